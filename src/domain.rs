@@ -1,0 +1,1 @@
+//! The pure heart: no files, no clock, no terminal. "Today" is always an argument.

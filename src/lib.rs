@@ -1,0 +1,4 @@
+//! The dormant season of an orchard on one board.
+#![cfg_attr(test, allow(clippy::float_cmp))]
+
+pub mod domain;

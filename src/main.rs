@@ -1,0 +1,2 @@
+//! Parse, call the library, map to an exit code.
+fn main() {}
