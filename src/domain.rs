@@ -1,1 +1,18 @@
 //! The pure heart: no files, no clock, no terminal. "Today" is always an argument.
+//!
+//! | room | what it holds |
+//! |---|---|
+//! | [`units`] | a type per quantity, parsed from and written as people write it |
+//! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
+//! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
+//! | [`sources`] | one table of citations that rules, tables and tests point to |
+//! | [`rules`] | facts → warnings, one file per family |
+//! | [`outlook`] | everything derived for one day: the single entry that every face reads |
+
+pub mod outlook;
+pub mod phenology;
+pub mod rules;
+pub mod season;
+pub mod sources;
+pub mod targets;
+pub mod units;

@@ -1,0 +1,49 @@
+//! Everything derived for one day: the single entry that every face reads.
+//!
+//! [`outlook`] turns (season, estimates, today) into an [`Outlook`]. Board,
+//! commands and reports only read it, so they can never disagree.
+
+mod due;
+mod estimates;
+
+pub use due::{Due, DueTask};
+pub use estimates::{BlockEstimate, Estimates};
+
+use super::rules::{self, Facts, Warning};
+use super::season::{Season, TaskId};
+use chrono::NaiveDate;
+
+/// Everything derived for one day.
+#[derive(Debug, Clone)]
+pub struct Outlook {
+    /// The day it holds for.
+    pub today: NaiveDate,
+    /// Every warning, worst first.
+    pub warnings: Vec<Warning>,
+    /// What is due.
+    pub due: Due,
+}
+
+impl Outlook {
+    /// The warnings of one task, worst first.
+    pub fn warnings_of<'a>(&'a self, task: &'a TaskId) -> impl Iterator<Item = &'a Warning> {
+        self.warnings
+            .iter()
+            .filter(move |w| w.task.as_ref() == Some(task))
+    }
+}
+
+/// Derives everything for one day from what is planned and what is estimated.
+///
+/// The estimates are an argument, not made here, because they depend only on
+/// blocks, readings and weather: moving a card must not compute them again.
+pub fn outlook(season: &Season, estimates: &Estimates, today: NaiveDate) -> Outlook {
+    let facts = Facts::new(season, estimates, today);
+    let warnings = rules::check(&facts);
+    let due = Due::of(season, &warnings, today);
+    Outlook {
+        today,
+        warnings,
+        due,
+    }
+}

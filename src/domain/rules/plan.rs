@@ -1,0 +1,79 @@
+//! Rules on the plan itself.
+
+use super::{Facts, Level, Rule, Warning};
+use crate::domain::season::Lane;
+
+/// An open task past its day wants a decision.
+pub fn overdue(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for task in facts
+        .season
+        .tasks
+        .iter()
+        .filter(|t| t.state.is_open() && t.date < facts.today)
+    {
+        let late = (facts.today - task.date).num_days();
+        let optional = task.lane == Lane::MidWinter;
+        out.push(Warning {
+            rule: rule.id,
+            level: if optional {
+                Level::Note
+            } else {
+                Level::Caution
+            },
+            task: Some(task.id.clone()),
+            block: None,
+            material: None,
+            message: format!(
+                "overdue by {late} {}",
+                if late == 1 { "day" } else { "days" }
+            ),
+            why: format!("Planned {}, today {}.", task.date, facts.today),
+            todo: if optional {
+                "Move it, or skip it: this lane is optional.".to_owned()
+            } else {
+                "Move it, mark it done, or skip it.".to_owned()
+            },
+            source: rule.source,
+        });
+    }
+}
+
+/// Every block has a spray before swell, or its owner should know that it has none.
+pub fn critical_lane_empty(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for block in &facts.season.blocks {
+        let covered = facts.sprays().any(|t| {
+            t.lane == Lane::BeforeSwell && (t.blocks.is_empty() || t.blocks.contains(&block.id))
+        });
+        if covered {
+            continue;
+        }
+        let Some(estimate) = facts.estimate(block) else {
+            continue;
+        };
+        let last = estimate
+            .swell
+            .last_safe(facts.tolerance(), facts.guard_days(block));
+        let open = last >= facts.today;
+        out.push(Warning {
+            rule: rule.id,
+            level: if open { Level::Caution } else { Level::Note },
+            task: None,
+            block: Some(block.id.clone()),
+            material: None,
+            message: format!("no spray before swell is planned for {}", block.name),
+            why: format!(
+                "Swell {}, 80 % between {} and {}; last safe day {last}.",
+                estimate.swell.p50(),
+                estimate.swell.p10(),
+                estimate.swell.p90()
+            ),
+            todo: if open {
+                "Plan one, or quieten this if nothing overwintered here.".to_owned()
+            } else {
+                "Its last safe day has passed; look at the buds before planning anything."
+                    .to_owned()
+            },
+            source: rule.source,
+        });
+    }
+}

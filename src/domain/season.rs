@@ -1,0 +1,149 @@
+//! One dormant year of one orchard: the plan's data and the pure edits on it.
+//!
+//! A [`Season`] is a plain value. An edit makes a new one; undo keeps the old.
+
+mod block;
+mod ids;
+mod label;
+mod material;
+mod orchard;
+mod reading;
+mod record;
+mod sprayer;
+mod target;
+mod task;
+
+pub use block::{Block, Canopy, PastStage, TargetSeen};
+pub use ids::{BlockId, MaterialId, RecordId, SprayerId, TargetId, TaskId};
+pub use label::{KeepApart, Label, Organic, Reentry};
+pub use material::{Formulation, Material};
+pub use orchard::{CopperRegime, MonthlyNormals, Orchard, SeasonDates, UnitSystem, WeatherFiles};
+pub use reading::Reading;
+pub use record::{Record, RecordedMaterial};
+pub use sprayer::{Calibration, Sprayer, SprayerKind};
+pub use target::TargetRow;
+pub use task::{Lane, MixPart, Move, Quiet, Task, TaskKind, TaskState};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+/// The format number this program reads and writes.
+pub const FORMAT: u32 = 1;
+
+/// One dormant year of one orchard: everything in a season file.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Season {
+    /// Format number of the file.
+    pub format: u32,
+    /// The name of the dormant year, for instance `2026-27`.
+    pub season: String,
+    /// True for the built-in practice season: everything in it is invented.
+    pub practice: bool,
+    /// The place and how its owner works.
+    pub orchard: Orchard,
+    /// The dates the season hangs on.
+    pub dates: SeasonDates,
+    /// Where the temperatures come from.
+    pub weather: WeatherFiles,
+    /// What stands where.
+    #[serde(rename = "block")]
+    pub blocks: Vec<Block>,
+    /// The grower's own targets, or changes to built-in ones.
+    #[serde(rename = "target")]
+    pub targets: Vec<TargetRow>,
+    /// What may be sprayed, and what its label says.
+    #[serde(rename = "material")]
+    pub materials: Vec<Material>,
+    /// What it is sprayed with.
+    #[serde(rename = "sprayer")]
+    pub sprayers: Vec<Sprayer>,
+    /// The work, in three lanes.
+    #[serde(rename = "task")]
+    pub tasks: Vec<Task>,
+    /// Degree-day totals and bud observations of this season.
+    #[serde(rename = "reading")]
+    pub readings: Vec<Reading>,
+    /// What was sprayed: only ever added to.
+    #[serde(rename = "record")]
+    pub records: Vec<Record>,
+    /// Days on which the week's review was marked done.
+    pub reviewed: Vec<NaiveDate>,
+}
+
+impl Season {
+    /// The block with this id.
+    pub fn block(&self, id: &BlockId) -> Option<&Block> {
+        self.blocks.iter().find(|b| &b.id == id)
+    }
+
+    /// The material with this id.
+    pub fn material(&self, id: &MaterialId) -> Option<&Material> {
+        self.materials.iter().find(|m| &m.id == id)
+    }
+
+    /// The task with this id.
+    pub fn task(&self, id: &TaskId) -> Option<&Task> {
+        self.tasks.iter().find(|t| &t.id == id)
+    }
+
+    /// The sprayer with this id.
+    pub fn sprayer(&self, id: &SprayerId) -> Option<&Sprayer> {
+        self.sprayers.iter().find(|s| &s.id == id)
+    }
+
+    /// The blocks a task is for; an empty list in the file means all of them.
+    pub fn blocks_of<'a>(&'a self, task: &'a Task) -> impl Iterator<Item = &'a Block> {
+        self.blocks
+            .iter()
+            .filter(|b| task.blocks.is_empty() || task.blocks.contains(&b.id))
+    }
+
+    /// The day the leaves were down on a block: seen there, else seen in the
+    /// orchard, else expected. The flag says whether it was seen.
+    pub fn leaf_drop(&self, block: &Block) -> (NaiveDate, bool) {
+        match block.leaf_drop_seen.or(self.dates.leaf_drop_seen) {
+            Some(seen) => (seen, true),
+            None => (
+                block
+                    .leaf_drop_expected
+                    .unwrap_or(self.dates.leaf_drop_expected),
+                false,
+            ),
+        }
+    }
+
+    /// The first day that counts as this season: a quarter of a year before
+    /// the leaves drop, so that labels read over the summer count.
+    pub fn starts(&self) -> NaiveDate {
+        let drop = self
+            .dates
+            .leaf_drop_seen
+            .unwrap_or(self.dates.leaf_drop_expected);
+        drop.checked_sub_days(chrono::Days::new(91)).unwrap_or(drop)
+    }
+
+    /// A task id that is not taken, made from a title.
+    pub fn free_task_id(&self, title: &str) -> TaskId {
+        let mut base: String = title
+            .to_lowercase()
+            .chars()
+            .map(|c| if c.is_alphanumeric() { c } else { '-' })
+            .collect();
+        while base.contains("--") {
+            base = base.replace("--", "-");
+        }
+        let base: String = base.trim_matches('-').chars().take(32).collect();
+        let base = if base.is_empty() {
+            "task".to_owned()
+        } else {
+            base
+        };
+        let mut id = TaskId::from(base.as_str());
+        let mut n = 2;
+        while self.task(&id).is_some() {
+            id = TaskId::from(format!("{base}-{n}").as_str());
+            n += 1;
+        }
+        id
+    }
+}

@@ -1,0 +1,99 @@
+//! The place, the dates the season hangs on, and where its weather comes from.
+
+use crate::domain::units::{Length, Percent, Speed, Temperature};
+use chrono::NaiveDate;
+use chrono_tz::Tz;
+use serde::Serialize;
+
+/// The units a grower wants to see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum UnitSystem {
+    /// Fahrenheit, gallons, acres.
+    Us,
+    /// Celsius, litres, hectares.
+    #[default]
+    Metric,
+}
+
+/// Which law limits metallic copper here; the label limits it everywhere.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CopperRegime {
+    /// Only what the label says.
+    #[default]
+    Label,
+    /// The US label tables by crop.
+    UsTables,
+    /// 28 kg/ha over seven years (Regulation (EU) 2018/1981).
+    EuSevenYears,
+}
+
+/// The place and how its owner works.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Orchard {
+    /// Name of the orchard.
+    pub name: String,
+    /// Degrees north; south is negative.
+    pub latitude: f64,
+    /// Degrees east; west is negative.
+    pub longitude: f64,
+    /// Height above the sea.
+    pub elevation: Option<Length>,
+    /// Time zone, as in the IANA database.
+    #[serde(serialize_with = "zone_name")]
+    pub time_zone: Tz,
+    /// The units shown.
+    pub units: UnitSystem,
+    /// How likely a too-late spray may be at most.
+    pub tolerance: Percent,
+    /// Days the grower wants between a spray and swell.
+    pub guard_days: u32,
+    /// Which law limits copper.
+    pub copper_regime: CopperRegime,
+    /// Metallic copper used in each of the past years, kg/ha, latest first.
+    pub copper_past_kg_per_ha: Vec<f64>,
+    /// Highest wind to spray in, where the owner or neighbours set one.
+    pub wind_max: Option<Speed>,
+    /// Hours of the day the grower can spray, `[from, to)`, local time.
+    pub work_hours: Option<[u32; 2]>,
+    /// Days of the week the grower can spray (`mon` … `sun`); empty means all.
+    pub work_days: Vec<String>,
+    /// Free notes: neighbours, wells, hives.
+    pub notes: Option<String>,
+}
+
+fn zone_name<S: serde::Serializer>(zone: &Tz, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(zone.name())
+}
+
+/// The dates the season hangs on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeasonDates {
+    /// When the leaves are expected to be down.
+    pub leaf_drop_expected: NaiveDate,
+    /// When they were seen to be down.
+    pub leaf_drop_seen: Option<NaiveDate>,
+}
+
+/// Where the temperatures come from; paths are relative to the season file.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct WeatherFiles {
+    /// Daily temperature files: past years and this season so far.
+    pub daily: Vec<String>,
+    /// Hourly weather files.
+    pub hourly: Vec<String>,
+    /// Forecast files, hourly or daily.
+    pub forecast: Vec<String>,
+    /// Monthly normals, where there are no files or only few years.
+    pub normals: Option<MonthlyNormals>,
+}
+
+/// Mean daily minimum and maximum of the twelve months, January first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MonthlyNormals {
+    /// Mean daily minimum.
+    pub low: Vec<Temperature>,
+    /// Mean daily maximum.
+    pub high: Vec<Temperature>,
+}

@@ -1,0 +1,57 @@
+//! A sprayer and its calibration.
+
+use super::SprayerId;
+use crate::domain::units::Volume;
+use chrono::NaiveDate;
+use serde::Serialize;
+
+/// How a sprayer works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SprayerKind {
+    /// Pumped by hand, carried.
+    Hand,
+    /// Carried on the back.
+    Backpack,
+    /// A gun on a hose.
+    Handgun,
+    /// A fan-driven sprayer.
+    Airblast,
+    /// A boom.
+    Boom,
+}
+
+/// A sprayer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sprayer {
+    /// Its id.
+    pub id: SprayerId,
+    /// Its name.
+    pub name: String,
+    /// How it works.
+    pub kind: SprayerKind,
+    /// What the tank holds.
+    pub tank: Volume,
+    /// How much more than the crown volume asks for this sprayer uses; hand
+    /// wetting commonly takes about twice as much.
+    pub volume_factor: Option<f64>,
+    /// Minutes to fill and mix a tank.
+    pub refill_minutes: Option<f64>,
+    /// Days it was calibrated, with what was measured.
+    pub calibration: Vec<Calibration>,
+}
+
+/// One calibration.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Calibration {
+    /// The day.
+    pub date: NaiveDate,
+    /// Output of the whole sprayer, litres a minute.
+    pub l_per_min: Option<f64>,
+    /// Spray used per hectare, litres.
+    pub l_per_ha: Option<f64>,
+    /// Worst nozzle's deviation from nominal, percent.
+    pub worst_nozzle_percent: Option<f64>,
+    /// Notes: nozzles, pressure, speed.
+    pub note: Option<String>,
+}
