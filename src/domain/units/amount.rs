@@ -19,13 +19,14 @@ impl FromStr for Amount {
     fn from_str(text: &str) -> Result<Self, UnitError> {
         match text.parse::<Volume>() {
             Ok(volume) => Ok(Self::Volume(volume)),
-            Err(UnitError::UnknownUnit { text: shown, known }) => text
-                .parse::<Mass>()
-                .map(Self::Mass)
-                .map_err(|_| UnitError::UnknownUnit {
-                    text: shown,
+            Err(UnitError::UnknownUnit { text: named, known }) => match text.parse::<Mass>() {
+                Ok(mass) => Ok(Self::Mass(mass)),
+                Err(UnitError::UnknownUnit { .. }) => Err(UnitError::UnknownUnit {
+                    text: named,
                     known: format!("{known}, kg, g, lb, oz"),
                 }),
+                Err(other) => Err(other),
+            },
             Err(other) => Err(other),
         }
     }
