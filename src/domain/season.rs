@@ -3,6 +3,7 @@
 //! A [`Season`] is a plain value. An edit makes a new one; undo keeps the old.
 
 mod block;
+pub mod edit;
 mod ids;
 mod label;
 mod material;
