@@ -175,7 +175,8 @@ pub fn add_task(season: &Season, task: Task) -> Result<Season, EditError> {
 /// Puts a changed task in the place of the one with its id.
 pub fn replace_task(season: &Season, task: Task) -> Result<Season, EditError> {
     let mut after = season.clone();
-    *find(&mut after, &task.id)? = task;
+    let id = task.id.clone();
+    *find(&mut after, &id)? = task;
     Ok(after)
 }
 
