@@ -2,6 +2,7 @@
 //!
 //! | room | what it holds |
 //! |---|---|
+//! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
@@ -9,6 +10,7 @@
 //! | [`rules`] | facts → warnings, one file per family |
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
+pub mod climate;
 pub mod outlook;
 pub mod phenology;
 pub mod rules;

@@ -1,0 +1,6 @@
+//! Temperatures of a place: daily extremes, the sun, and the hourly curve between extremes.
+
+pub mod daily;
+pub mod hours;
+pub mod sun;
+pub mod temperature;
