@@ -62,6 +62,25 @@ pub struct Warning {
     pub source: &'static Source,
 }
 
+impl Warning {
+    /// Is it about the same thing at the same level, whatever the numbers now say?
+    pub fn is_same_matter(&self, other: &Self) -> bool {
+        self.rule == other.rule
+            && self.level == other.level
+            && self.task == other.task
+            && self.block == other.block
+            && self.material == other.material
+    }
+
+    /// Level, task and message in one line.
+    pub fn line(&self) -> String {
+        match &self.task {
+            Some(task) => format!("{}: {task}: {}", self.level.words(), self.message),
+            None => format!("{}: {}", self.level.words(), self.message),
+        }
+    }
+}
+
 /// One rule: its metadata and its function.
 pub struct Rule {
     /// Stable id, also used to quieten it.
