@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
+//! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
 //! | [`sources`] | one table of citations that rules, tables and tests point to |
@@ -11,6 +12,7 @@
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod climate;
+pub mod hours;
 pub mod outlook;
 pub mod phenology;
 pub mod rules;
