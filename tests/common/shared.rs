@@ -16,6 +16,7 @@ pub fn shared_dir() -> Option<PathBuf> {
 }
 
 /// A path inside the shared folder, or `None` after saying that the test is skipped.
+#[allow(clippy::print_stdout, reason = "a skipped test has to say so")]
 pub fn shared_or_skip(path: &str) -> Option<PathBuf> {
     let found = shared_dir()
         .map(|dir| dir.join(path))
