@@ -5,5 +5,8 @@
 
 pub mod chill;
 pub mod degree_days;
+pub mod distribution;
 pub mod heat;
 pub mod hourly_sum;
+pub mod species;
+pub mod stage;
