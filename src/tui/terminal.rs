@@ -1,0 +1,3 @@
+//! The terminal itself.
+pub mod input;
+pub mod paint;
