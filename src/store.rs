@@ -3,6 +3,8 @@
 //! | room | what it holds |
 //! |---|---|
 //! | [`season_file`] | text ↔ [`Season`](crate::domain::season::Season), with every problem listed and nothing of the owner's text lost |
+//! | [`merge`] | joins two edits of one season by item and field |
 
+pub mod merge;
 pub mod season_file;
 mod tree;
