@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
+//! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
 //! | [`sources`] | one table of citations that rules, tables and tests point to |
@@ -16,6 +17,7 @@
 
 pub mod climate;
 pub mod coverage;
+pub mod hours;
 pub mod materials;
 pub mod mix;
 pub mod outlook;

@@ -2,4 +2,5 @@
 #![cfg_attr(test, allow(clippy::float_cmp))]
 
 pub mod domain;
+pub mod report;
 pub mod store;

@@ -1,6 +1,6 @@
-//! Answers as text and JSON. Reads an outlook; computes nothing of its own.
+//! Answers as text and JSON. Reads what the domain derived; decides nothing of its own.
 
 pub mod check;
 pub mod due;
-pub mod swell;
+pub mod weather_sums;
 mod wrap;

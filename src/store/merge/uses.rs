@@ -3,7 +3,7 @@
 
 use super::super::tree::{Node, Table};
 use super::{Kept, Merge};
-use crate::domain::targets::TARGETS;
+use crate::domain::targets;
 use std::collections::{BTreeMap, BTreeSet};
 
 fn items<'t>(tree: &'t Table, key: &str) -> &'t [Node] {
@@ -87,7 +87,7 @@ pub(super) fn restore(base: &Table, merged: &mut Table, merge: &mut Merge) {
         let wanted = used(merged, key);
         for id in wanted {
             if there.contains(&id)
-                || (key == "target" && TARGETS.iter().any(|t| t.id == id.as_str()))
+                || (key == "target" && targets::built_in().any(|t| t.id == id.as_str()))
             {
                 continue;
             }

@@ -177,7 +177,7 @@ pub(super) fn check_names(reader: &Reader<'_>) {
             first.insert((name.kind, &name.id), line);
         }
     }
-    let built_in: BTreeSet<&str> = targets::TARGETS.iter().map(|t| t.id).collect();
+    let built_in: BTreeSet<&str> = targets::built_in().map(|t| t.id).collect();
     for name in reader.used().iter() {
         if first.contains_key(&(name.kind, name.id.as_str()))
             || (name.kind == Kind::Target && built_in.contains(name.id.as_str()))
