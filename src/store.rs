@@ -3,8 +3,10 @@
 //! | room | what it holds |
 //! |---|---|
 //! | [`season_file`] | text ↔ [`Season`](crate::domain::season::Season), with every problem listed and nothing of the owner's text lost |
+//! | [`merge`] | joins two edits of one season by item and field |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 
+pub mod merge;
 pub mod season_file;
 mod tree;
 pub mod weather;

@@ -13,3 +13,6 @@ mod problems;
 
 #[path = "store/layout.rs"]
 mod layout;
+
+#[path = "store/merging.rs"]
+mod merging;

@@ -18,6 +18,7 @@ pub use write::{WriteError, write};
 
 pub use problem::{Problem, Problems};
 
+use super::tree::{Node, Table};
 use crate::domain::season::{FORMAT, Season};
 use crate::domain::units::shown;
 use reader::{About, Found, Reader, Section};
@@ -170,6 +171,20 @@ pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
             newer_format: None,
         })
     }
+}
+
+/// The season a tree stands for.
+pub(super) fn season_of(tree: &Table) -> Result<Season, Problems> {
+    let mut document = toml_edit::DocumentMut::new();
+    for (key, node) in tree.0.iter().filter(|(k, n)| !n.is_default(k)) {
+        document.insert(key, fresh::root_item(key, node));
+    }
+    read(&document.to_string(), "the joined season").map(|loaded| loaded.season)
+}
+
+/// A value as it would stand in a file.
+pub(super) fn value_text(node: &Node) -> String {
+    fresh::value(node).to_string()
 }
 
 fn format_of(table: &DeTable<'_>) -> Option<i64> {

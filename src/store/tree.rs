@@ -47,6 +47,10 @@ impl Table {
         self.0.iter().find(|(k, _)| k == key).map(|(_, v)| v)
     }
 
+    pub(super) fn get_mut(&mut self, key: &str) -> Option<&mut Node> {
+        self.0.iter_mut().find(|(k, _)| k == key).map(|(_, v)| v)
+    }
+
     pub(super) fn id(&self) -> Option<&str> {
         match self.get("id") {
             Some(Node::Text(id)) => Some(id),

@@ -180,7 +180,7 @@ pub fn season(d: &mut Dice) -> Season {
     let block_count = 1 + d.throw(4);
     let blocks: Vec<BlockId> = ids(&["apple", "pear", "old row", "süd"], block_count);
     let target_count = d.throw(3);
-    let own_targets: Vec<TargetId> = ids(&["canker", "moss"], target_count);
+    let own_targets: Vec<TargetId> = ids(&["my-canker", "oak-moss"], target_count);
     let mut targets = own_targets.clone();
     targets.extend(["leaf-curl", "scale"].map(TargetId::from));
     let material_count = d.throw(4);
