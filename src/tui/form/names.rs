@@ -33,15 +33,10 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
             .map(|m| (m.id.to_string(), m.name.clone()))
             .collect(),
         Kind::Targets => {
-            let own = season
-                .targets
+            targets::all(season)
                 .iter()
-                .map(|t| (t.id.to_string(), t.name.clone()));
-            let built_in = targets::TARGETS
-                .iter()
-                .filter(|t| season.targets.iter().all(|o| o.id.as_str() != t.id))
-                .map(|t| (t.id.to_owned(), t.name.to_owned()));
-            own.chain(built_in).collect()
+                .map(|view| (view.id().to_string(), view.name().to_owned()))
+                .collect()
         }
         Kind::Stage => STAGES
             .iter()
