@@ -8,5 +8,6 @@
 
 pub mod merge;
 pub mod season_file;
+pub mod season_weather;
 mod tree;
 pub mod weather;

@@ -32,12 +32,10 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
             .iter()
             .map(|m| (m.id.to_string(), m.name.clone()))
             .collect(),
-        Kind::Targets => {
-            targets::all(season)
-                .iter()
-                .map(|view| (view.id().to_string(), view.name().to_owned()))
-                .collect()
-        }
+        Kind::Targets => targets::all(season)
+            .iter()
+            .map(|view| (view.id().to_string(), view.name().to_owned()))
+            .collect(),
         Kind::Stage => STAGES
             .iter()
             .map(|(_, words)| ((*words).to_owned(), (*words).to_owned()))
