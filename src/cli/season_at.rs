@@ -4,7 +4,7 @@ use super::Failure;
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, Outlook, outlook};
 use crate::domain::season::edit::EditError;
-use crate::domain::season::spoken_day::read_day;
+use crate::domain::season::spoken_day::{Calendar, read_day};
 use crate::domain::season::{BlockId, Season, TaskId};
 use crate::store::session::{Mode, Session};
 use crate::store::{places, practice, season_weather};
@@ -137,9 +137,15 @@ impl Opened {
             .collect()
     }
 
-    /// A day as people say it.
+    /// A day as people say it; `+3` counts from today.
     pub fn day(&self, text: &str) -> Result<NaiveDate, Failure> {
-        read_day(text, self.today).map_err(|e| Failure::Input(e.to_string()))
+        self.day_from(text, self.today)
+    }
+
+    /// A day as people say it; `+3` counts from the day given.
+    pub fn day_from(&self, text: &str, from: NaiveDate) -> Result<NaiveDate, Failure> {
+        let calendar = Calendar { today: self.today, from, starts: self.season.starts() };
+        read_day(text, &calendar).map_err(|e| Failure::Input(e.to_string()))
     }
 
     /// A day as people say it, else today.
