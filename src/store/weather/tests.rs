@@ -416,3 +416,20 @@ fn typical_year() {
     let error = read_hourly(bad.as_bytes(), "x.csv", &ImportOptions::default()).unwrap_err();
     assert!(error.to_string().contains("line 4"), "{error}");
 }
+
+#[test]
+fn falling_and_scattered_order_give_the_same_days() {
+    let row = |d: u32| format!("2024-01-{d:02},{d},{}\n", d + 5);
+    let file = |days: &mut dyn Iterator<Item = u32>| {
+        daily(&format!(
+            "date,tmin_c,tmax_c\n{}",
+            days.map(row).collect::<Vec<_>>().concat()
+        ))
+        .unwrap()
+        .data
+    };
+    let rising = file(&mut (1..=31));
+    assert_eq!(file(&mut (1..=31).rev()), rising);
+    assert_eq!(file(&mut (0..31).map(|i| i * 7 % 31 + 1)), rising);
+    assert_eq!(rising.temperatures().len(), 31);
+}
