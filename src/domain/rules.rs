@@ -26,7 +26,7 @@ pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use table::RULES;
 pub(crate) use timing::exceeds;
-pub(crate) use words::{days, over, two};
+pub(crate) use words::days;
 
 use super::season::{BlockId, MaterialId, TaskId};
 use super::sources::Source;
