@@ -4,3 +4,6 @@ pub mod check;
 pub mod due;
 pub mod weather_sums;
 mod wrap;
+//! Reports: plain data of the domain turned into text, HTML and JSON.
+
+pub mod mix_sheet;

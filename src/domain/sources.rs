@@ -46,6 +46,7 @@ macro_rules! sources {
     ($($name:ident = $id:literal, $seen:ident, $cite:literal;)+) => {
         $(
             #[doc = $cite]
+            #[allow(clippy::doc_markdown)]
             pub static $name: Source = Source { id: $id, cite: $cite, seen: Seen::$seen };
         )+
         /// Every citation.
@@ -146,4 +147,10 @@ sources! {
     MID_WINTER = "mid-winter", Read, "Washington State Univ. via Columbian 3 March 2011: sprays about three weeks apart before buds open; a mid-winter one is for wet districts";
     CANE = "cane", Read, "Ohio State Univ. (Wayne County) 23 February 2017 and BC Berry Production Guide 2021: lime sulfur when cane bud tips show green";
     TAPHRINA_MUME = "taphrina-mume", Memory, "Leaf curl on flowering apricot, by analogy with peach leaf curl";
+    SAME_DAY = "same-day", Memory, "Spray a mix the day it is made";
+    CAUTIONS = "cautions", Practice, "The usual cautions of the trade; the label decides";
+    LABEL_WORDS_US = "label-words", Read, "40 CFR 156.64: DANGER, WARNING, CAUTION";
+    OIL_RATES = "oil-rates", Read, "Oil rates: Univ. of Vermont, Cornell (Agnello), Ohio State (Wayne County) 2017, Utah State 2016 and 2021: 2 % v/v dormant, 2-3 % on apple";
+    UREA_RATE = "urea-rate", Read, "NIAB: 5 % urea on leaves after harvest; Purdue 2018: 42-44 lb in 100 gal an acre on litter";
+    COPPER_LABEL_MCE = "copper-mce", Read, "US label of a 77 % copper hydroxide product: 50 % metallic copper equivalent";
 }
