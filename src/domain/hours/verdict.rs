@@ -171,7 +171,7 @@ impl Grid {
     /// Why, gravest first.
     pub fn reasons(&self, hour: usize) -> Vec<Reason> {
         let mut found: Vec<Reason> = self.raw_reasons(hour).to_vec();
-        found.sort_by(|a, b| b.weight.cmp(&a.weight));
+        found.sort_by_key(|r| std::cmp::Reverse(r.weight));
         found
     }
 

@@ -36,13 +36,7 @@ fn fair_weather_is_fit_by_day_and_unfit_at_night() {
 }
 
 /// What is changed, where, and what must then be said of noon.
-type Case = (
-    &'static str,
-    fn(&mut Hour),
-    std::ops::Range<usize>,
-    Fit,
-    &'static str,
-);
+type Case = (&'static str, fn(&mut Hour), Range<usize>, Fit, &'static str);
 
 #[test]
 fn each_fault_of_the_weather_is_found_and_named() {
