@@ -8,11 +8,18 @@
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
 //! | [`sources`] | one table of citations that rules, tables and tests point to |
+//! | [`materials`] | kinds of active, starting points, the label field by field |
+//! | [`targets`] | what overwinters, when and by what it can be stopped |
+//! | [`coverage`] | block × target × lane: what is covered, what would close a gap |
+//! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
 //! | [`rules`] | facts → warnings, one file per family |
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod climate;
+pub mod coverage;
 pub mod hours;
+pub mod materials;
+pub mod mix;
 pub mod outlook;
 pub mod phenology;
 pub mod rules;

@@ -24,6 +24,12 @@ pub enum Seen {
     Practice,
 }
 
+impl serde::Serialize for Source {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&self.line())
+    }
+}
+
 impl Source {
     /// The citation with its standing.
     pub fn line(&self) -> String {
@@ -82,4 +88,84 @@ sources! {
     COPPER_INTERVAL_US = "copper-interval", Read, "US copper label, stone fruit, dormant use: 7 days at least between uses";
     PLAN_KEPT = "plan", Practice, "A task past its day is moved, done or skipped";
     CRITICAL_LANE = "critical-lane", Practice, "The spray before swell is the critical one of the dormant year";
+    LABEL_LIMIT = "label-limit", Practice, "The limit as entered from the product label";
+    MIXING_LABELS = "mix-labels", Read, "Wolf, Sprayers 101: read all labels, the strictest rule wins, at most three partners";
+    OIL_SULFUR = "oil-sulfur", Read, "Univ. of Georgia Extension, peach blog, February 2024: no oil within 14 days of sulfur; dormant mixes only where both labels allow";
+    OIL_SULFUR_GROWTH = "oil-sulfur-growth", Read, "Montreal Botanical Garden (Espace pour la vie): 30 days between oil and lime sulfur in growth; mixed only while dormant";
+    OIL_CAPTAN = "oil-captan", Derived, "Oil and captan: 10-12 days (OMAFRA 2006), 10 days (New England guide 1996-97), 4 days (Utah State Univ.); 14 taken as the safe reading";
+    OIL_CHLOROTHALONIL = "oil-chlorothalonil", Read, "OMAFRA 2006: 10-12 days between oil and chlorothalonil";
+    COPPER_SULFUR = "copper-sulfur", Read, "Oregon State Univ. Extension (Penhallegon): two weeks between copper and sulfur";
+    UREA_APART = "urea-apart", Read, "Purdue Extension, Facts for Fancy Fruit 2018: from green tip on, urea a week apart from oil, copper, sulfur and captan";
+    CAPTAN_ALKALINE = "captan-alkaline", Read, "Captan label: alkaline materials (lime, lime sulfur, Bordeaux) break captan; not with, just before or just after oil";
+    LIME_SULFUR_MIX = "lime-sulfur-mix", Memory, "General label knowledge: lime sulfur is strongly alkaline and is mixed with little else";
+    LIME_SULFUR_ACID = "lime-sulfur-acid", Memory, "General label knowledge: lime sulfur and acids give off toxic hydrogen sulfide gas";
+    COPPER_ACID = "copper-acid", Memory, "General label knowledge: acidifiers and phosphites dissolve copper and burn wood and buds";
+    COPPER_PH = "copper-ph", Read, "New England guide 1996-97 and Rosenberger (Cornell) 2013: copper hydroxide in water of pH 6.5 or more";
+    COPPER_OIL = "copper-oil", Read, "Rosenberger (Cornell) 2013: copper and oil may be mixed on bare wood of apple, not after dormancy";
+    COPPER_US_STONE = "copper-us-stone", Read, "US copper label, almond, apricot, cherry, plum, prune: 8.0 lb/acre metallic copper a dormant use, 18 lb/acre a year";
+    COPPER_US_POME = "copper-us-pome", Read, "US copper label: apple 6.0 lb/acre metallic copper in fall or late dormancy, 16 lb/acre a year; quince 8.0 and 16";
+    COPPER_EU = "copper-eu", Read, "Regulation (EU) 2018/1981: at most 28 kg/ha of metallic copper over seven years";
+    COPPER_FORMULA = "copper-formula", Derived, "Share of copper by formula from standard atomic weights";
+    OIL_SENSITIVE_LISTS = "oil-sensitive", Read, "Lists of oil-sensitive trees: Canadian Gardening and Chicago Botanic Garden";
+    OIL_WALNUT = "oil-walnut", Memory, "English walnut and oil: no text seen; black walnut and butternut are listed as sensitive";
+    ORGANIC_US = "organic-us", Read, "7 CFR 205.601: what organic growers may use when prevention fails; the certifier's word is final";
+    REENTRY_LONGEST = "reentry", Read, "40 CFR 170 (worker protection): of several products the longest re-entry interval rules";
+    CALIBRATE = "calibrate", Read, "Univ. of New Hampshire Extension (Hamilton): calibrate at least at the start and in the middle of the season";
+    NOZZLE_TEN = "nozzle-ten", Practice, "Replace nozzles more than a tenth off nominal";
+    STOCK = "stock", Practice, "What is planned must be in the shed before its day";
+    MIX_ORDER = "mix-order", Read, "Oklahoma State Univ. Extension: conditioners, dry products, suspensions, soluble liquids, emulsifiable concentrates, wetting agents; agitate throughout";
+    MIX_FILL = "mix-fill", Read, "Oklahoma State Univ. Extension and country-guide articles: half to three quarters of the water first, agitation on";
+    JAR_TEST = "jar-test", Read, "Univ. of Arizona Extension: scaled doses in a jar, shake, stand five minutes; flakes, sludge, gel, layers or oil beads mean no";
+    OIL_AGITATE = "oil-agitate", Read, "Parker County (Texas) Master Gardeners: oil separates and burns unless agitated";
+    OIL_WATER_MIN = "oil-water", Read, "Univ. of Vermont Extension: oil in at least 100 gal/acre of water";
+    TRV_CORNELL = "trv", Read, "Cornell (Landers) and Penn State Tree Fruit Production Guide: tree-row volume, 0.7 to 1.0 gal of dilute spray per 1000 cu ft in leaf";
+    TRV_BARE = "trv-bare", Read, "Univ. of Kentucky Extension, 23 January 2018: 0.5 gal per 1000 cu ft bare, 0.7 sparse, 1.0 dense";
+    HAND_FACTOR = "hand-factor", Derived, "Hand wetting compared with tree-row volume: about twice as much";
+    AREA_128 = "area-128", Read, "Mesa County (Colorado) handgun calibration and the 1/128-acre method: fluid ounces caught equal gallons an acre";
+    REFILL = "refill", Read, "Virginia Tech 456-502: gallons used times 43,560 over square feet";
+    BOOM_EQUATION = "boom", Read, "Albany County (Wyoming) calibration page: 5940 times gal/min over mph times inches";
+    AIRBLAST_EQUATION = "airblast", Read, "Univ. of Massachusetts worksheet: gal/min both sides = gal/acre times mph times row spacing over 495";
+    SPEED_EQUATION = "speed", Read, "Oklahoma State Univ. Extension: mph = feet times 60 over seconds times 88";
+    HB44 = "hb44", Read, "NIST Handbook 44, appendix C";
+    SHOT_HOLE = "shot-hole", Read, "Utah State Univ. advisory 7 October 2016 and UC IPM Peach r602100711: shot hole copper at half leaf fall is the key spray";
+    BACTERIAL_CANKER = "bacterial-canker", Read, "New England Tree Fruit Guide, Washington State Univ. and Oregon State Univ. (Johnson): autumn and pre-bud-break copper, resistant strains in western Oregon";
+    BROWN_ROT = "brown-rot", Read, "UC IPM plum treatment timing (Adaskaveg et al. 2022): a dormant spray rates 0 against brown rot";
+    APPLE_SCAB = "apple-scab", Read, "NIAB, Purdue 2018, UMass 2009, Virginia Tech 2023: urea and leaf shredding in autumn, copper from silver tip to green tip";
+    MARSSONINA = "marssonina", Read, "Virginia Tech Tree Fruit Pathology, 15 November 2023: urea or lime on leaf litter";
+    FIRE_BLIGHT = "fire-blight", Read, "Virginia Tech apple dormant guide and Rosenberger (Cornell) 2013: copper silver tip to green tip, stop at half-inch green";
+    NO_DORMANT = "no-dormant", Read, "Utah State Univ. Fruit IPM advisory 24 March 2025: dormant oil does not control codling moth, summer mites, borers, fruit fly or powdery mildew";
+    POWDERY_MILDEW = "powdery-mildew", Read, "NIAB; OMAFRA 22 April 2016; Utah State Univ. 2025: prune out, no dormant oil";
+    ANTHRACNOSE = "anthracnose", Read, "PNW Handbook 2024; HortTechnology 28:728 and 29:35: sprays not reliably effective against apple anthracnose";
+    NECTRIA = "nectria", Read, "UC IPM European canker; NIAB; CABI 2021 review: copper at early and at three-quarter leaf fall, none after bud burst";
+    PEAR_SCAB = "pear-scab", Read, "UC IPM pear scab; PNW Handbook 2024: lime sulfur at delayed dormant";
+    BLOSSOM_BLAST = "blossom-blast", Read, "US copper label: before autumn rain and again before spring growth";
+    BLACK_KNOT = "black-knot", Read, "Agriculture and Agri-Food Canada and others: cut 8-10 cm below the knot, lime sulfur as buds break";
+    PLUM_POCKETS = "plum-pockets", Read, "Agriculture and Agri-Food Canada: one spray just before buds open";
+    FUNGAL_CANKER = "fungal-canker", Read, "UC Master Gardeners 2023 and PNW Handbook: prune apricot and cherry in July-August, not in winter";
+    SAN_JOSE_SCALE = "san-jose-scale", Read, "UC IPM dormant spur sample (r606900511, almond), PNW Handbook 7567, Univ. of Georgia 2024, PoMA 2021";
+    LECANIUM = "lecanium", Read, "UC IPM prune r606900511: dormant treatment; the last stage is our inference";
+    OYSTERSHELL = "oystershell", Memory, "Oystershell scale: eggs under the parent scale, oil weak on them";
+    WHITE_PEACH_SCALE = "white-peach-scale", Memory, "White peach scale: general extension knowledge";
+    RED_MITE = "red-mite", Read, "Cornell (Agnello) via Penn State 2011, New England guide, UC IPM apple: oil to tight cluster, coverage drops once hatch starts";
+    BROWN_MITE = "brown-mite", Read, "UC IPM almond dormant spur sample; windows beyond 'dormant treatment' are our inference";
+    BLISTER_MITE = "blister-mite", Read, "UC IPM pear; Utah State Univ. 7 October 2016: oil or sulfur before leaf drop, any mites found = treat";
+    RUST_MITE = "rust-mite", Read, "UC IPM pear rust mite: best after harvest, delayed dormant suppresses";
+    ROSY_APHID = "rosy-aphid", Read, "UC IPM apple; Utah State Univ. ENT-143; NIAB: oil weak on tight eggs, half-inch green";
+    PLUM_APHID = "plum-aphid", Read, "UC Sac Valley Orchards and UC IPM prune: early November, or dormant; one egg in 100 spurs";
+    CHERRY_APHID = "cherry-aphid", Read, "Utah State Univ. advisories 2016, 2021, 2025: oil from bud swell to pre-bloom";
+    PSYLLA = "psylla", Read, "UC ANR 3340; PoMA 2016; Washington State Univ. psylla model: oil before egg laying, beat tray counts";
+    MEALYBUG = "mealybug", Read, "PNW Handbook; WSU (Burts and Dunley); UC IPM pear: from bud swell when crawlers leave their sacs";
+    LEAFROLLER = "leafroller", Read, "UC IPM pear r603300411, plum, apricot: dormant oil kills fruittree leafroller eggs well";
+    TENT_CATERPILLAR = "tent-caterpillar", Read, "Univ. of Delaware Kent Cooperative Extension 2008: oil works on eggs that winter on the plant";
+    TWIG_BORER = "twig-borer", Read, "UC IPM apricot, peach, plum: oil alone is weak; bloom-time Bacillus thuringiensis preferred";
+    ALMOND_SCAB = "almond-scab", Read, "UC IPM almond twig sample: delayed dormant; actives from memory";
+    WOOLLY_APHID = "woolly-aphid", Read, "Utah State Univ. ENT-143 2010: woolly apple aphid is not controlled by dormant oil alone";
+    MOSS = "moss", Memory, "Moss and lichen on limbs: cosmetic; copper or lime sulfur wets them";
+    SPUR_SAMPLE = "spur-sample", Read, "UC IPM dormant spur sample: 0 of the first 20 spurs = none, 1-3 = look at 20 more, 4 or more = treat";
+    PSYLLA_TRAY = "psylla-tray", Read, "UC ANR 3340: fewer than 1 adult per 100 beats before egg laying";
+    EGG_100 = "egg-100", Read, "UC Sac Valley Orchards: one aphid egg in 100 spurs triggers treatment";
+    ANY_FOUND = "any-found", Read, "UC IPM pear: any blister mites found = treat";
+    MID_WINTER = "mid-winter", Read, "Washington State Univ. via Columbian 3 March 2011: sprays about three weeks apart before buds open; a mid-winter one is for wet districts";
+    CANE = "cane", Read, "Ohio State Univ. (Wayne County) 23 February 2017 and BC Berry Production Guide 2021: lime sulfur when cane bud tips show green";
+    TAPHRINA_MUME = "taphrina-mume", Memory, "Leaf curl on flowering apricot, by analogy with peach leaf curl";
 }

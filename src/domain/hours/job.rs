@@ -1,6 +1,7 @@
 //! How long a task takes: volume, output, tanks and refills.
 
-use crate::domain::season::{Season, Sprayer, Task, TaskKind};
+use crate::domain::mix::volume;
+use crate::domain::season::{Block, Season, Sprayer, Task, TaskKind};
 
 /// Hours taken for a task about which nothing is known: common practice, no source.
 const ASSUMED_H: f64 = 2.0;
@@ -17,15 +18,17 @@ pub struct Job {
 }
 
 impl Job {
-    /// The length of a task: its volume, or what its blocks were measured to take, over the
-    /// output of its sprayer's latest calibration, and the time to fill and mix each tank.
+    /// The length of a task: its volume as the mix sheet reckons it, over the output of its sprayer's latest calibration, and the time to fill and mix each tank.
     /// Where one of these is missing the length is assumed, and [`Job::is_assumed`] says so.
     pub fn of(season: &Season, task: &Task) -> Self {
         if task.kind != TaskKind::Spray {
             return Self::assumed();
         }
-        volume_l(season, task)
-            .zip(sprayer(season, task))
+        let sprayer = sprayer(season, task);
+        let blocks: Vec<&Block> = season.blocks_of(task).collect();
+        volume::of_blocks(&blocks, task, sprayer)
+            .total_l
+            .zip(sprayer)
             .and_then(|(volume_l, sprayer)| Self::spraying(volume_l, sprayer))
             .unwrap_or_else(Self::assumed)
     }
@@ -80,20 +83,6 @@ impl Job {
             ),
         }
     }
-}
-
-fn volume_l(season: &Season, task: &Task) -> Option<f64> {
-    if let Some(volume) = task.volume {
-        return Some(volume.l());
-    }
-    let volumes: Vec<Option<f64>> = season
-        .blocks_of(task)
-        .map(|b| b.measured_volume.map(|v| v.l()))
-        .collect();
-    if volumes.is_empty() {
-        return None;
-    }
-    volumes.into_iter().sum()
 }
 
 fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {

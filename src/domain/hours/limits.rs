@@ -8,7 +8,6 @@ use crate::domain::season::{Material, MaterialId, Orchard, Season, Task, TaskId,
 use crate::domain::sources::Source;
 
 pub use own_time::OwnTime;
-pub use published::Class;
 
 /// How grave it is to miss a limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -2,6 +2,7 @@
 
 use super::super::air::CALM_MS;
 use super::{Limit, LimitFrom, Look, Weight};
+use crate::domain::materials::{Actives, actives_of};
 use crate::domain::season::Material;
 use crate::domain::sources::{self, Source};
 
@@ -21,46 +22,23 @@ const fn limit(look: Look, weight: Weight, source: &'static Source) -> Limit {
     }
 }
 
-/// What kind of material an active is, as far as the weather cares.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Class {
-    /// Oils: they work by covering, and burn in frost and heat.
-    Oil,
-    /// Coppers.
-    Copper,
-    /// Everything else.
-    Other,
-}
-
-impl Class {
-    /// From the words of an active.
-    pub fn of(active: &str) -> Self {
-        let active = active.to_lowercase();
-        if active.contains("oil") {
-            Self::Oil
-        } else if active.contains("copper") || active.contains("bordeaux") {
-            Self::Copper
-        } else {
-            Self::Other
-        }
-    }
-}
-
 /// Limits of practice for one material, where its label is silent.
 pub(super) fn for_material(material: &Material) -> Vec<Limit> {
     let label = &material.label;
-    let class = Class::of(&material.active);
+    let kinds = actives_of(&material.active);
+    let is_oil = kinds.any(Actives::OIL);
+    let is_copper = kinds.any(Actives::COPPER);
     let mut limits = Vec::new();
     if label.temp_min.is_none() && label.temp_max.is_none() {
-        limits.extend(temperature(class));
-    } else if class == Class::Oil {
+        limits.extend(temperature(is_oil));
+    } else if is_oil {
         limits.push(limit(
             Look::AirBelow(f(50.0)),
             Weight::Advice,
             &sources::OIL_BEST_TEMPERATURE,
         ));
     }
-    if class == Class::Oil {
+    if is_oil {
         if label.frost_free_after.is_none() {
             limits.extend(oil_cold_after());
         }
@@ -82,28 +60,28 @@ pub(super) fn for_material(material: &Material) -> Vec<Limit> {
         ));
     }
     if label.dry_after.is_none() {
-        match class {
-            Class::Oil => limits.push(limit(Look::RainAfter(24), Weight::Stop, &sources::OIL_DRY)),
-            Class::Copper => limits.push(limit(
+        if is_oil {
+            limits.push(limit(Look::RainAfter(24), Weight::Stop, &sources::OIL_DRY));
+        } else if is_copper {
+            limits.push(limit(
                 Look::RainAfter(24),
                 Weight::Stop,
                 &sources::COPPER_DRY,
-            )),
-            Class::Other => {
-                limits.push(limit(
-                    Look::RainAfter(12),
-                    Weight::Stop,
-                    &sources::RAIN_12_H,
-                ));
-                limits.push(limit(
-                    Look::RainAfter(24),
-                    Weight::Doubt,
-                    &sources::RAIN_24_H,
-                ));
-            }
+            ));
+        } else {
+            limits.push(limit(
+                Look::RainAfter(12),
+                Weight::Stop,
+                &sources::RAIN_12_H,
+            ));
+            limits.push(limit(
+                Look::RainAfter(24),
+                Weight::Doubt,
+                &sources::RAIN_24_H,
+            ));
         }
     }
-    if label.dry_before.is_none() && class == Class::Copper {
+    if label.dry_before.is_none() && is_copper {
         limits.push(limit(
             Look::RainBefore(24),
             Weight::Doubt,
@@ -114,8 +92,8 @@ pub(super) fn for_material(material: &Material) -> Vec<Limit> {
 }
 
 /// Oil: go at 50–70 °F, caution from 35 °F and to 90 °F, stop beyond. Others: 40–70 °F.
-fn temperature(class: Class) -> Vec<Limit> {
-    if class == Class::Oil {
+fn temperature(is_oil: bool) -> Vec<Limit> {
+    if is_oil {
         vec![
             limit(
                 Look::AirBelow(f(35.0)),
