@@ -17,5 +17,11 @@ pub mod air;
 pub mod drying;
 pub mod evaporation;
 pub mod humidity;
+pub mod job;
+pub mod limits;
 pub mod sky;
+#[cfg(test)]
+pub(crate) mod testing;
+pub mod verdict;
 pub mod weather;
+pub mod windows;

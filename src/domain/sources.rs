@@ -56,6 +56,28 @@ macro_rules! sources {
 
 sources! {
     LABEL = "label", Practice, "The product label: it is the law";
+    OIL_TOO_COLD = "oil-cold", Read, "County extension column, West Virginia: no oil below 35 F";
+    OIL_TOO_HOT = "oil-hot", Read, "UC IPM, oil burn: no oil above 90 F";
+    OIL_BEST_TEMPERATURE = "oil-best", Read, "Utah State Univ. Extension 2016, 2021, 2025: oil at 50-70 F, better above 40 F for 24 h after";
+    OIL_FROST_AFTER = "oil-frost-after", Read, "Ohio State Univ. Extension (Wayne County) 2017: no freezing for at least 24 h after oil";
+    OIL_FROST_EITHER_SIDE = "oil-frost-48", Read, "OMAFRA 2006, and Agnello (Cornell) via Penn State 2011: frost within 48 h either side of oil";
+    OIL_HUMIDITY = "oil-humidity", Read, "Univ. of Delaware Kent Cooperative Extension 2008: humidity over 90 % raises the risk of oil injury";
+    OIL_DRY = "oil-dry", Read, "Chicago Botanic Garden: no rain for 24 h after oil";
+    COPPER_DRY = "copper-dry", Read, "Sacramento press 2023: copper for leaf curl wants 24 h of dry weather before and after";
+    DORMANT_TEMPERATURE = "dormant-temperature", Practice, "Dormant sprays go on at 40-70 F where a label does not say more";
+    RAIN_12_H = "rain-12", Read, "OMAFRA: some labels forbid spraying if rain is due within 12 h";
+    RAIN_24_H = "rain-24", Read, "OMAFRA: most of a protectant is lost to rain within 24 h";
+    RAIN_LIKELY = "rain-likely", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray if rain is likely; even odds are taken as likely";
+    WIND_TEN_MPH = "wind-10", Read, "North Dakota State Univ. and Washington State rules: stop above 10 mph";
+    GUSTS = "gusts", Practice, "No spraying in gusts above the most wind allowed";
+    CALM_NOT_SAFE = "calm", Read, "North Dakota State Univ. Extension AE1705 (2019, 2024): under 3 mph with a clear sky near night an inversion is to be suspected";
+    DELTA_T = "delta-t", Read, "GRDC spray manual 2025 and sprayers101: wet-bulb depression 2-8 C good, above 10 C caution; low values are taken as advice on drying in winter";
+    WET_WOOD = "wet-wood", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray wet wood; wetness here is estimated, dew from 90 % humidity (Sentelhas and others 2008)";
+    FROZEN_WOOD = "frozen-wood", Memory, "Do not spray frozen wood";
+    DRY_BEFORE_FREEZING = "dry-before-freezing", Read, "Kansas State Univ. (Upham): 40 F or more so that it dries before freezing; spray in the morning";
+    DAYLIGHT = "daylight", Practice, "Work by daylight, so that cover and drift are seen";
+    DRY_WORK = "dry-work", Practice, "Pruning and cleaning up go better in dry weather and spread less disease";
+    NOT_A_FORECAST = "not-a-forecast", Derived, "A typical year stands in for this hour: it is no word about this year's weather";
     OWN_ESTIMATE = "estimate", Derived, "The swell estimate of this program: chance of swell by a date, with its range";
     LEAF_CURL_BEFORE_SWELL = "leaf-curl", Read, "Oklahoma State Univ. Extension (Garvin County) 2022 and Washington State Univ. Extension 2011: leaf curl sprays go on before buds swell and are useless afterwards";
     OIL_LAST_STAGE = "oil-stage", Read, "Utah State Univ. Extension 2012 and 2016: oil from swollen bud to apple half-inch green, pear cluster bud, cherry white bud, peach pre-bloom";
