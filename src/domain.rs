@@ -8,11 +8,18 @@
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
 //! | [`sources`] | one table of citations that rules, tables and tests point to |
 //! | [`rules`] | facts → warnings, one file per family |
+//! | [`records`] | application records: making, checking, sealing, correcting; re-entry; totals |
+//! | [`review`] | what changed since the last review |
+//! | [`next_season`], [`history`] | carrying over, and seasons side by side |
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod climate;
+pub mod history;
+pub mod next_season;
 pub mod outlook;
 pub mod phenology;
+pub mod records;
+pub mod review;
 pub mod rules;
 pub mod season;
 pub mod sources;

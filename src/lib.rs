@@ -2,3 +2,4 @@
 #![cfg_attr(test, allow(clippy::float_cmp))]
 
 pub mod domain;
+pub mod report;

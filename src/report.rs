@@ -2,5 +2,4 @@
 
 pub mod check;
 pub mod due;
-pub mod swell;
 mod wrap;
