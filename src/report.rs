@@ -2,8 +2,6 @@
 
 pub mod check;
 pub mod due;
+pub mod mix_sheet;
 pub mod weather_sums;
 mod wrap;
-//! Reports: plain data of the domain turned into text, HTML and JSON.
-
-pub mod mix_sheet;

@@ -4,7 +4,7 @@ use super::Failure;
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, Outlook, outlook};
 use crate::domain::season::edit::EditError;
-use crate::domain::season::spoken_day::{Calendar, read_day};
+use crate::domain::season::{Calendar, read_day};
 use crate::domain::season::{BlockId, Season, TaskId};
 use crate::store::session::{Mode, Session};
 use crate::store::{places, practice, season_weather};

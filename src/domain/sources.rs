@@ -89,7 +89,6 @@ sources! {
     COPPER_INTERVAL_US = "copper-interval", Read, "US copper label, stone fruit, dormant use: 7 days at least between uses";
     PLAN_KEPT = "plan", Practice, "A task past its day is moved, done or skipped";
     CRITICAL_LANE = "critical-lane", Practice, "The spray before swell is the critical one of the dormant year";
-<<<<<<< HEAD
     LABEL_LIMIT = "label-limit", Practice, "The limit as entered from the product label";
     MIXING_LABELS = "mix-labels", Read, "Wolf, Sprayers 101: read all labels, the strictest rule wins, at most three partners";
     OIL_SULFUR = "oil-sulfur", Read, "Univ. of Georgia Extension, peach blog, February 2024: no oil within 14 days of sulfur; dormant mixes only where both labels allow";
@@ -176,19 +175,15 @@ sources! {
     OIL_RATES = "oil-rates", Read, "Oil rates: Univ. of Vermont, Cornell (Agnello), Ohio State (Wayne County) 2017, Utah State 2016 and 2021: 2 % v/v dormant, 2-3 % on apple";
     UREA_RATE = "urea-rate", Read, "NIAB: 5 % urea on leaves after harvest; Purdue 2018: 42-44 lb in 100 gal an acre on litter";
     COPPER_LABEL_MCE = "copper-mce", Read, "US label of a 77 % copper hydroxide product: 50 % metallic copper equivalent";
-=======
     RECORD_US = "record-us", Read, "7 CFR 110.3 (restricted-use records; rescinded from 11 July 2025, 90 FR 2025-08220, because 40 CFR 171, states and tribes ask the same)";
     RECORD_US_WORKERS = "record-us-workers", Memory, "40 CFR 170.311 (Worker Protection Standard: information displayed after an application; the older section 170.122 was read)";
     RECORD_EU = "record-eu", Read, "Implementing Regulation (EU) 2023/564 and Regulation (EC) 1107/2009, article 67";
     RECORD_PRACTICE = "record-practice", Practice, "Conditions and gear are commonly noted, and some states ask for them";
-    REENTRY_LONGEST = "reentry-longest", Read, "40 CFR 170.112 (older numbering): of several products, the longest re-entry interval rules";
     REENTRY_DRY = "reentry-dry", Practice, "Others stay away until the spray has dried or the label's time is over, whichever is later";
-    COPPER_EU = "copper-eu", Read, "Regulation (EU) 2018/1981: 28 kg/ha of copper over seven years";
     SCOUT_SPURS = "scout-spurs", Read, "UC IPM dormant spur sample: 100 spurs from 35-50 trees, look at 20 first; no scale on 20 stops, 4 or more call for treatment";
     SCOUT_APHID_EGGS = "scout-aphid-eggs", Read, "UC Sacramento Valley Orchards: one aphid egg in 100 spurs calls for treatment, and the sample often misses them";
     SCOUT_MITE_EGGS = "scout-mite-eggs", Practice, "Red mite eggs are looked for on the same spurs; dormant oil is preferred when they are seen";
     SCOUT_BUDS = "scout-buds", Practice, "Buds are looked at weekly near swelling, and noted on the BBCH scale";
     SCOUT_WINTER = "scout-winter", Read, "UC IPM pear, year-round list: look for egg masses, scale, mummies and cankers while pruning";
     LEAF_DROP_LOOK = "leaf-drop-look", Practice, "The dormant year hangs on the day the leaves are down; it is noted when seen";
->>>>>>> rec
 }
