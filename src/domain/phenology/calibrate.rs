@@ -178,7 +178,9 @@ impl SeriesFit {
             error[CALENDAR] = if n > 1 { without - record.day } else { 0.0 };
         }
         let mut products = ErrorProducts::new(MEMBERS);
-        errors.iter().for_each(|e| products.add(e, 1.0));
+        for error in &errors {
+            products.add(error, 1.0);
+        }
         Some(Self {
             years: records.iter().map(|r| r.year()).collect(),
             requirement,
@@ -307,10 +309,16 @@ pub struct Predictor {
 
 impl Predictor {
     /// Joins requirements, shares, and the errors left over.
-    pub fn new(fit: &SeriesFit, shares: Vec<f32>, drift: Drift, leftovers: Leftovers) -> Self {
+    pub const fn new(
+        requirement: Vec<f64>,
+        calendar_day: f32,
+        shares: Vec<f32>,
+        drift: Drift,
+        leftovers: Leftovers,
+    ) -> Self {
         Self {
-            requirement: fit.requirement.clone(),
-            calendar_day: fit.calendar_day,
+            requirement,
+            calendar_day,
             shares,
             drift,
             leftovers,

@@ -134,17 +134,14 @@ impl StageDate {
     /// from memory).
     pub fn crps(&self, observed: NaiveDate) -> f64 {
         let seen = (observed - self.first).num_days();
-        let end = self.cumulative.len() as i64;
+        let end = i64::try_from(self.cumulative.len()).unwrap_or(i64::MAX);
         // Outside the window the cumulative chance is 0 before and 1 after: each day adds 1.
         let outside = if seen < 0 { -seen } else { (seen - end).max(0) };
         let inside: f64 = self
             .cumulative
             .iter()
-            .enumerate()
-            .map(|(i, &by)| {
-                let step = if i as i64 >= seen { 1.0 } else { 0.0 };
-                (by - step).powi(2)
-            })
+            .zip(0..)
+            .map(|(&by, day): (_, i64)| (by - if day >= seen { 1.0 } else { 0.0 }).powi(2))
             .sum();
         inside + outside as f64
     }

@@ -55,6 +55,21 @@ pub struct Drift {
     pub noise_days: f64,
 }
 
+/// Sum of products over the shorter length, in four strands so that it can run side by side.
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    let n = a.len().min(b.len());
+    let (a4, a_rest) = a[..n].as_chunks::<4>();
+    let (b4, b_rest) = b[..n].as_chunks::<4>();
+    let mut strands = [0.0; 4];
+    for (x, y) in a4.iter().zip(b4) {
+        for (strand, (x, y)) in strands.iter_mut().zip(x.iter().zip(y)) {
+            *strand += x * y;
+        }
+    }
+    let rest: f64 = a_rest.iter().zip(b_rest).map(|(x, y)| x * y).sum();
+    strands.iter().sum::<f64>() + rest
+}
+
 /// A correction with its uncertainty, days.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Correction {
@@ -71,25 +86,21 @@ impl Drift {
         self.offset_days.mul_add(self.offset_days, slow) + self.slope * self.slope * a.1 * b.1
     }
 
-    /// Lower triangle of the covariance of a series' errors, factored after Cholesky.
+    /// Lower triangle of the covariance of a series' errors, factored after Cholesky: row `i` has
+    /// `i + 1` entries.
     fn factor(&self, of: &Leftovers) -> Vec<Vec<f64>> {
         let at = |i: usize| (of.year[i], of.departure_days[i]);
         let mut rows: Vec<Vec<f64>> = Vec::with_capacity(of.len());
         for i in 0..of.len() {
             let mut row = Vec::with_capacity(i + 1);
-            for j in 0..=i {
-                let mut value = self.covariance(at(i), at(j));
-                if i == j {
-                    value += self.noise_days * self.noise_days;
-                }
-                let other = if i == j { &row } else { &rows[j] };
-                value -= row.iter().zip(other).map(|(a, b)| a * b).sum::<f64>();
-                row.push(if i == j {
-                    value.max(1e-9).sqrt()
-                } else {
-                    value / rows[j][j]
-                });
+            for (j, above) in rows.iter().enumerate() {
+                let value = self.covariance(at(i), at(j)) - dot(&row, above);
+                row.push(value / above.last().copied().unwrap_or(1.0));
             }
+            let own = self
+                .noise_days
+                .mul_add(self.noise_days, self.covariance(at(i), at(i)));
+            row.push((own - dot(&row, &row)).max(1e-9).sqrt());
             rows.push(row);
         }
         rows
@@ -98,9 +109,8 @@ impl Drift {
     fn solve_lower(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
         let mut out: Vec<f64> = Vec::with_capacity(right.len());
         for (row, &value) in factor.iter().zip(right) {
-            let known: f64 = row.iter().zip(&out).map(|(a, b)| a * b).sum();
-            let diagonal = row.last().copied().unwrap_or(1.0);
-            out.push((value - known) / diagonal);
+            let known = dot(&out, row);
+            out.push((value - known) / row.last().copied().unwrap_or(1.0));
         }
         out
     }

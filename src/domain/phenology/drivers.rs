@@ -46,8 +46,8 @@ impl Drivers {
         let mut heat = vec![[0.0; Rate::ALL.len()]; DAYS];
         let offset = year.day_of(part.first());
         let mut dynamic = FastDynamicModel::new();
-        for (i, hours) in per_day.iter().enumerate() {
-            let Ok(day) = usize::try_from(offset + i as i64) else {
+        for (day, hours) in (offset..).zip(per_day) {
+            let Ok(day) = usize::try_from(day) else {
                 continue;
             };
             if day >= DAYS || hours.iter().any(|t| t.is_nan()) {
@@ -116,6 +116,36 @@ impl Drivers {
                 joined.known[day] = true;
                 joined.chill_portions[day] = other.chill_portions[day];
                 joined.heat[day] = other.heat[day];
+            }
+        }
+        joined
+    }
+
+    /// This year joined with a forecast (this year again, known further) and another year for the
+    /// rest. The forecast is believed fully for `sure_days` after `today` and then less each day,
+    /// until it says no more than the other year after `last_days`.
+    #[must_use]
+    pub fn blended_with(
+        &self,
+        forecast: &Self,
+        other: &Self,
+        today: usize,
+        sure_days: f32,
+        last_days: f32,
+    ) -> Self {
+        let mut joined = self.completed_with(other);
+        for day in today..DAYS {
+            if self.known[day] || !forecast.known[day] {
+                continue;
+            }
+            let lead = (day - today) as f32;
+            let trust = ((last_days - lead) / (last_days - sure_days)).clamp(0.0, 1.0);
+            let mix = |a: f32, b: f32| trust.mul_add(a - b, b);
+            joined.known[day] = true;
+            joined.chill_portions[day] =
+                mix(forecast.chill_portions[day], joined.chill_portions[day]);
+            for (slot, &f) in joined.heat[day].iter_mut().zip(&forecast.heat[day]) {
+                *slot = mix(f, *slot);
             }
         }
         joined

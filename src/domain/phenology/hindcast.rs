@@ -8,6 +8,7 @@
 
 mod answer;
 mod archive;
+mod pooled;
 mod scores;
 
 use chrono::NaiveDate;
@@ -16,6 +17,7 @@ use super::distribution::StageDate;
 
 pub use answer::{Settings, answer};
 pub use archive::{Place, Places};
+pub use pooled::fit_groups;
 pub use scores::{Scored, Scores, climatology};
 
 /// Which series a date belongs to. Species and stage are compared as written, trimmed and in

@@ -93,7 +93,7 @@ pub enum Model {
 }
 
 fn heat_from(drivers: &Drivers, rate: Rate, start_day: i16, mut each: impl FnMut(usize, f32)) {
-    let start = (SOLSTICE as i64 + i64::from(start_day)).max(0) as usize;
+    let start = SOLSTICE.saturating_add_signed(isize::from(start_day));
     let index = rate.index();
     let mut sum = 0.0;
     for (day, heat) in drivers.heat().iter().enumerate() {

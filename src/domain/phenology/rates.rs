@@ -14,8 +14,9 @@ pub enum Rate {
     AboveMinus1,
     /// Degrees above 2 °C, counted up to 28 °C (base as in Meland et al. 2017 for cherry).
     Above2,
-    /// Degrees above 4.5 °C, counted up to 28 °C.
-    Above4_5,
+    /// Degrees above 4.7 °C without an upper limit (Miranda et al. 2013), so that shares of heat
+    /// published for it can be applied as they are.
+    UncappedAbove4_7,
     /// Degrees above 7 °C, counted up to 28 °C.
     Above7,
     /// Logistic with midpoint 10 °C and slope 0.25 per °C (shape as in Chuine 2000).
@@ -49,7 +50,7 @@ impl Rate {
         Self::Asymmetric,
         Self::AboveMinus1,
         Self::Above2,
-        Self::Above4_5,
+        Self::UncappedAbove4_7,
         Self::Above7,
         Self::Logistic10,
         Self::Logistic15,
@@ -74,7 +75,7 @@ impl Rate {
             Self::Asymmetric => DegreeHours::Curve.hour(temp_c),
             Self::AboveMinus1 => above(-1.0),
             Self::Above2 => above(2.0),
-            Self::Above4_5 => above(4.5),
+            Self::UncappedAbove4_7 => DegreeHours::LinearUncapped.hour(temp_c),
             Self::Above7 => above(7.0),
             Self::Logistic10 => logistic(0.25, 10.0),
             Self::Logistic15 => logistic(0.25, 15.0),
@@ -96,7 +97,7 @@ impl Rate {
             Self::Asymmetric => "growing degree hours (curve)",
             Self::AboveMinus1 => "degree days above -1 °C",
             Self::Above2 => "degree days above 2 °C",
-            Self::Above4_5 => "degree days above 4.5 °C",
+            Self::UncappedAbove4_7 => "growing degree hours above 4.7 °C",
             Self::Above7 => "degree days above 7 °C",
             Self::Logistic10 => "heat units (S-curve, half at 10 °C)",
             Self::Logistic15 => "heat units (S-curve, half at 15 °C)",

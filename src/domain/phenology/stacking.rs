@@ -95,7 +95,9 @@ impl ErrorProducts {
                 .map(|(w, g)| w * (-(step * (g - now)).clamp(-3.0, 3.0)).exp())
                 .collect();
             let sum: f32 = trial.iter().sum();
-            trial.iter_mut().for_each(|w| *w /= sum);
+            for share in &mut trial {
+                *share /= sum;
+            }
             let then = value(&trial, &mut trial_gradient);
             if then > now {
                 step *= 0.4;

@@ -175,7 +175,7 @@ fn words(shares: &[f32]) -> String {
 }
 
 /// What the group knows without one spring at one place.
-struct Pool<'a> {
+pub(super) struct Pool<'a> {
     group: &'a Group<'a>,
     site: String,
     year: i32,
@@ -186,9 +186,35 @@ struct Pool<'a> {
     drift: Drift,
 }
 
+/// What a series without dates is answered by.
+pub(super) struct Between {
+    pub(super) requirement: Vec<f64>,
+    pub(super) calendar_day: f32,
+    pub(super) calendar_sd: f32,
+    pub(super) shares: Vec<f32>,
+    pub(super) drift: Drift,
+}
+
 impl<'a> Pool<'a> {
     fn new(group: &'a Group<'a>, place: &Place, year: i32, settings: &Settings) -> Self {
-        let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(&place.name);
+        Self::without(group, &place.name, year, settings)
+    }
+
+    /// Everything known, nothing left out.
+    pub(super) fn everywhere(group: &'a Group<'a>, settings: &Settings) -> Self {
+        Self::without(group, "", i32::MIN, settings)
+    }
+
+    pub(super) fn shares(&self) -> &[f32] {
+        &self.shares
+    }
+
+    pub(super) const fn drift(&self) -> Drift {
+        self.drift
+    }
+
+    fn without(group: &'a Group<'a>, site: &str, year: i32, settings: &Settings) -> Self {
+        let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(site.trim());
         let fits: Vec<Option<Cow<'a, SeriesFit>>> = group
             .series
             .iter()
@@ -221,7 +247,7 @@ impl<'a> Pool<'a> {
         let drift = Drift::fit(&leftovers);
         Self {
             group,
-            site: place.name.clone(),
+            site: site.to_owned(),
             year,
             fits,
             weights,
@@ -251,9 +277,8 @@ impl<'a> Pool<'a> {
         let near = others(true);
         let chosen = match here {
             Some(true) => near,
-            Some(false) => others(false),
             None if near.len() >= 2 => near,
-            None => others(false),
+            Some(false) | None => others(false),
         };
         if chosen.is_empty() {
             return None;
@@ -305,14 +330,20 @@ impl<'a> Pool<'a> {
             sd_days: f64::from(fit.calendar_sd),
         };
         Some((
-            Predictor::new(&fit, shares, self.drift, leftovers),
+            Predictor::new(
+                fit.requirement,
+                fit.calendar_day,
+                shares,
+                self.drift,
+                leftovers,
+            ),
             calendar,
         ))
     }
 
-    /// For a series without dates: requirements of the others, judged on each other in turn.
-    fn pooled_predictor(&self) -> Option<(Predictor, Calendar)> {
-        let (requirement, day, chosen) = self.borrowed(&[], None)?;
+    /// Requirements of the others, judged on each other in turn.
+    pub(super) fn between_series(&self) -> Option<Between> {
+        let (requirement, calendar_day, chosen) = self.borrowed(&[], None)?;
         let near = chosen.iter().all(|&i| self.weights[i] >= 1.0);
         let mut products = ErrorProducts::new(CALENDAR + 1);
         let mut judged = Vec::new();
@@ -326,36 +357,41 @@ impl<'a> Pool<'a> {
                 judged.push(fit);
             }
         }
-        let shares = if judged.is_empty() {
-            self.shares.clone()
+        let (shares, leftovers) = if judged.is_empty() {
+            (self.shares.clone(), self.leftovers.clone())
         } else {
-            shares(None, &products)
+            let shares = shares(None, &products);
+            let leftovers = judged.iter().map(|f| f.leftovers(&shares)).collect();
+            (shares, leftovers)
         };
-        let leftovers: Vec<Leftovers> = if judged.is_empty() {
-            self.leftovers.clone()
-        } else {
-            judged.iter().map(|f| f.leftovers(&shares)).collect()
-        };
-        let drift = Drift::fit_between(&leftovers);
-        let days: Vec<f64> = chosen
+        let spreads: Vec<f32> = chosen
             .iter()
             .filter_map(|&i| self.fits[i].as_deref())
-            .map(|f| f64::from(f.calendar_sd))
+            .map(|f| f.calendar_sd)
             .collect();
+        Some(Between {
+            requirement,
+            calendar_day,
+            calendar_sd: spreads.iter().sum::<f32>() / spreads.len().max(1) as f32,
+            shares,
+            drift: Drift::fit_between(&leftovers),
+        })
+    }
+
+    fn pooled_predictor(&self) -> Option<(Predictor, Calendar)> {
+        let between = self.between_series()?;
         let calendar = Calendar {
             years: 0,
-            day: f64::from(day),
-            sd_days: days.iter().sum::<f64>() / days.len().max(1) as f64,
+            day: f64::from(between.calendar_day),
+            sd_days: f64::from(between.calendar_sd),
         };
-        let fit = self.fits[*chosen.first()?].as_deref()?;
-        let borrowed = SeriesFit {
-            requirement,
-            calendar_day: day,
-            ..fit.clone()
-        };
-        Some((
-            Predictor::new(&borrowed, shares, drift, Leftovers::default()),
-            calendar,
-        ))
+        let predictor = Predictor::new(
+            between.requirement,
+            between.calendar_day,
+            between.shares,
+            between.drift,
+            Leftovers::default(),
+        );
+        Some((predictor, calendar))
     }
 }

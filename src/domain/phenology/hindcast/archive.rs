@@ -127,6 +127,11 @@ impl Places {
         Self { places }
     }
 
+    /// Adds the places of another set.
+    pub fn extend(&mut self, other: Self) {
+        self.places.extend(other.places);
+    }
+
     /// A place by name.
     pub fn find(&self, name: &str) -> Option<&Place> {
         self.places
