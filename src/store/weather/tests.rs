@@ -433,3 +433,14 @@ fn falling_and_scattered_order_give_the_same_days() {
     assert_eq!(file(&mut (0..31).map(|i| i * 7 % 31 + 1)), rising);
     assert_eq!(rising.temperatures().len(), 31);
 }
+
+#[test]
+fn a_bad_side_value_is_told_but_costs_nothing_else() {
+    let read = daily("date,tmin_c,tmax_c,rain_mm\n2024-01-01,1,5,T\n").unwrap();
+    assert_eq!(read.report.kept, 1);
+    assert!(
+        read.report
+            .to_string()
+            .contains("line 2, column rain_mm: \"T\" is not a number")
+    );
+}
