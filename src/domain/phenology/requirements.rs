@@ -104,7 +104,7 @@ fn parse(text: &str) -> Vec<Requirement> {
             let field = |i: usize| record.get(i).unwrap_or_default().trim().to_owned();
             let number = |i: usize| field(i).parse::<f64>().ok();
             Some(Requirement {
-                species: Species::from_text(&field(0)),
+                species: Species::from_text(&field(0)).unwrap_or(Species::Other),
                 cultivar: field(1),
                 stage_words: field(2),
                 bbch: field(3).parse().ok(),

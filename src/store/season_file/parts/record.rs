@@ -3,7 +3,8 @@
 use super::super::reader::{Kind, Section};
 use super::material::formulation;
 use super::place::stage;
-use super::work::{blocks, day, material_id, sprayer_id, target_list};
+use super::work::{day, material_id, sprayer_id};
+use super::{blocks, target_list};
 use crate::domain::season::{BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, TaskId};
 
 pub(super) fn record(s: &Section<'_, '_>) -> Record {

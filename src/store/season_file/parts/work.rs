@@ -4,8 +4,7 @@ use super::super::reader::{Kind, Section, day_in};
 use super::place::one_of;
 use super::{blocks, target_list};
 use crate::domain::season::{
-    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Record, RecordId,
-    RecordedMaterial, Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind,
+    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind,
     TaskState,
 };
 use crate::domain::units::{Temperature, TemperatureUnit, Volume, VolumeUnit, shown};
