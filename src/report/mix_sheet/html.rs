@@ -1,6 +1,6 @@
 //! The mix sheet as one page of HTML: nothing is fetched, all text is escaped.
 
-use super::{area, copper, off, spray, verdict};
+use super::{area, copper, hidden, off, spray, verdict};
 use crate::domain::mix::measure::Measured;
 use crate::domain::mix::{MixSheet, Verdict};
 use crate::domain::rules::Level;
@@ -236,6 +236,7 @@ fn escaped(text: &str) -> String {
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
             c if c.is_control() => out.push(' '),
+            c if hidden(c) => {}
             c => out.push(c),
         }
     }

@@ -1,6 +1,6 @@
 //! The mix sheet as plain text, never wider than 80 columns.
 
-use super::{area, copper, off, spray, verdict};
+use super::{area, copper, hidden, off, spray, verdict};
 use crate::domain::mix::MixSheet;
 use crate::domain::mix::measure::Measured;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
@@ -260,28 +260,28 @@ fn padded(text: &str, width: usize) -> String {
     format!("{text}{}", " ".repeat(width.saturating_sub(text.width())))
 }
 
-/// Text without anything that could move a cursor or hide a line.
+/// Text without anything that could move a cursor, turn the writing direction
+/// or change the width of its neighbours.
 fn clean(text: &str) -> String {
     text.chars()
         .map(|c| if c.is_control() { ' ' } else { c })
-        .filter(|c| c.width().is_some())
+        .filter(|c| c.width().is_some() && !hidden(*c))
         .collect()
 }
 
 /// A word cut where it alone is wider than a line.
 fn pieces(word: &str, width: usize) -> Vec<String> {
     let mut out = vec![String::new()];
-    let mut used = 0;
     for c in word.chars() {
-        let w = c.width().unwrap_or(0);
-        if used + w > width {
-            out.push(String::new());
-            used = 0;
-        }
         if let Some(last) = out.last_mut() {
             last.push(c);
+            // Measured whole: some characters change width beside each other.
+            if last.width() <= width || last.chars().nth(1).is_none() {
+                continue;
+            }
+            last.pop();
         }
-        used += w;
+        out.push(c.to_string());
     }
     out
 }
