@@ -6,7 +6,7 @@ use barewood::domain::season::{Formulation, Material, Reentry};
 
 fn of_form(name: &str, form: Option<Formulation>, active: &str) -> Material {
     let mut m = material(name, active);
-    m.name = name.to_owned();
+    name.clone_into(&mut m.name);
     m.formulation = form;
     m
 }
@@ -53,7 +53,7 @@ fn steps_have_jar_half_fill_water_and_agitation() {
     let text: Vec<&str> = steps.iter().map(|s| s.words.as_str()).collect();
     for (i, piece) in [
         "Jar test",
-        "pH of 6.5 or more is wanted; 7 is entered",
+        "pH 6.5 or more is wanted; 7 is entered",
         "half to three quarters full",
         "copper (wettable powder)",
         "oil (emulsifiable concentrate)",

@@ -110,3 +110,65 @@ proptest! {
         prop_assert!(html(&sheet).ends_with("</html>\n"));
     }
 }
+
+/// The longest sheet in daily use: three partners, four blocks, warnings.
+fn full_sheet() -> barewood::domain::mix::MixSheet {
+    let mut s = season();
+    for id in ["q", "r", "s"] {
+        s.blocks.push(block(
+            id,
+            barewood::domain::phenology::species::Species::Peach,
+        ));
+    }
+    s.tasks[0].blocks.clear();
+    with(&mut s, "oil", "horticultural oil");
+    with(&mut s, "urea", "urea");
+    for m in &mut s.materials {
+        m.label.read_on = None;
+        m.metallic_copper = Some(percent(50.0));
+    }
+    s.tasks[0].date = day("2027-02-19");
+    s.sprayers[0].calibration.clear();
+    made(&s)
+}
+
+#[test]
+#[ignore = "needs a headless browser: chromium on the path"]
+fn the_page_prints_on_one_sheet() {
+    let dir = tempfile::tempdir().unwrap();
+    let (page, pdf) = (dir.path().join("mix.html"), dir.path().join("mix.pdf"));
+    std::fs::write(&page, html(&full_sheet())).unwrap();
+    let done = std::process::Command::new("chromium")
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+        ])
+        .arg(format!(
+            "--user-data-dir={}",
+            dir.path().join("profile").display()
+        ))
+        .arg(format!("--print-to-pdf={}", pdf.display()))
+        .arg(format!("file://{}", page.display()))
+        .output()
+        .unwrap();
+    assert!(
+        done.status.success(),
+        "{}",
+        String::from_utf8_lossy(&done.stderr)
+    );
+    let bytes = std::fs::read(&pdf).unwrap();
+    let text = String::from_utf8_lossy(&bytes);
+    let pages = text.matches("/Type /Page").count() - text.matches("/Type /Pages").count();
+    if let Ok(keep) = std::env::var("BAREWOOD_KEEP_SHEET") {
+        std::fs::copy(&pdf, format!("{keep}.pdf")).unwrap();
+        std::fs::copy(&page, format!("{keep}.html")).unwrap();
+        std::fs::write(
+            format!("{keep}.txt"),
+            barewood::report::mix_sheet::text(&full_sheet()),
+        )
+        .unwrap();
+    }
+    assert_eq!(pages, 1);
+}

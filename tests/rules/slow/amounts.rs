@@ -219,10 +219,9 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
         .sum();
     match limit(label.max_copper_per_season).or(table.map(|t| t.1)) {
         None if regime == CopperRegime::UsTables => push("copper-per-season", Level::Note),
-        None => {}
         Some(most) if above(sum, most) => push("copper-per-season", Level::Stop),
         Some(most) if above(sum, most * 0.9) => push("copper-per-season", Level::Note),
-        Some(_) => {}
+        _ => {}
     }
     if regime == CopperRegime::EuSevenYears {
         let past: f64 = plan

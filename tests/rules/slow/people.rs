@@ -50,7 +50,7 @@ fn sprayer(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
     let last = sprayer.calibration.iter().max_by_key(|c| c.date);
     if last
         .and_then(|c| c.worst_nozzle_percent)
-        .is_some_and(|p| p > 10.0 || p < -10.0)
+        .is_some_and(|p| !(-10.0..=10.0).contains(&p))
     {
         all.push(found("nozzle-worn", Level::Caution, Some(task), None, None));
     }

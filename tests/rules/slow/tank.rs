@@ -95,7 +95,7 @@ fn trees(task: &Task, block: &Block, m: &Material, all: &mut Vec<Found>) {
         };
         match level {
             Some(_) if named && block.species == Species::Walnut => {
-                push("oil-sensitive", Level::Note)
+                push("oil-sensitive", Level::Note);
             }
             Some(level) => push("oil-sensitive", level),
             None => {}
