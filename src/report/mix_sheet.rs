@@ -79,3 +79,16 @@ fn off(percent: f64) -> String {
         format!("{percent:+.1} %")
     }
 }
+
+/// Characters that only steer others: joiners, variation selectors, marks and
+/// overrides of the writing direction.
+fn hidden(c: char) -> bool {
+    matches!(
+        c,
+        '\u{200b}'..='\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}'
+            | '\u{fe00}'..='\u{fe0f}'
+            | '\u{feff}'
+    )
+}

@@ -1,5 +1,6 @@
 //! A small invented season that no rule objects to, and helpers to change it.
-#![allow(dead_code)]
+// Three test programs share this file and each uses a part of it.
+#![allow(dead_code, clippy::wildcard_imports)]
 
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;

@@ -79,7 +79,7 @@ fn the_strictest_of_label_target_and_practice_rules() {
     s.tasks[0].targets = vec![TargetId::from("leaf-curl")];
     let w = only(&s, "too-close-to-swell");
     assert_eq!(w.level, Level::Stop);
-    assert!(w.why.contains("peach leaf curl"), "{}", w.why);
+    assert!(w.why.contains("Peach leaf curl can only"), "{}", w.why);
     // By crop before for all crops.
     s.tasks[0].targets.clear();
     s.materials[0]

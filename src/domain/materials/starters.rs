@@ -1,11 +1,12 @@
 //! Starting points by active. None of them is a label.
 //!
-//! Only what sources agree on is filled in: form, usual dormant rates, standing
-//! under organic rules, what to keep apart. Crops, registration, gear and
-//! season limits are the label's alone and stay empty; re-entry hours were
-//! found from memory only and stay empty too.
+//! Only what sources agree on is filled in: form, usual dormant rate, standing
+//! under organic rules. Crops, registration, gear, limits, partners and days
+//! apart are the label's alone and stay empty: until they are entered the
+//! rules use the common readings and say so. Re-entry hours were found from
+//! memory only and stay empty too.
 
-use crate::domain::season::{Formulation, KeepApart, Label, Material, MaterialId, Organic};
+use crate::domain::season::{Formulation, Label, Material, MaterialId, Organic};
 use crate::domain::sources::{self, Source};
 use crate::domain::units::{Percent, PercentUnit, Rate};
 
@@ -70,12 +71,6 @@ pub struct Starter {
     pub rate: Option<&'static str>,
     /// Standing under organic rules.
     pub organic: Organic,
-    /// Actives it is not mixed with.
-    pub never_with: &'static [&'static str],
-    /// Actives and days it is kept from.
-    pub keep_apart: &'static [(&'static str, u32)],
-    /// Lowest pH of its water.
-    pub water_ph_min: Option<f64>,
     /// What to know.
     pub note: &'static str,
     /// Where the figures come from.
@@ -91,17 +86,12 @@ const BLANK: Starter = Starter {
     metallic_percent: None,
     rate: None,
     organic: Organic::Unknown,
-    never_with: &[],
-    keep_apart: &[],
-    water_ph_min: None,
     note: "",
     source: &sources::LABEL,
 };
 
 const COPPER: Starter = Starter {
     organic: Organic::Restricted,
-    keep_apart: &[("sulfur", 14), ("lime sulfur", 14)],
-    water_ph_min: Some(6.5),
     note: "Compare copper products by their metal, never by their weight.",
     source: &sources::COPPER_FORMULA,
     ..BLANK
@@ -116,9 +106,7 @@ pub static STARTERS: &[Starter] = &[
         formulation: Some(Formulation::Ec),
         rate: Some("2 % v/v"),
         organic: Organic::Allowed,
-        never_with: &["sulfur", "captan", "chlorothalonil"],
-        keep_apart: &[("sulfur", 14), ("captan", 14), ("chlorothalonil", 12)],
-        note: "Trees dormant and well watered; no frost within a day; agitate without a break.",
+        note: "Trees dormant and well watered; no frost within a day; agitate without a break. Kept from sulfur and captan until its label says how long.",
         source: &sources::OIL_RATES,
         ..BLANK
     },
@@ -171,7 +159,6 @@ pub static STARTERS: &[Starter] = &[
         name: "Bordeaux mixture",
         active: "bordeaux mixture",
         formulation: Some(Formulation::Wp),
-        never_with: &["captan"],
         note: "Freshly made beats packaged; used at once.",
         source: &sources::CAPTAN_ALKALINE,
         ..COPPER
@@ -182,8 +169,6 @@ pub static STARTERS: &[Starter] = &[
         active: "lime sulfur",
         formulation: Some(Formulation::Sl),
         organic: Organic::Allowed,
-        never_with: &["acid", "copper", "captan"],
-        keep_apart: &[("oil", 14), ("copper", 14)],
         note: "Corrosive. NEVER with acids: toxic gas. In the United States not for home use.",
         source: &sources::LIME_SULFUR_MIX,
         ..BLANK
@@ -194,8 +179,6 @@ pub static STARTERS: &[Starter] = &[
         active: "sulfur",
         formulation: Some(Formulation::Wp),
         organic: Organic::Allowed,
-        never_with: &["oil"],
-        keep_apart: &[("oil", 14), ("copper", 14)],
         source: &sources::OIL_SULFUR,
         ..BLANK
     },
@@ -216,8 +199,6 @@ pub static STARTERS: &[Starter] = &[
         active: "captan",
         formulation: Some(Formulation::Wg),
         organic: Organic::Not,
-        never_with: &["oil", "lime", "bordeaux", "lime sulfur"],
-        keep_apart: &[("oil", 14)],
         note: "Oil carries it into the plant and it burns.",
         source: &sources::OIL_CAPTAN,
         ..BLANK
@@ -228,8 +209,6 @@ pub static STARTERS: &[Starter] = &[
         active: "chlorothalonil",
         formulation: Some(Formulation::Sc),
         organic: Organic::Not,
-        never_with: &["oil"],
-        keep_apart: &[("oil", 12)],
         source: &sources::OIL_CHLOROTHALONIL,
         ..BLANK
     },
@@ -247,7 +226,6 @@ pub static STARTERS: &[Starter] = &[
         active: "hydrated lime",
         formulation: Some(Formulation::Wp),
         organic: Organic::Restricted,
-        never_with: &["captan"],
         source: &sources::CAPTAN_ALKALINE,
         ..BLANK
     },
@@ -282,16 +260,6 @@ impl Starter {
             label: Label {
                 generic: true,
                 rate: self.rate.and_then(|r| r.parse::<Rate>().ok()),
-                never_with: self.never_with.iter().map(|s| (*s).to_owned()).collect(),
-                keep_apart: self
-                    .keep_apart
-                    .iter()
-                    .map(|(active, days)| KeepApart {
-                        active: (*active).to_owned(),
-                        days: *days,
-                    })
-                    .collect(),
-                water_ph_min: self.water_ph_min,
                 organic: self.organic,
                 notes: Some(format!(
                     "Starting point, not a label. {} {}",

@@ -111,7 +111,7 @@ fn pick(
 ) -> (usize, f64) {
     let mut last = (0, 0.0);
     for (n, (exact, from, step)) in rungs.enumerate() {
-        if exact < from {
+        if exact < from * (1.0 - 1e-9) {
             continue;
         }
         let mut value = tidy((exact / step).round() * step);

@@ -145,12 +145,12 @@ fn ph_words(materials: &[&Material], water_ph: Option<f64>) -> Option<String> {
         .reduce(f64::min);
     let wanted = match (low, high) {
         (Some(l), Some(h)) => format!("between {l} and {h}"),
-        (Some(l), None) => format!("of {l} or more"),
-        (None, Some(h)) => format!("of {h} or less"),
+        (Some(l), None) => format!("{l} or more"),
+        (None, Some(h)) => format!("{h} or less"),
         (None, None) => return None,
     };
     Some(match water_ph {
-        Some(ph) => format!("Water of pH {wanted} is wanted; {ph} is entered."),
-        None => format!("Water of pH {wanted} is wanted: measure it."),
+        Some(ph) => format!("Water: pH {wanted} is wanted; {ph} is entered."),
+        None => format!("Water: pH {wanted} is wanted: measure it."),
     })
 }

@@ -1,9 +1,8 @@
 //! The mix sheet as one page of HTML: nothing is fetched, all text is escaped.
 
-use super::{area, copper, off, spray, verdict};
+use super::{area, copper, hidden, off, spray, verdict};
 use crate::domain::mix::measure::Measured;
 use crate::domain::mix::{MixSheet, Verdict};
-use crate::domain::rules::Level;
 use std::fmt::Write as _;
 
 /// Small type in two columns keeps a sheet of the usual length on one page.
@@ -14,7 +13,7 @@ p,ul,ol{margin:.5mm 0 1mm}ul,ol{padding-left:5mm}table{border-collapse:collapse;
 th,td{border:1px solid #555;padding:.6mm 1.5mm;text-align:right;vertical-align:top}th:first-child,td:first-child{text-align:left}\
 .verdict{border:2px solid #000;padding:1.5mm;margin:2mm 0;font-weight:bold}\
 .banner{background:#000;color:#fff;font-weight:bold;padding:1mm 1.5mm;margin:1mm 0;-webkit-print-color-adjust:exact;print-color-adjust:exact}\
-.two{columns:2;column-gap:6mm}.two section{break-inside:avoid}.small{font-size:8.5pt}\
+.two{columns:2;column-gap:6mm}.two li,.two p{break-inside:avoid}.two h2{break-after:avoid}.two section:first-child h2{margin-top:0}td:last-child{overflow-wrap:normal}.small{font-size:8.5pt}\
 @media print{body{padding:0;font-size:8.5pt;max-width:none}.small{font-size:7.5pt}}\
 @media (max-width:600px){.two{columns:1}}";
 
@@ -44,23 +43,11 @@ pub fn html(sheet: &MixSheet) -> String {
     people(&mut page, sheet);
     section(
         &mut page,
-        "Warnings",
+        "Cautions",
         "ul",
-        sheet.warnings.iter().map(|w| {
-            format!(
-                "<b>{}</b>: {}<br><span class=\"small\">{} {} <i>{}</i></span>",
-                w.level.words().to_uppercase(),
-                escaped(&w.message),
-                if w.level >= Level::Caution {
-                    escaped(&w.why)
-                } else {
-                    String::new()
-                },
-                escaped(&w.todo),
-                escaped(&w.source)
-            )
-        }),
+        sheet.cautions.iter().map(|c| escaped(c)),
     );
+    section(&mut page, "Warnings", "ul", warnings(sheet).into_iter());
     section(
         &mut page,
         "Quietened by the grower",
@@ -69,12 +56,6 @@ pub fn html(sheet: &MixSheet) -> String {
             .quietened
             .iter()
             .map(|q| format!("{}: {} ({})", escaped(&q.rule), escaped(&q.why), q.on)),
-    );
-    section(
-        &mut page,
-        "Cautions",
-        "ul",
-        sheet.cautions.iter().map(|c| escaped(c)),
     );
     page.push_str("</div>\n<p>Done: date ________ from ____ to ____ by ________________ wind ______ temp ______</p>\n</body></html>\n");
     page
@@ -211,6 +192,26 @@ fn people(page: &mut String, sheet: &MixSheet) {
     );
 }
 
+/// One line a rule and level: on paper the same advice is not printed twice.
+/// The numbers stand in the tables above and in the text form.
+fn warnings(sheet: &MixSheet) -> Vec<String> {
+    sheet
+        .warnings
+        .chunk_by(|a, b| (a.rule, a.level) == (b.rule, b.level))
+        .filter_map(|group| {
+            let first = group.first()?;
+            let messages: Vec<String> = group.iter().map(|w| escaped(&w.message)).collect();
+            Some(format!(
+                "<b>{}</b>: {}. <span class=\"small\">{} <i>{}</i></span>",
+                first.level.words().to_uppercase(),
+                messages.join("; "),
+                escaped(&first.todo),
+                escaped(&first.source)
+            ))
+        })
+        .collect()
+}
+
 fn section(page: &mut String, title: &str, list: &str, lines: impl Iterator<Item = String>) {
     let mut open = false;
     for line in lines {
@@ -236,6 +237,7 @@ fn escaped(text: &str) -> String {
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
             c if c.is_control() => out.push(' '),
+            c if hidden(c) => {}
             c => out.push(c),
         }
     }

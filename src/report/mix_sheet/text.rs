@@ -1,8 +1,8 @@
 //! The mix sheet as plain text, never wider than 80 columns.
 
-use super::{area, copper, off, spray, verdict};
-use crate::domain::mix::MixSheet;
+use super::{area, copper, hidden, off, spray, verdict};
 use crate::domain::mix::measure::Measured;
+use crate::domain::mix::{MixSheet, SheetWarning};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Columns a line may fill.
@@ -23,10 +23,18 @@ pub fn text(sheet: &MixSheet) -> String {
     people(&mut page, sheet);
     if !sheet.warnings.is_empty() {
         page.title("Warnings");
-        for w in &sheet.warnings {
-            page.item(&format!("{}: ", w.level.words().to_uppercase()), &w.message);
-            page.item("    ", &format!("{} {}", w.why, w.todo));
-            page.item("    ", &format!("Source: {}", w.source));
+        let alike = |a: &SheetWarning, b: &SheetWarning| {
+            (a.rule, a.level, &a.todo) == (b.rule, b.level, &b.todo)
+        };
+        for group in sheet.warnings.chunk_by(alike) {
+            for w in group {
+                page.item(&format!("{}: ", w.level.words().to_uppercase()), &w.message);
+                page.item("    ", &w.why);
+            }
+            if let Some(first) = group.first() {
+                page.item("  > ", &first.todo);
+                page.item("    ", &format!("Source: {}", first.source));
+            }
         }
     }
     if !sheet.quietened.is_empty() {
@@ -211,8 +219,11 @@ impl Page {
         let mut line = clean(mark);
         let mut used = line.width();
         let mut at_start = true;
+        // A percent sign stays with its number.
         for word in clean(text)
-            .split_whitespace()
+            .replace(" %", "\u{a0}%")
+            .split([' ', '\n'])
+            .filter(|w| !w.is_empty())
             .flat_map(|w| pieces(w, WIDTH - indent))
         {
             let gap = usize::from(!at_start);
@@ -224,7 +235,7 @@ impl Page {
                 line.push(' ');
                 used += 1;
             }
-            line.push_str(&word);
+            line.push_str(&word.replace('\u{a0}', " "));
             used += word.width();
             at_start = false;
         }
@@ -260,28 +271,28 @@ fn padded(text: &str, width: usize) -> String {
     format!("{text}{}", " ".repeat(width.saturating_sub(text.width())))
 }
 
-/// Text without anything that could move a cursor or hide a line.
+/// Text without anything that could move a cursor, turn the writing direction
+/// or change the width of its neighbours.
 fn clean(text: &str) -> String {
     text.chars()
         .map(|c| if c.is_control() { ' ' } else { c })
-        .filter(|c| c.width().is_some())
+        .filter(|c| c.width().is_some() && !hidden(*c))
         .collect()
 }
 
 /// A word cut where it alone is wider than a line.
 fn pieces(word: &str, width: usize) -> Vec<String> {
     let mut out = vec![String::new()];
-    let mut used = 0;
     for c in word.chars() {
-        let w = c.width().unwrap_or(0);
-        if used + w > width {
-            out.push(String::new());
-            used = 0;
-        }
         if let Some(last) = out.last_mut() {
             last.push(c);
+            // Measured whole: some characters change width beside each other.
+            if last.width() <= width || last.chars().nth(1).is_none() {
+                continue;
+            }
+            last.pop();
         }
-        used += w;
+        out.push(c.to_string());
     }
     out
 }
