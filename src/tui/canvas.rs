@@ -82,7 +82,10 @@ impl<'a> Canvas<'a> {
                 }
             }
             // A wide character cut in half by the blank would shift its row.
-            let before = area.left().checked_sub(1).and_then(|x| self.buffer.cell_mut((x, y)));
+            let before = area
+                .left()
+                .checked_sub(1)
+                .and_then(|x| self.buffer.cell_mut((x, y)));
             if let Some(cell) = before
                 && text::width(cell.symbol()) > 1
             {
@@ -99,7 +102,11 @@ impl<'a> Canvas<'a> {
             return area;
         }
         // Dashes of neutral width; full box lines are two columns wide in some places.
-        let (across, down) = if self.theme.ascii { ("-", "|") } else { ("╌", "╎") };
+        let (across, down) = if self.theme.ascii {
+            ("-", "|")
+        } else {
+            ("╌", "╎")
+        };
         let line = across.repeat(usize::from(area.width - 2));
         for y in [area.y, area.bottom() - 1] {
             self.put(area.x + 1, y, area.width - 2, &line, Tone::Plain);
@@ -148,7 +155,10 @@ mod tests {
             for items in 0..40 {
                 for chosen in 0..items {
                     let top = top_of_list(chosen, items, rows);
-                    assert!((top..top + rows).contains(&chosen), "{chosen} {items} {rows}");
+                    assert!(
+                        (top..top + rows).contains(&chosen),
+                        "{chosen} {items} {rows}"
+                    );
                 }
             }
         }

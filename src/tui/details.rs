@@ -67,7 +67,10 @@ pub fn wrapped(rows: &[Row], columns: usize) -> Vec<Row> {
     let mut out = Vec::new();
     for row in rows {
         let indent = text::width(&row.sign);
-        let lines = text::wrap(&text::clean_lines(&row.text), columns.saturating_sub(indent).max(8));
+        let lines = text::wrap(
+            &text::clean_lines(&row.text),
+            columns.saturating_sub(indent).max(8),
+        );
         for (i, line) in lines.into_iter().enumerate() {
             let sign = if i == 0 {
                 row.sign.clone()
@@ -156,14 +159,22 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
         .collect();
     rows.push(Row::signed("Blocks: ", Tone::Head, blocks.join(", ")));
     if !task.targets.is_empty() {
-        let names: Vec<String> = task.targets.iter().map(|t| target_name(season, t)).collect();
+        let names: Vec<String> = task
+            .targets
+            .iter()
+            .map(|t| target_name(season, t))
+            .collect();
         rows.push(Row::signed("Against: ", Tone::Head, names.join(", ")));
     }
     for part in mix(season, task) {
         rows.push(Row::signed("In the tank: ", Tone::Head, part));
     }
     if let Some(volume) = task.volume {
-        rows.push(Row::signed("Spray volume: ", Tone::Head, volume.to_string()));
+        rows.push(Row::signed(
+            "Spray volume: ",
+            Tone::Head,
+            volume.to_string(),
+        ));
     }
     warnings(model, task, &mut rows);
     swell(model, task, &mut rows);
@@ -211,7 +222,8 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
         rows.push(Row::signed("   from ", Tone::Plain, warning.source.line()));
     }
     for quiet in &task.quiet {
-        let title = crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
+        let title =
+            crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
         rows.push(Row::text(format!(
             "Quietened {}: {title}. Reason: {}",
             words::full_day(quiet.on),

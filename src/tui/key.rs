@@ -131,11 +131,9 @@ impl FromStr for Key {
             Code::F(n)
         } else {
             match (chars.next(), chars.next()) {
-                (Some(c), None) if !c.is_control() => Code::Char(if key.ctrl {
-                    c.to_ascii_lowercase()
-                } else {
-                    c
-                }),
+                (Some(c), None) if !c.is_control() => {
+                    Code::Char(if key.ctrl { c.to_ascii_lowercase() } else { c })
+                }
                 _ => return Err(fault()),
             }
         };
@@ -168,7 +166,19 @@ mod tests {
 
     #[test]
     fn names_are_read_as_they_are_written() {
-        for text in ["ctrl-r", "alt-x", "up", "space", ">", "-", "f12", "G", "shift-tab", "ctrl-alt-q", "é"] {
+        for text in [
+            "ctrl-r",
+            "alt-x",
+            "up",
+            "space",
+            ">",
+            "-",
+            "f12",
+            "G",
+            "shift-tab",
+            "ctrl-alt-q",
+            "é",
+        ] {
             assert_eq!(text.parse::<Key>().unwrap().to_string(), text);
         }
         assert_eq!("Ctrl-R".parse::<Key>().unwrap(), Key::ctrl('r'));

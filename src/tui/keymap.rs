@@ -64,7 +64,9 @@ pub struct Binding {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum KeymapError {
     /// No row has this id.
-    #[error("there is no action '{0}'; the help (?) lists them all, `barewood keys` with their ids")]
+    #[error(
+        "there is no action '{0}'; the help (?) lists them all, `barewood keys` with their ids"
+    )]
     UnknownAction(String),
     /// The text is no key.
     #[error("action '{id}': {fault}")]
@@ -103,7 +105,10 @@ pub struct Keymap {
 fn meet(a: Scope, b: Scope) -> bool {
     let screen = |s| matches!(s, Scope::Board | Scope::Swell);
     a == b
-        || matches!((a, b), (Scope::Everywhere, Scope::Moving) | (Scope::Moving, Scope::Everywhere))
+        || matches!(
+            (a, b),
+            (Scope::Everywhere, Scope::Moving) | (Scope::Moving, Scope::Everywhere)
+        )
         || (screen(a) && matches!(b, Scope::Everywhere | Scope::Moving))
         || (screen(b) && matches!(a, Scope::Everywhere | Scope::Moving))
 }
@@ -235,11 +240,16 @@ mod tests {
         for (binding, keys) in map.rows() {
             assert!(!binding.words.is_empty());
             // Statement 31: phones and serial consoles lack Alt, Ctrl and function keys.
-            let easy = |k: &Key| !k.ctrl && !k.alt && !matches!(k.code, crate::tui::key::Code::F(_));
+            let easy =
+                |k: &Key| !k.ctrl && !k.alt && !matches!(k.code, crate::tui::key::Code::F(_));
             let by_finder = binding.scope != Scope::Form && binding.scope != Scope::Delay;
             // Backspace clears a field as well.
             let spared = binding.id == "clear-field";
-            assert!(keys.iter().any(easy) || by_finder || spared, "{}", binding.id);
+            assert!(
+                keys.iter().any(easy) || by_finder || spared,
+                "{}",
+                binding.id
+            );
         }
     }
 
@@ -247,7 +257,10 @@ mod tests {
     fn suspending_is_never_undo_and_multiplexer_prefixes_stay_free() {
         let map = Keymap::standard();
         let screens = [Scope::Board, Scope::Swell, Scope::Moving, Scope::Everywhere];
-        assert_eq!(map.command(&screens, Key::ctrl('z')), Some(Command::Suspend));
+        assert_eq!(
+            map.command(&screens, Key::ctrl('z')),
+            Some(Command::Suspend)
+        );
         for c in ['a', 'b'] {
             assert_eq!(map.command(&screens, Key::ctrl(c)), None);
         }

@@ -111,7 +111,10 @@ mod tests {
         assert_eq!(cut("Peach block", 20), "Peach block");
         assert_eq!(cut("Peach block", 8), "Peach..");
         assert_eq!(cut("桃桃桃桃", 7), "桃桃..");
-        assert_eq!(cut("e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}", 5), "e\u{301}e\u{301}e\u{301}..");
+        assert_eq!(
+            cut("e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}", 5),
+            "e\u{301}e\u{301}e\u{301}.."
+        );
         assert_eq!(cut("abc", 0), "");
     }
 

@@ -122,7 +122,11 @@ fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
     }
     let digit = key.typed().and_then(|c| c.to_digit(10));
     if let Some(digit) = digit.filter(|d| *d > 0 || model.count.is_some()) {
-        let count = model.count.unwrap_or(0).saturating_mul(10).saturating_add(digit);
+        let count = model
+            .count
+            .unwrap_or(0)
+            .saturating_mul(10)
+            .saturating_add(digit);
         model.count = Some(count.min(999));
         return Vec::new();
     }
@@ -188,7 +192,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         }
         Command::Quit | Command::Leave => return quit(model, command),
         Command::Back => {
-            let keys = (model.keymap.first(Command::Quit), model.keymap.first(Command::Help));
+            let keys = (
+                model.keymap.first(Command::Quit),
+                model.keymap.first(Command::Help),
+            );
             model.say(format!("{} quits, {} shows the keys", keys.0, keys.1));
         }
         Command::Save => return save(model),
@@ -229,7 +236,9 @@ fn save(model: &mut Model) -> Vec<Effect> {
     match &model.saved {
         Saved::Practice => {
             let key = model.keymap.first(Command::Keep);
-            model.say(format!("practice: nothing is written; {key} keeps it as yours"));
+            model.say(format!(
+                "practice: nothing is written; {key} keeps it as yours"
+            ));
             Vec::new()
         }
         Saved::No(_) => {

@@ -41,7 +41,9 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
     let area = canvas.area();
     if area.width < LEAST.0 || area.height < LEAST.1 {
         let text = format!("window too small, need {}x{}", LEAST.0, LEAST.1);
-        for (y, line) in (area.y..area.bottom()).zip(super::text::wrap(&text, usize::from(area.width.max(1)))) {
+        for (y, line) in
+            (area.y..area.bottom()).zip(super::text::wrap(&text, usize::from(area.width.max(1))))
+        {
             canvas.put(area.x, y, area.width, &line, Tone::Plain);
         }
         return Drawn::default();
@@ -56,7 +58,14 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
     }
     let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
-    let notice_row = if low { last } else { Rect { y: last.y - 1, ..last } };
+    let notice_row = if low {
+        last
+    } else {
+        Rect {
+            y: last.y - 1,
+            ..last
+        }
+    };
     if !(low && model.notice.is_some()) {
         footer(model, &mut canvas, last);
     }
@@ -66,7 +75,11 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
     }
     if let Some(notice) = &model.notice {
         canvas.blank(notice_row);
-        let tone = if notice.alert { Tone::Stop } else { Tone::Plain };
+        let tone = if notice.alert {
+            Tone::Stop
+        } else {
+            Tone::Plain
+        };
         let sign = if notice.alert { "!! " } else { "" };
         canvas.pieces(
             notice_row.x,
@@ -112,7 +125,13 @@ fn top_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         &name,
         Tone::Head,
     );
-    canvas.put(x + 2, row.y, room.saturating_sub(x - row.x + 2), &day, Tone::Plain);
+    canvas.put(
+        x + 2,
+        row.y,
+        room.saturating_sub(x - row.x + 2),
+        &day,
+        Tone::Plain,
+    );
 }
 
 /// The most useful keys here, and the count being typed.
@@ -120,25 +139,44 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let scopes: &[Scope] = match &model.overlay {
         None => model.screen.scopes(),
         Some(Overlay::Find(_) | Overlay::Finder(_)) => &[],
-        Some(Overlay::Help(_) | Overlay::Why(_)) => &[Scope::Everywhere],
-        Some(Overlay::Details(_)) => &[Scope::Board, Scope::Everywhere],
+        Some(Overlay::Help(_) | Overlay::Why(_)) => &[],
+        Some(Overlay::Details(_)) => &[Scope::Board],
         Some(overlay) => overlay.scopes(),
     };
     let mut x = row.x;
     let room = |x: u16| row.right().saturating_sub(x);
     for scope in scopes {
-        for (binding, keys) in model.keymap.rows().filter(|(b, _)| b.scope == *scope && !b.short.is_empty()) {
+        for (binding, keys) in model
+            .keymap
+            .rows()
+            .filter(|(b, _)| b.scope == *scope && !b.short.is_empty())
+        {
             let key = names(keys.get(..1).unwrap_or_default());
             let wide = super::text::width(&key) + 1 + super::text::width(binding.short);
-            if usize::from(room(x)) < wide || (binding.command == Command::Quit && model.overlay.is_some()) {
+            if usize::from(room(x)) < wide
+                || (binding.command == Command::Quit && model.overlay.is_some())
+            {
                 continue;
             }
-            x = canvas.pieces(x, row.y, room(x), &[(&key, Tone::Key), (" ", Tone::Plain), (binding.short, Tone::Plain)]) + 2;
+            x = canvas.pieces(
+                x,
+                row.y,
+                room(x),
+                &[
+                    (&key, Tone::Key),
+                    (" ", Tone::Plain),
+                    (binding.short, Tone::Plain),
+                ],
+            ) + 2;
         }
     }
-    if scopes.is_empty() {
-        canvas.put(row.x, row.y, row.width, "type words; enter goes, esc leaves", Tone::Plain);
-    }
+    let hint = match &model.overlay {
+        Some(Overlay::Help(_) | Overlay::Why(_)) => "arrows scroll, esc leaves",
+        Some(Overlay::Find(_) | Overlay::Finder(_)) => "type words; enter goes, esc leaves",
+        Some(Overlay::Details(_)) => "esc leaves",
+        _ => "",
+    };
+    canvas.put(x, row.y, room(x), hint, Tone::Plain);
     if let Some(count) = model.count {
         canvas.put_right(row, &format!(" {count} times"), Tone::Head);
     }

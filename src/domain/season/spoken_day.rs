@@ -115,16 +115,11 @@ pub fn read_day(text: &str, calendar: &Calendar) -> Result<NaiveDate, DayError> 
         [year, m, d] if year.len() == 4 && all_digits(&[year, m, d]) => {
             let month = number(m).ok_or_else(unknown)?;
             let day = number(d).ok_or_else(unknown)?;
-            dated(
-                year.parse().map_err(|_| unknown())?,
-                month,
-                day,
-                &unknown,
-            )
+            dated(year.parse().map_err(|_| unknown())?, month, day, &unknown)
         }
-        [a, b] | [a, b, _] if all_digits(&[a, b]) => Err(DayError::Ambiguous(
-            clean.chars().take(40).collect(),
-        )),
+        [a, b] | [a, b, _] if all_digits(&[a, b]) => {
+            Err(DayError::Ambiguous(clean.chars().take(40).collect()))
+        }
         [a, b, rest @ ..] if rest.len() <= 1 => {
             let (day, month) = match (number(a), month(b)) {
                 (Some(day), Some(month)) => (day, month),
@@ -144,9 +139,7 @@ pub fn read_day(text: &str, calendar: &Calendar) -> Result<NaiveDate, DayError> 
 }
 
 fn all_digits(parts: &[&str]) -> bool {
-    parts
-        .iter()
-        .all(|p| p.chars().all(|c| c.is_ascii_digit()))
+    parts.iter().all(|p| p.chars().all(|c| c.is_ascii_digit()))
 }
 
 fn number(text: &str) -> Option<u32> {
@@ -193,7 +186,11 @@ fn shifted(text: &str, from: NaiveDate) -> Option<Result<NaiveDate, DayError>> {
         "w" | "week" | "weeks" => count.checked_mul(7)?,
         _ => return None,
     };
-    let days = if compact.starts_with('-') { -days } else { days };
+    let days = if compact.starts_with('-') {
+        -days
+    } else {
+        days
+    };
     Some(
         TimeDelta::try_days(days)
             .and_then(|d| from.checked_add_signed(d))
@@ -236,8 +233,11 @@ fn in_season(
         Ok(date) if date >= starts => Ok(date),
         _ if starts.year() == ends.year() => first,
         _ => {
-            let month_in_first_year = NaiveDate::from_ymd_opt(starts.year(), month, 1)
-                .is_some_and(|d| d.checked_add_months(Months::new(1)).is_some_and(|e| e > starts));
+            let month_in_first_year =
+                NaiveDate::from_ymd_opt(starts.year(), month, 1).is_some_and(|d| {
+                    d.checked_add_months(Months::new(1))
+                        .is_some_and(|e| e > starts)
+                });
             if first.is_err() && month_in_first_year {
                 return first;
             }
@@ -318,7 +318,18 @@ mod tests {
             read_day("3/2", &calendar()),
             Err(DayError::Ambiguous(_))
         ));
-        for text in ["", "  ", "soon", "+", "+x", "14 foo", "+99999999999999999999", "1 2 3 4", "é", "2027-13-01"] {
+        for text in [
+            "",
+            "  ",
+            "soon",
+            "+",
+            "+x",
+            "14 foo",
+            "+99999999999999999999",
+            "1 2 3 4",
+            "é",
+            "2027-13-01",
+        ] {
             assert!(read_day(text, &calendar()).is_err(), "{text}");
         }
         assert_eq!(

@@ -33,7 +33,10 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
             .map(|m| (m.id.to_string(), m.name.clone()))
             .collect(),
         Kind::Targets => {
-            let own = season.targets.iter().map(|t| (t.id.to_string(), t.name.clone()));
+            let own = season
+                .targets
+                .iter()
+                .map(|t| (t.id.to_string(), t.name.clone()));
             let built_in = targets::TARGETS
                 .iter()
                 .filter(|t| season.targets.iter().all(|o| o.id.as_str() != t.id))
@@ -166,7 +169,9 @@ pub fn mix_text(mix: &[MixPart], season: &Season) -> String {
 pub fn number(text: &str) -> Result<f64, String> {
     match text.trim().replace(',', ".").parse::<f64>() {
         Ok(n) if n.is_finite() && (0.0..1e6).contains(&n) => Ok(n),
-        Ok(_) => Err(format!("'{text}' is out of range; write a number from 0 up")),
+        Ok(_) => Err(format!(
+            "'{text}' is out of range; write a number from 0 up"
+        )),
         Err(_) if text.trim().is_empty() => Err("write a number, for instance 95".to_owned()),
         Err(_) => Err(format!("'{text}' is not a number; write for instance 95")),
     }

@@ -10,7 +10,9 @@ use crate::tui::words;
 
 impl Form {
     fn block_in_view(model: &Model) -> String {
-        swell::block(model).map(|b| b.name.clone()).unwrap_or_default()
+        swell::block(model)
+            .map(|b| b.name.clone())
+            .unwrap_or_default()
     }
 
     /// Enters a degree-day total, with the base and start used last.
@@ -27,12 +29,42 @@ impl Form {
             (base.to_owned(), "1 jan".to_owned())
         });
         let fields = vec![
-            Field::new("date", "As of", "the end of this day: today, yesterday, 10 feb", Kind::Day(model.today), "today"),
-            Field::new("total", "Degree days", "the total as the station gives it, in degrees of its base", Kind::Number, ""),
+            Field::new(
+                "date",
+                "As of",
+                "the end of this day: today, yesterday, 10 feb",
+                Kind::Day(model.today),
+                "today",
+            ),
+            Field::new(
+                "total",
+                "Degree days",
+                "the total as the station gives it, in degrees of its base",
+                Kind::Number,
+                "",
+            ),
             Field::new("base", "Base", "43 F or 6 C", Kind::Temperature, &base),
-            Field::new("since", "Counted from", "the day the count began: 1 jan", Kind::Day(model.today), &since),
-            Field::new("blocks", "Blocks", "names with commas between; empty means all; right completes", Kind::Blocks, ""),
-            Field::new("note", "From", "which station or newsletter, if you like", Kind::Text, ""),
+            Field::new(
+                "since",
+                "Counted from",
+                "the day the count began: 1 jan",
+                Kind::Day(model.today),
+                &since,
+            ),
+            Field::new(
+                "blocks",
+                "Blocks",
+                "names with commas between; empty means all; right completes",
+                Kind::Blocks,
+                "",
+            ),
+            Field::new(
+                "note",
+                "From",
+                "which station or newsletter, if you like",
+                Kind::Text,
+                "",
+            ),
         ];
         let mut form = Self::new("Enter a degree-day total", Purpose::Total, fields);
         form.focus = 1;
@@ -46,12 +78,18 @@ impl Form {
             return Err(format!("{} has not come yet", words::full_day(date)));
         }
         if since > date {
-            return Err(format!("the count begins {}, after its end", words::full_day(since)));
+            return Err(format!(
+                "the count begins {}, after its end",
+                words::full_day(since)
+            ));
         }
         let reading = Reading::DegreeDays {
             date,
             total: names::number(&self.text("total"))?,
-            base: self.text("base").parse().map_err(|f: UnitError| f.to_string())?,
+            base: self
+                .text("base")
+                .parse()
+                .map_err(|f: UnitError| f.to_string())?,
             since,
             blocks: names::blocks(&self.text("blocks"), &model.season)?,
             note: self.optional("note"),
@@ -63,10 +101,34 @@ impl Form {
     /// Enters what the buds look like.
     pub fn buds(model: &Model) -> Self {
         let fields = vec![
-            Field::new("date", "Seen on", "today, yesterday, -2, 10 feb", Kind::Day(model.today), "today"),
-            Field::new("stage", "Stage", "BBCH number or words: still tight, swelling, bud burst; right completes", Kind::Stage, ""),
-            Field::new("blocks", "Blocks", "names with commas between; empty means all; right completes", Kind::Blocks, &Self::block_in_view(model)),
-            Field::new("note", "Note", "where you looked, how many buds, if you like", Kind::Text, ""),
+            Field::new(
+                "date",
+                "Seen on",
+                "today, yesterday, -2, 10 feb",
+                Kind::Day(model.today),
+                "today",
+            ),
+            Field::new(
+                "stage",
+                "Stage",
+                "BBCH number or words: still tight, swelling, bud burst; right completes",
+                Kind::Stage,
+                "",
+            ),
+            Field::new(
+                "blocks",
+                "Blocks",
+                "names with commas between; empty means all; right completes",
+                Kind::Blocks,
+                &Self::block_in_view(model),
+            ),
+            Field::new(
+                "note",
+                "Note",
+                "where you looked, how many buds, if you like",
+                Kind::Text,
+                "",
+            ),
         ];
         let mut form = Self::new("Enter what the buds look like", Purpose::Buds, fields);
         form.focus = 1;

@@ -10,7 +10,9 @@ impl Form {
     /// Enters when the leaves were seen down.
     pub fn leaf_drop(model: &Model) -> Self {
         let dates = &model.season.dates;
-        let seen = dates.leaf_drop_seen.map_or_else(|| "today".to_owned(), |d| d.to_string());
+        let seen = dates
+            .leaf_drop_seen
+            .map_or_else(|| "today".to_owned(), |d| d.to_string());
         let fields = vec![Field::new(
             "date",
             "Seen on",
@@ -50,7 +52,11 @@ impl Form {
             Kind::Required,
             &model.suggested_place,
         );
-        Self::new("Keep this practice season as your own", Purpose::Keep, vec![field])
+        Self::new(
+            "Keep this practice season as your own",
+            Purpose::Keep,
+            vec![field],
+        )
     }
 
     /// Decides what to do with a season that could not be saved.
@@ -70,7 +76,13 @@ impl Form {
             .map(|(k, w)| ((*k).to_owned(), (*w).to_owned()))
             .collect();
         let fields = vec![
-            Field::new("way", "Do", "left and right change it", Kind::Choice(ways), "again"),
+            Field::new(
+                "way",
+                "Do",
+                "left and right change it",
+                Kind::Choice(ways),
+                "again",
+            ),
             Field::new(
                 "place",
                 "Where",

@@ -1,9 +1,7 @@
 //! Forms on tasks: add, edit, finish, move, notes, quieten, label read.
 
 use super::{Field, Form, Kind, Purpose, names};
-use crate::domain::season::{
-    Lane, MaterialId, SprayerId, Task, TaskId, TaskKind, TaskState, edit,
-};
+use crate::domain::season::{Lane, MaterialId, SprayerId, Task, TaskId, TaskKind, TaskState, edit};
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
 use crate::tui::screen::board;
@@ -83,15 +81,69 @@ impl Form {
         let sprayer = task.sprayer.as_ref().map_or("", SprayerId::as_str);
         let volume = task.volume.map(|v| v.to_string()).unwrap_or_default();
         let fields = vec![
-            Field::new("title", "Title", "what is to be done, in a few words", Kind::Required, &task.title),
-            Field::new("date", "Date", "+3, -1w, sat, 14 feb or 2027-02-14", Kind::Day(task.date), &task.date.to_string()),
-            Field::new("lane", "Lane", "left and right change it", lanes(), task.lane.key()),
-            Field::new("kind", "Kind", "left and right change it", kinds(), task.kind.key()),
-            Field::new("blocks", "Blocks", "names with commas between; empty means all; right completes", Kind::Blocks, &blocks),
-            Field::new("mix", "Materials", "name and rate, commas between: oil 2 % v/v; without a rate the label's", Kind::Mix, &names::mix_text(&task.mix, season)),
-            Field::new("targets", "Against", "what overwinters: names with commas between; right completes", Kind::Targets, &targets),
-            Field::new("volume", "Volume", "spray for the whole task, 25 gal or 100 L; empty: from the trees' size", Kind::Volume, &volume),
-            Field::new("sprayer", "Sprayer", "left and right change it", Kind::Choice(sprayers), sprayer),
+            Field::new(
+                "title",
+                "Title",
+                "what is to be done, in a few words",
+                Kind::Required,
+                &task.title,
+            ),
+            Field::new(
+                "date",
+                "Date",
+                "+3, -1w, sat, 14 feb or 2027-02-14",
+                Kind::Day(task.date),
+                &task.date.to_string(),
+            ),
+            Field::new(
+                "lane",
+                "Lane",
+                "left and right change it",
+                lanes(),
+                task.lane.key(),
+            ),
+            Field::new(
+                "kind",
+                "Kind",
+                "left and right change it",
+                kinds(),
+                task.kind.key(),
+            ),
+            Field::new(
+                "blocks",
+                "Blocks",
+                "names with commas between; empty means all; right completes",
+                Kind::Blocks,
+                &blocks,
+            ),
+            Field::new(
+                "mix",
+                "Materials",
+                "name and rate, commas between: oil 2 % v/v; without a rate the label's",
+                Kind::Mix,
+                &names::mix_text(&task.mix, season),
+            ),
+            Field::new(
+                "targets",
+                "Against",
+                "what overwinters: names with commas between; right completes",
+                Kind::Targets,
+                &targets,
+            ),
+            Field::new(
+                "volume",
+                "Volume",
+                "spray for the whole task, 25 gal or 100 L; empty: from the trees' size",
+                Kind::Volume,
+                &volume,
+            ),
+            Field::new(
+                "sprayer",
+                "Sprayer",
+                "left and right change it",
+                Kind::Choice(sprayers),
+                sprayer,
+            ),
         ];
         let mut form = Self::new(title, purpose, fields);
         form.follow_kind();
@@ -146,7 +198,10 @@ impl Form {
             task.mix = names::mix(&self.text("mix"), season)?;
             task.targets = names::targets(&self.text("targets"), season)?;
             task.volume = match self.optional("volume") {
-                Some(text) => Some(text.parse().map_err(|f: crate::domain::units::UnitError| f.to_string())?),
+                Some(text) => Some(
+                    text.parse()
+                        .map_err(|f: crate::domain::units::UnitError| f.to_string())?,
+                ),
                 None => None,
             };
             let sprayer = self.choice("sprayer");
@@ -158,7 +213,8 @@ impl Form {
         let after = match &old {
             // A changed date is a move, kept on record like every other.
             Some(old) if old.date != date && old.state.is_open() => {
-                edit::replace_task(season, task).and_then(|s| edit::move_task(&s, &id, date, model.today, "edited"))
+                edit::replace_task(season, task)
+                    .and_then(|s| edit::move_task(&s, &id, date, model.today, "edited"))
             }
             Some(_) => {
                 task.date = date;
@@ -176,16 +232,35 @@ impl Form {
     pub fn finish(model: &mut Model, task: &Task) -> Option<Self> {
         if !task.state.is_open() {
             let key = model.keymap.first(crate::tui::action::Command::Reopen);
-            model.say(format!("'{}' is {} already; {key} opens it again", task.title, words::state(&task.state)));
+            model.say(format!(
+                "'{}' is {} already; {key} opens it again",
+                task.title,
+                words::state(&task.state)
+            ));
             return None;
         }
         let how = vec![
             ("done".to_owned(), "done".to_owned()),
-            ("skipped".to_owned(), "skipped: left out on purpose".to_owned()),
+            (
+                "skipped".to_owned(),
+                "skipped: left out on purpose".to_owned(),
+            ),
         ];
         let fields = vec![
-            Field::new("how", "How", "left and right change it", Kind::Choice(how), "done"),
-            Field::new("date", "When", "today, yesterday, -2, sat, 14 feb", Kind::Day(model.today), "today"),
+            Field::new(
+                "how",
+                "How",
+                "left and right change it",
+                Kind::Choice(how),
+                "done",
+            ),
+            Field::new(
+                "date",
+                "When",
+                "today, yesterday, -2, sat, 14 feb",
+                Kind::Day(model.today),
+                "today",
+            ),
         ];
         let title = format!("Finish: {}", task.title);
         Some(Self::new(title, Purpose::Finish(task.id.clone()), fields))
@@ -214,12 +289,28 @@ impl Form {
     /// Moves a task to a typed date.
     pub fn move_to(model: &mut Model, task: &Task) -> Option<Self> {
         if !task.state.is_open() {
-            model.say(format!("'{}' is {}; open it again before moving it", task.title, words::state(&task.state)));
+            model.say(format!(
+                "'{}' is {}; open it again before moving it",
+                task.title,
+                words::state(&task.state)
+            ));
             return None;
         }
         let fields = vec![
-            Field::new("date", "To", "+3, -1w, sat, 14 feb or 2027-02-14", Kind::Day(task.date), ""),
-            Field::new("why", "Why", "a word for the record, if you like", Kind::Text, ""),
+            Field::new(
+                "date",
+                "To",
+                "+3, -1w, sat, 14 feb or 2027-02-14",
+                Kind::Day(task.date),
+                "",
+            ),
+            Field::new(
+                "why",
+                "Why",
+                "a word for the record, if you like",
+                Kind::Text,
+                "",
+            ),
         ];
         let title = format!("Move: {} (now {})", task.title, words::full_day(task.date));
         Some(Self::new(title, Purpose::MoveTo(task.id.clone()), fields))
@@ -244,15 +335,19 @@ impl Form {
             task.notes.as_deref().unwrap_or(""),
         );
         let title = format!("Notes: {}", task.title);
-        Some(Self::new(title, Purpose::Notes(task.id.clone()), vec![field]))
+        Some(Self::new(
+            title,
+            Purpose::Notes(task.id.clone()),
+            vec![field],
+        ))
     }
 
-    pub(super) fn apply_notes(&self, model: &mut Model, id: &TaskId) -> Result<Vec<Effect>, String> {
-        let mut task = model
-            .season
-            .task(id)
-            .cloned()
-            .ok_or("the task is gone")?;
+    pub(super) fn apply_notes(
+        &self,
+        model: &mut Model,
+        id: &TaskId,
+    ) -> Result<Vec<Effect>, String> {
+        let mut task = model.season.task(id).cloned().ok_or("the task is gone")?;
         task.notes = Some(self.text("notes").trim_end().to_owned()).filter(|n| !n.is_empty());
         let words = format!("notes written: {}", task.title);
         let after = edit::replace_task(&model.season, task).map_err(|f| f.to_string())?;
@@ -269,7 +364,8 @@ impl Form {
             }
         }
         for quiet in &task.quiet {
-            let title = crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
+            let title =
+                crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
             rules.push((quiet.rule.clone(), format!("let speak again: {title}")));
         }
         if rules.is_empty() {
@@ -277,8 +373,20 @@ impl Form {
             return None;
         }
         let fields = vec![
-            Field::new("rule", "Rule", "left and right change it", Kind::Choice(rules), ""),
-            Field::new("why", "Why", "your reason; it is kept on record", Kind::Required, ""),
+            Field::new(
+                "rule",
+                "Rule",
+                "left and right change it",
+                Kind::Choice(rules),
+                "",
+            ),
+            Field::new(
+                "why",
+                "Why",
+                "your reason; it is kept on record",
+                Kind::Required,
+                "",
+            ),
         ];
         let title = format!("Quieten a warning: {}", task.title);
         Some(Self::new(title, Purpose::Quieten(task.id.clone()), fields))
@@ -322,8 +430,20 @@ impl Form {
             return None;
         }
         let fields = vec![
-            Field::new("material", "Label of", "left and right change it", Kind::Choice(options), ""),
-            Field::new("date", "Read on", "today, yesterday, -2, 14 nov", Kind::Day(model.today), "today"),
+            Field::new(
+                "material",
+                "Label of",
+                "left and right change it",
+                Kind::Choice(options),
+                "",
+            ),
+            Field::new(
+                "date",
+                "Read on",
+                "today, yesterday, -2, 14 nov",
+                Kind::Day(model.today),
+                "today",
+            ),
         ];
         Some(Self::new("A label was read", Purpose::LabelRead, fields))
     }
@@ -335,7 +455,13 @@ impl Form {
         }
         let id = MaterialId::from(self.choice("material").as_str());
         let after = edit::label_read(&model.season, &id, date).map_err(|f| f.to_string())?;
-        let name = after.material(&id).map(|m| m.name.clone()).unwrap_or_default();
-        Ok(model.edit(after, &format!("label read {}: {name}", words::full_day(date))))
+        let name = after
+            .material(&id)
+            .map(|m| m.name.clone())
+            .unwrap_or_default();
+        Ok(model.edit(
+            after,
+            &format!("label read {}: {name}", words::full_day(date)),
+        ))
     }
 }

@@ -76,7 +76,15 @@ impl DelayView {
         let estimates = model.estimates.clone().unwrap_or_default();
         let after = outlook(&season, &estimates, model.today);
         // A warning is the same one if rule, task, block, material and level are.
-        let key = |w: &Warning| (w.rule, w.level, w.task.clone(), w.block.clone(), w.material.clone());
+        let key = |w: &Warning| {
+            (
+                w.rule,
+                w.level,
+                w.task.clone(),
+                w.block.clone(),
+                w.material.clone(),
+            )
+        };
         let missing_in = |list: &[Warning], w: &Warning| !list.iter().any(|o| key(o) == key(w));
         let before = &model.outlook.warnings;
         let pick = |from: &[Warning], other: &[Warning]| -> Vec<Warning> {

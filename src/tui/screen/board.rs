@@ -80,7 +80,10 @@ impl Board {
 
     fn remember_row(&mut self, season: &Season) {
         let lane = cards(season, lane_at(self.lane));
-        if let Some(row) = lane.iter().position(|t| Some(&t.id) == self.chosen.as_ref()) {
+        if let Some(row) = lane
+            .iter()
+            .position(|t| Some(&t.id) == self.chosen.as_ref())
+        {
             self.row = row;
         }
     }

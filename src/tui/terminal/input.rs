@@ -190,7 +190,9 @@ fn character(held: &[u8]) -> Step {
     let Some(bytes) = held.get(..length) else {
         return Step::Wait;
     };
-    let c = std::str::from_utf8(bytes).ok().and_then(|s| s.chars().next());
+    let c = std::str::from_utf8(bytes)
+        .ok()
+        .and_then(|s| s.chars().next());
     match c {
         Some(c) if !c.is_control() => Step::Take(length, key(Code::Char(c))),
         Some(_) => Step::Take(length, None),
@@ -324,7 +326,10 @@ mod tests {
 
     #[test]
     fn sequences_may_come_in_pieces() {
-        assert_eq!(all(&[b"\x1b", b"[", b"1;", b"5B", b"\xd0", b"\xb9"]), keys("ctrl-down й"));
+        assert_eq!(
+            all(&[b"\x1b", b"[", b"1;", b"5B", b"\xd0", b"\xb9"]),
+            keys("ctrl-down й")
+        );
     }
 
     #[test]
@@ -362,7 +367,11 @@ mod tests {
     fn clicks_and_wheel() {
         assert_eq!(
             all(&[b"\x1b[<0;10;5M\x1b[<0;10;5m\x1b[<65;1;1M\x1b[<2;1;1M"]),
-            [Input::Press(9, 4), Input::Release(9, 4), Input::Wheel(0, 0, 1)]
+            [
+                Input::Press(9, 4),
+                Input::Release(9, 4),
+                Input::Wheel(0, 0, 1)
+            ]
         );
     }
 

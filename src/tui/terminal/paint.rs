@@ -65,8 +65,7 @@ fn is_blank(cell: &Cell) -> bool {
 /// Alike to the eye: blanks differ only where a blank shows its style.
 fn alike(a: &Cell, b: &Cell) -> bool {
     a.symbol() == b.symbol()
-        && (Pen::of(a) == Pen::of(b)
-            || (a.symbol() == " " && Pen::of(a).blanks_like(Pen::of(b))))
+        && (Pen::of(a) == Pen::of(b) || (a.symbol() == " " && Pen::of(a).blanks_like(Pen::of(b))))
 }
 
 impl Painter {
@@ -141,11 +140,7 @@ impl Painter {
         // From here on the new row is blank: one short code clears what was there.
         let last = now.iter().rposition(|c| !is_blank(c));
         let tail = last.map_or(0, |i| i + now.get(i).map_or(1, |c| usize::from(columns(c))));
-        let tail_changed = was
-            .iter()
-            .skip(tail)
-            .filter(|c| !is_blank(c))
-            .count();
+        let tail_changed = was.iter().skip(tail).filter(|c| !is_blank(c)).count();
         let clear_tail = tail_changed > 3;
         let end = if clear_tail { tail } else { usize::from(wide) };
         let (mut x, mut forced) = (0_usize, 0_usize);
@@ -194,7 +189,9 @@ impl Painter {
             && from < x
             && x - from <= 4
         {
-            let gap = row.get(usize::from(from)..usize::from(x)).unwrap_or_default();
+            let gap = row
+                .get(usize::from(from)..usize::from(x))
+                .unwrap_or_default();
             let cheap = gap.iter().all(|c| {
                 c.symbol().len() == 1
                     && (Pen::of(c) == self.pen
@@ -299,7 +296,11 @@ impl Painter {
             anew.insert(0, b';');
         }
         out.extend_from_slice(b"\x1b[");
-        out.extend_from_slice(if anew.len() < change.len() { &anew } else { &change });
+        out.extend_from_slice(if anew.len() < change.len() {
+            &anew
+        } else {
+            &change
+        });
         out.push(b'm');
         self.pen = pen;
     }
@@ -387,12 +388,28 @@ mod tests {
             while x < WIDE {
                 let want = &wanted[(x, y)];
                 let got = parser.screen().cell(y, x).unwrap();
-                let got_text = if got.contents().is_empty() { " " } else { got.contents() };
+                let got_text = if got.contents().is_empty() {
+                    " "
+                } else {
+                    got.contents()
+                };
                 assert_eq!(got_text, want.symbol(), "at {x},{y}");
-                assert_eq!(got.inverse(), want.modifier.contains(Modifier::REVERSED), "at {x},{y}");
-                assert_eq!(got.underline(), want.modifier.contains(Modifier::UNDERLINED), "at {x},{y}");
+                assert_eq!(
+                    got.inverse(),
+                    want.modifier.contains(Modifier::REVERSED),
+                    "at {x},{y}"
+                );
+                assert_eq!(
+                    got.underline(),
+                    want.modifier.contains(Modifier::UNDERLINED),
+                    "at {x},{y}"
+                );
                 if want.symbol() != " " {
-                    assert_eq!(got.bold(), want.modifier.contains(Modifier::BOLD), "at {x},{y}");
+                    assert_eq!(
+                        got.bold(),
+                        want.modifier.contains(Modifier::BOLD),
+                        "at {x},{y}"
+                    );
                     let red = got.fgcolor() == vt100::Color::Idx(1);
                     assert_eq!(red, want.fg == Color::Red, "at {x},{y}");
                 }
@@ -432,12 +449,29 @@ mod tests {
     fn moving_a_mark_costs_a_few_bytes() {
         let mut painter = Painter::new();
         let mut out = Vec::new();
-        painter.frame(&mut screen(&[(0, 1, ">", 0), (2, 1, "first", 2), (2, 2, "second", 0)]), Some((0, 1)), &mut out);
+        painter.frame(
+            &mut screen(&[(0, 1, ">", 0), (2, 1, "first", 2), (2, 2, "second", 0)]),
+            Some((0, 1)),
+            &mut out,
+        );
         out.clear();
-        painter.frame(&mut screen(&[(0, 2, ">", 0), (2, 1, "first", 0), (2, 2, "second", 2)]), Some((0, 2)), &mut out);
-        assert!(out.len() <= 40, "{} bytes: {}", out.len(), String::from_utf8_lossy(&out).escape_debug());
+        painter.frame(
+            &mut screen(&[(0, 2, ">", 0), (2, 1, "first", 0), (2, 2, "second", 2)]),
+            Some((0, 2)),
+            &mut out,
+        );
+        assert!(
+            out.len() <= 40,
+            "{} bytes: {}",
+            out.len(),
+            String::from_utf8_lossy(&out).escape_debug()
+        );
         out.clear();
-        painter.frame(&mut screen(&[(0, 2, ">", 0), (2, 1, "first", 0), (2, 2, "second", 2)]), Some((0, 2)), &mut out);
+        painter.frame(
+            &mut screen(&[(0, 2, ">", 0), (2, 1, "first", 0), (2, 2, "second", 2)]),
+            Some((0, 2)),
+            &mut out,
+        );
         assert!(out.is_empty());
     }
 }

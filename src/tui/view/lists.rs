@@ -13,7 +13,12 @@ pub fn rows(canvas: &mut Canvas<'_>, area: Rect, rows: &[Row], top: usize) {
     let shown = lines.iter().skip(top).take(height);
     for (y, line) in (area.y..area.bottom()).zip(shown) {
         let tone = if line.head { Tone::Head } else { Tone::Plain };
-        canvas.pieces(area.x, y, area.width, &[(&line.sign, line.tone), (&line.text, tone)]);
+        canvas.pieces(
+            area.x,
+            y,
+            area.width,
+            &[(&line.sign, line.tone), (&line.text, tone)],
+        );
     }
     let left = lines.len().saturating_sub(top + height);
     if (top > 0 || left > 0) && area.width > 20 {

@@ -29,14 +29,25 @@ pub fn draw(model: &Model, overlay: &Overlay, canvas: &mut Canvas<'_>, area: Rec
         }
         Overlay::Why(top) => {
             let rows = swell::view::why(model);
-            list(canvas, area, "Why: the estimate and what it rests on", &rows, *top);
+            list(
+                canvas,
+                area,
+                "Why: the estimate and what it rests on",
+                &rows,
+                *top,
+            );
         }
         Overlay::Finder(finder) => draw_finder(model, finder, canvas, area),
         Overlay::Find(line) => {
             let row = Rect::new(area.x, area.bottom().saturating_sub(1), area.width, 1);
             canvas.blank(row);
             let x = canvas.pieces(row.x, row.y, row.width, &[("find: ", Tone::Key)]);
-            form::entry(canvas, Rect::new(x, row.y, row.right().saturating_sub(x), 1), line, None);
+            form::entry(
+                canvas,
+                Rect::new(x, row.y, row.right().saturating_sub(x), 1),
+                line,
+                None,
+            );
         }
         Overlay::Form(form) => form::draw(model, form, canvas, area),
         Overlay::Delay(view) => delay::draw(model, view, canvas, area),
@@ -77,7 +88,10 @@ fn help(model: &Model) -> Vec<Row> {
 fn draw_finder(model: &Model, finder: &Finder, canvas: &mut Canvas<'_>, area: Rect) {
     let window = centred(area, COLUMNS, area.height.min(22));
     let inside = canvas.window(window, "Find an action");
-    let line = Rect { height: 1, ..inside };
+    let line = Rect {
+        height: 1,
+        ..inside
+    };
     let matches = finder.matches(model);
     let rows = usize::from(inside.height.saturating_sub(1));
     let top = top_of_list(finder.chosen, matches.len(), rows);
@@ -89,12 +103,28 @@ fn draw_finder(model: &Model, finder: &Finder, canvas: &mut Canvas<'_>, area: Re
         let key = text::cut(keys, 12);
         let x = inside.x + inside.width.saturating_sub(13);
         let room = inside.width.saturating_sub(15);
-        canvas.pieces(inside.x, y, room, &[(mark, Tone::Key), (binding.words, tone)]);
+        canvas.pieces(
+            inside.x,
+            y,
+            room,
+            &[(mark, Tone::Key), (binding.words, tone)],
+        );
         canvas.put(x, y, 12, &key, Tone::Key);
     }
     if matches.is_empty() {
-        canvas.put(inside.x, inside.y + 1, inside.width, "no action has these words", Tone::Plain);
+        canvas.put(
+            inside.x,
+            inside.y + 1,
+            inside.width,
+            "no action has these words",
+            Tone::Plain,
+        );
     }
     let x = canvas.put(line.x, line.y, line.width, "words: ", Tone::Key);
-    form::entry(canvas, Rect::new(x, line.y, line.right().saturating_sub(x), 1), &finder.line, None);
+    form::entry(
+        canvas,
+        Rect::new(x, line.y, line.right().saturating_sub(x), 1),
+        &finder.line,
+        None,
+    );
 }

@@ -27,7 +27,10 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let mut rest = area;
     let mut take = |rows: u16| {
         let rows = rows.min(rest.height);
-        let part = Rect { height: rows, ..rest };
+        let part = Rect {
+            height: rows,
+            ..rest
+        };
         rest = Rect::new(rest.x, rest.y + rows, rest.width, rest.height - rows);
         part
     };
@@ -41,11 +44,17 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     };
     standing::due(model, canvas, take(due_rows));
     let ribbon_rows = ribbon::rows(model, rest);
-    let upper = Rect { height: rest.height - ribbon_rows, ..rest };
+    let upper = Rect {
+        height: rest.height - ribbon_rows,
+        ..rest
+    };
     let lower = Rect::new(rest.x, rest.y + upper.height, rest.width, ribbon_rows);
     if area.width >= WIDE {
         let panel = (area.width / 3).clamp(40, 72);
-        let lanes = Rect { width: area.width - panel - 2, ..upper };
+        let lanes = Rect {
+            width: area.width - panel - 2,
+            ..upper
+        };
         lanes::three(model, canvas, lanes);
         if let Some(task) = super::chosen(model) {
             let x = lanes.right() + 2;

@@ -27,7 +27,12 @@ pub fn draw(model: &Model, view: &DelayView, canvas: &mut Canvas<'_>, area: Rect
         DelayScope::AllThatFollow => ("( )", "(x)"),
     };
     let y = inside.y;
-    let x = canvas.pieces(inside.x, y, inside.width, &[("later by ", Tone::Plain), (&days, Tone::Chosen)]);
+    let x = canvas.pieces(
+        inside.x,
+        y,
+        inside.width,
+        &[("later by ", Tone::Plain), (&days, Tone::Chosen)],
+    );
     canvas.cursor = Some((inside.x + 9, y));
     let room = inside.right().saturating_sub(x + 2);
     let reach = if room > 48 {
@@ -37,7 +42,12 @@ pub fn draw(model: &Model, view: &DelayView, canvas: &mut Canvas<'_>, area: Rect
     };
     canvas.put(x + 2, y, room, &reach, Tone::Plain);
     let below = Rect::new(inside.x, y + 2, inside.width, inside.height - 2);
-    lists::rows(canvas, below, &rows(model, view, usize::from(inside.width)), view.top);
+    lists::rows(
+        canvas,
+        below,
+        &rows(model, view, usize::from(inside.width)),
+        view.top,
+    );
 }
 
 fn rows(model: &Model, view: &DelayView, columns: usize) -> Vec<Row> {
@@ -60,10 +70,18 @@ fn rows(model: &Model, view: &DelayView, columns: usize) -> Vec<Row> {
     }
     rows.push(Row::gap());
     for warning in &preview.appear {
-        rows.push(Row::signed("+ ", tone(warning.level), warning_line(season, warning)));
+        rows.push(Row::signed(
+            "+ ",
+            tone(warning.level),
+            warning_line(season, warning),
+        ));
     }
     for warning in &preview.clear {
-        rows.push(Row::signed("- ", Tone::Good, format!("clears: {}", warning_line(season, warning))));
+        rows.push(Row::signed(
+            "- ",
+            Tone::Good,
+            format!("clears: {}", warning_line(season, warning)),
+        ));
     }
     if preview.appear.is_empty() && preview.clear.is_empty() {
         rows.push(Row::text("No warning appears and none clears."));

@@ -49,7 +49,11 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         .collect();
     let many = shown.iter().any(|(_, f)| f.kind == Kind::Notes);
     let columns = area.width.min(76);
-    let rows = if many { area.height } else { u16::try_from(shown.len()).unwrap_or(1) + 7 };
+    let rows = if many {
+        area.height
+    } else {
+        u16::try_from(shown.len()).unwrap_or(1) + 7
+    };
     let inside = canvas.window(centred(area, columns, rows), &form.title);
     if inside.height == 0 || inside.width < 8 {
         return;
@@ -58,8 +62,15 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     let foot = 4.min(inside.height.saturating_sub(1));
     let list = Rect::new(inside.x, inside.y, inside.width, inside.height - foot);
     let labels = LABELS.min(inside.width / 2);
-    let focus = shown.iter().position(|(place, _)| *place == form.focus).unwrap_or(shown.len());
-    let top = crate::tui::canvas::top_of_list(focus.min(shown.len().saturating_sub(1)), shown.len(), usize::from(list.height));
+    let focus = shown
+        .iter()
+        .position(|(place, _)| *place == form.focus)
+        .unwrap_or(shown.len());
+    let top = crate::tui::canvas::top_of_list(
+        focus.min(shown.len().saturating_sub(1)),
+        shown.len(),
+        usize::from(list.height),
+    );
     let mut y = list.y;
     for (place, field) in shown.iter().skip(top) {
         if y >= list.bottom() {
@@ -71,9 +82,19 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         canvas.pieces(list.x, y, labels, &[(mark, Tone::Key), (field.label, tone)]);
         let x = list.x + labels;
         let room = Rect::new(x, y, list.right().saturating_sub(x), 1);
-        canvas.spots.push((Rect::new(list.x, y, list.width, 1), Spot::Row(*place)));
+        canvas
+            .spots
+            .push((Rect::new(list.x, y, list.width, 1), Spot::Row(*place)));
         if field.kind == Kind::Notes {
-            notes(canvas, Rect { height: list.bottom() - y, ..room }, field, focused);
+            notes(
+                canvas,
+                Rect {
+                    height: list.bottom() - y,
+                    ..room
+                },
+                field,
+                focused,
+            );
             break;
         }
         draw_field(model, canvas, room, field, focused);
@@ -84,24 +105,50 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         let focused = form.focus >= form.fields.len();
         let tone = if focused { Tone::Chosen } else { Tone::Plain };
         let mark = if focused { "> " } else { "  " };
-        canvas.pieces(inside.x, keep, inside.width, &[(mark, Tone::Key), ("[ keep ]", tone), ("  esc drops", Tone::Plain)]);
+        canvas.pieces(
+            inside.x,
+            keep,
+            inside.width,
+            &[
+                (mark, Tone::Key),
+                ("[ keep ]", tone),
+                ("  esc drops", Tone::Plain),
+            ],
+        );
         if focused {
             canvas.cursor = Some((inside.x + 2, keep));
         }
     }
-    help(form, canvas, Rect::new(inside.x, keep + 1, inside.width, inside.bottom().saturating_sub(keep + 1)));
+    help(
+        form,
+        canvas,
+        Rect::new(
+            inside.x,
+            keep + 1,
+            inside.width,
+            inside.bottom().saturating_sub(keep + 1),
+        ),
+    );
 }
 
 fn draw_field(model: &Model, canvas: &mut Canvas<'_>, room: Rect, field: &Field, focused: bool) {
     let meaning = field.check(model);
     if let Kind::Choice(options) = &field.kind {
         let shown = field.shown();
-        let arrows = if focused && options.len() > 1 { ("< ", " >") } else { ("", "") };
+        let arrows = if focused && options.len() > 1 {
+            ("< ", " >")
+        } else {
+            ("", "")
+        };
         canvas.pieces(
             room.x,
             room.y,
             room.width,
-            &[(arrows.0, Tone::Key), (&shown, if focused { Tone::Head } else { Tone::Plain }), (arrows.1, Tone::Key)],
+            &[
+                (arrows.0, Tone::Key),
+                (&shown, if focused { Tone::Head } else { Tone::Plain }),
+                (arrows.1, Tone::Key),
+            ],
         );
         if focused {
             canvas.cursor = Some((room.x, room.y));
@@ -131,7 +178,12 @@ fn draw_field(model: &Model, canvas: &mut Canvas<'_>, room: Rect, field: &Field,
             canvas.put(room.x + taken, room.y, left, &words, Tone::Good);
         }
         Err(_) => {
-            canvas.pieces(room.x + taken, room.y, left, &[("!! ", Tone::Stop), ("not yet right", Tone::Plain)]);
+            canvas.pieces(
+                room.x + taken,
+                room.y,
+                left,
+                &[("!! ", Tone::Stop), ("not yet right", Tone::Plain)],
+            );
         }
     }
 }
@@ -152,7 +204,10 @@ fn notes(canvas: &mut Canvas<'_>, room: Rect, field: &Field, focused: bool) {
         let blank = field.line.head().ends_with(' ') && column < wide;
         let x = room.x + u16::try_from(column + usize::from(blank)).unwrap_or(0);
         let y = room.y + u16::try_from(row - top).unwrap_or(0);
-        canvas.cursor = Some((x.min(room.right().saturating_sub(1)), y.min(room.bottom().saturating_sub(1))));
+        canvas.cursor = Some((
+            x.min(room.right().saturating_sub(1)),
+            y.min(room.bottom().saturating_sub(1)),
+        ));
     }
 }
 
@@ -165,10 +220,19 @@ fn help(form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         (None, None) => ("", "enter keeps what is written above".to_owned()),
     };
     let indent = u16::try_from(sign.len()).unwrap_or(0);
-    let lines = text::wrap(&words, usize::from(area.width.saturating_sub(indent)).max(8));
+    let lines = text::wrap(
+        &words,
+        usize::from(area.width.saturating_sub(indent)).max(8),
+    );
     let from = if area.height > 2 { area.y + 1 } else { area.y };
     canvas.put(area.x, from, area.width, sign, Tone::Stop);
     for (y, line) in (from..area.bottom()).zip(lines) {
-        canvas.put(area.x + indent, y, area.width.saturating_sub(indent), &line, Tone::Plain);
+        canvas.put(
+            area.x + indent,
+            y,
+            area.width.saturating_sub(indent),
+            &line,
+            Tone::Plain,
+        );
     }
 }

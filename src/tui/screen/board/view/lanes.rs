@@ -12,7 +12,9 @@ use crate::tui::words;
 use ratatui::layout::Rect;
 
 /// Blank columns between lanes.
-const GAP: u16 = 2;
+const GAP: u16 = 1;
+/// From this width on a card has room for long words.
+const ROOMY: u16 = 36;
 
 /// Three lanes side by side.
 pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
@@ -32,7 +34,12 @@ pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let place = model.board.lane;
     let lane = cards(&model.season, lane_at(place));
-    let room = Rect::new(area.x, area.y + 1, area.width, area.height.saturating_sub(1));
+    let room = Rect::new(
+        area.x,
+        area.y + 1,
+        area.width,
+        area.height.saturating_sub(1),
+    );
     let mut x = area.x;
     for (i, other) in Lane::ALL.iter().enumerate() {
         let short = match other {
@@ -40,8 +47,15 @@ pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             Lane::MidWinter => "Mid-winter",
             Lane::BeforeSwell => "Before swell",
         };
-        let open = cards(&model.season, *other).iter().filter(|t| t.state.is_open()).count();
-        let (left, right, tone) = if i == place { ("[", "]", Tone::Head) } else { (" ", " ", Tone::Plain) };
+        let open = cards(&model.season, *other)
+            .iter()
+            .filter(|t| t.state.is_open())
+            .count();
+        let (left, right, tone) = if i == place {
+            ("[", "]", Tone::Head)
+        } else {
+            (" ", " ", Tone::Plain)
+        };
         let words = format!("{left}{short} {open}{right} ");
         x = canvas.put(x, area.y, area.right().saturating_sub(x), &words, tone);
     }
@@ -49,10 +63,11 @@ pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     draw_cards(model, canvas, room, place, &lane, lines.min(2));
 }
 
-/// Lines a card gets: as many as fit all cards, three at most, two at least.
+/// Lines a card gets: four with a blank one if all cards fit so, two at least.
 fn card_lines(most: usize, rows: u16) -> u16 {
     let rows = usize::from(rows);
     match most.max(1) {
+        n if n * 4 <= rows => 4,
         n if n * 3 <= rows => 3,
         _ if rows >= 2 => 2,
         _ => 1,
@@ -78,13 +93,21 @@ fn draw_lane(
         words = format!("{short}, {}-{} of {}", top + 1, top + fit, lane.len());
     }
     canvas.put(area.x, area.y, area.width, &words, Tone::Head);
-    let room = Rect::new(area.x, area.y + 1, area.width, area.height.saturating_sub(1));
+    let room = Rect::new(
+        area.x,
+        area.y + 1,
+        area.width,
+        area.height.saturating_sub(1),
+    );
     draw_cards(model, canvas, room, place, lane, lines);
 }
 
 fn row_of(model: &Model, place: usize, lane: &[&Task]) -> Option<usize> {
     (model.board.lane == place)
-        .then(|| lane.iter().position(|t| Some(&t.id) == model.board.chosen.as_ref()))
+        .then(|| {
+            lane.iter()
+                .position(|t| Some(&t.id) == model.board.chosen.as_ref())
+        })
         .flatten()
 }
 
@@ -101,7 +124,12 @@ fn draw_cards(
         let mark = if here { ">" } else { " " };
         let key = model.keymap.first(Command::Add);
         let words = format!("nothing here; {key} adds a task");
-        canvas.pieces(area.x, area.y, area.width, &[(mark, Tone::Key), (&words, Tone::Plain)]);
+        canvas.pieces(
+            area.x,
+            area.y,
+            area.width,
+            &[(mark, Tone::Key), (&words, Tone::Plain)],
+        );
         if here {
             canvas.cursor = Some((area.x, area.y));
         }
@@ -127,25 +155,50 @@ fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, ch
     let mark = if chosen { ">" } else { " " };
     let title = if chosen { Tone::Chosen } else { Tone::Plain };
     let state = words::state_sign(&task.state);
-    let state_tone = if task.state.is_open() { Tone::Plain } else { Tone::Good };
+    let state_tone = if task.state.is_open() {
+        Tone::Plain
+    } else {
+        Tone::Good
+    };
     canvas.pieces(
         room.x,
         room.y,
         room.width,
-        &[(mark, Tone::Key), (state, state_tone), (" ", Tone::Plain), (&task.title, title)],
+        &[
+            (mark, Tone::Key),
+            (state, state_tone),
+            (" ", Tone::Plain),
+            (&task.title, title),
+        ],
     );
     let worst: Option<Level> = model.outlook.warnings_of(&task.id).map(|w| w.level).max();
-    let (x, columns) = (room.x + 5, room.width.saturating_sub(5));
-    let day = words::card_day(task, model.today);
+    let short = room.width < ROOMY;
+    let indent = if short { 1 } else { 5 };
+    let (x, columns) = (room.x + indent, room.width.saturating_sub(indent));
+    let day = words::card_day(task, model.today, short);
     if room.height >= 2 {
         let next = canvas.put(x, room.y + 1, columns, &day, Tone::Plain);
         if room.height == 2 {
             let left = room.right().saturating_sub(next + 1);
-            warn(canvas, next + 1, room.y + 1, left, worst, &words::blocks(&model.season, task));
+            warn(
+                canvas,
+                next + 1,
+                room.y + 1,
+                left,
+                worst,
+                &words::blocks(&model.season, task),
+            );
         }
     }
     if room.height >= 3 {
-        warn(canvas, x, room.y + 2, columns, worst, &words::blocks(&model.season, task));
+        warn(
+            canvas,
+            x,
+            room.y + 2,
+            columns,
+            worst,
+            &words::blocks(&model.season, task),
+        );
     }
 }
 
@@ -155,11 +208,12 @@ fn warn(canvas: &mut Canvas<'_>, x: u16, y: u16, columns: u16, worst: Option<Lev
     let mut at = x;
     if let Some(level) = worst {
         // The word is dropped before the sign, and neither is cut.
-        let word = format!(" {}  ", level.words());
+        let word = format!(" {}", level.words());
         at = canvas.put(at, y, columns, words::level_sign(level), tone(level));
-        if usize::from(end.saturating_sub(at)) + 2 >= word.len() {
+        if usize::from(end.saturating_sub(at)) >= word.len() {
             at = canvas.put(at, y, end.saturating_sub(at), &word, Tone::Plain);
         }
+        at += 2;
     }
     let left = end.saturating_sub(at);
     if left >= 6 {

@@ -11,7 +11,7 @@ use chrono::{Datelike, Days, Months, NaiveDate};
 use ratatui::layout::Rect;
 
 /// Columns for names on the left.
-const NAMES: u16 = 11;
+const NAMES: u16 = 13;
 
 /// Rows the ribbon takes of what is left below the due strip.
 pub fn rows(model: &Model, room: Rect) -> u16 {
@@ -107,15 +107,21 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         if texts {
             let mut words = swell.range.clone();
             if wide {
-                words = format!("{words}  last safe {}", words::weekday_day(swell.safe));
+                words = format!("{words}, safe to {}", words::weekday_day(swell.safe));
             }
             canvas.put(axis.x + axis.columns + 1, y, behind, &words, Tone::Plain);
         }
     }
     if legend {
         let hidden = swells.len().saturating_sub(room);
-        let more = if hidden > 0 { format!("; {hidden} more: S") } else { String::new() };
-        let words = format!("v today  o task  = likely swell (8 in 10)  # even chance  ] last safe day{more}");
+        let more = if hidden > 0 {
+            format!("; {hidden} more: S")
+        } else {
+            String::new()
+        };
+        let words = format!(
+            "v today  o task  = likely swell (8 in 10)  # even chance  ] last safe day{more}"
+        );
         let cut = text::cut(&words, usize::from(area.width)).into_owned();
         canvas.put(area.x, area.bottom() - 1, area.width, &cut, Tone::Plain);
     }
@@ -169,7 +175,10 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
     for (x, count, sign) in cells {
         let sign = match count {
             1 => sign,
-            n => u32::try_from(n).ok().and_then(|n| char::from_digit(n, 10)).unwrap_or('+'),
+            n => u32::try_from(n)
+                .ok()
+                .and_then(|n| char::from_digit(n, 10))
+                .unwrap_or('+'),
         };
         canvas.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), Tone::Head);
     }
@@ -183,7 +192,11 @@ fn band(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis, swell: &Spe
     canvas.put(early, y, columns, &bar, Tone::Band);
     canvas.put(even, y, 1, "#", Tone::Head);
     if let Some(x) = axis.column(swell.safe) {
-        let tone = if swell.safe < model.today { Tone::Stop } else { Tone::Good };
+        let tone = if swell.safe < model.today {
+            Tone::Stop
+        } else {
+            Tone::Good
+        };
         canvas.put(x, y, 1, "]", tone);
     }
 }
