@@ -5,6 +5,8 @@
 //! |---|---|
 //! | [`model`], [`update`], [`screen`], [`overlay`], [`form`] | what is known and how it changes; they know no terminal and no file |
 //! | [`keymap`] | which key does what: one table, many readers |
+//! | [`view`], [`canvas`], [`theme`] | draw the model; decide nothing |
+//! | [`terminal`], [`runtime`] | the terminal itself and the loop |
 //! | [`host`] | the seam to files and estimates |
 
 pub mod action;
@@ -18,6 +20,7 @@ pub mod keymap;
 pub mod line;
 pub mod model;
 pub mod overlay;
+pub mod runtime;
 pub mod screen;
 pub mod terminal;
 pub mod text;
@@ -25,3 +28,5 @@ pub mod theme;
 pub mod update;
 pub mod view;
 pub mod words;
+
+pub use runtime::{Exit, RunError, run};

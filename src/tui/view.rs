@@ -139,8 +139,8 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let scopes: &[Scope] = match &model.overlay {
         None => model.screen.scopes(),
         Some(Overlay::Find(_) | Overlay::Finder(_)) => &[],
-        Some(Overlay::Help(_) | Overlay::Why(_)) => &[Scope::Everywhere],
-        Some(Overlay::Details(_)) => &[Scope::Board, Scope::Everywhere],
+        Some(Overlay::Help(_) | Overlay::Why(_)) => &[],
+        Some(Overlay::Details(_)) => &[Scope::Board],
         Some(overlay) => overlay.scopes(),
     };
     let mut x = row.x;
@@ -170,6 +170,7 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             ) + 2;
         }
     }
+<<<<<<< HEAD
     if scopes.is_empty() {
         canvas.put(
             row.x,
@@ -179,6 +180,15 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             Tone::Plain,
         );
     }
+=======
+    let hint = match &model.overlay {
+        Some(Overlay::Help(_) | Overlay::Why(_)) => "arrows scroll, esc leaves",
+        Some(Overlay::Find(_) | Overlay::Finder(_)) => "type words; enter goes, esc leaves",
+        Some(Overlay::Details(_)) => "esc leaves",
+        _ => "",
+    };
+    canvas.put(x, row.y, room(x), hint, Tone::Plain);
+>>>>>>> tui
     if let Some(count) = model.count {
         canvas.put_right(row, &format!(" {count} times"), Tone::Head);
     }

@@ -45,6 +45,14 @@ pub fn away(date: NaiveDate, today: NaiveDate) -> String {
     }
 }
 
+/// `today`, `+3d`, `-3d`: for where every column counts.
+pub fn away_short(date: NaiveDate, today: NaiveDate) -> String {
+    match (date - today).num_days() {
+        0 => "today".to_owned(),
+        n => format!("{n:+}d"),
+    }
+}
+
 /// `today`, `in 3 days`, `3 days ago`.
 pub fn away_long(date: NaiveDate, today: NaiveDate) -> String {
     match (date - today).num_days() {
@@ -82,9 +90,16 @@ pub fn state(state: &TaskState) -> String {
     }
 }
 
-/// The line with the date on a card: `Sat 14 Feb, in 81 d`.
-pub fn card_day(task: &Task, today: NaiveDate) -> String {
+/// The line with the date on a card: `Sat 14 Feb, in 81 d`, or shorter `Sat 14 Feb +81d`.
+pub fn card_day(task: &Task, today: NaiveDate, short: bool) -> String {
     match task.state {
+        TaskState::Planned if short => {
+            format!(
+                "{} {}",
+                weekday_day(task.date),
+                away_short(task.date, today)
+            )
+        }
         TaskState::Planned => {
             format!("{}, {}", weekday_day(task.date), away(task.date, today))
         }

@@ -57,6 +57,8 @@ pub struct Field {
     pub at: usize,
     /// Fields that make no sense now are not shown.
     pub is_shown: bool,
+    /// Nothing was typed yet: a day written here beforehand gives way to what is.
+    is_fresh: bool,
 }
 
 impl Field {
@@ -84,6 +86,7 @@ impl Field {
             line,
             at,
             is_shown: true,
+            is_fresh: true,
         }
     }
 
@@ -118,14 +121,27 @@ impl Field {
     pub(super) fn paste(&mut self, text: &str) -> bool {
         let wanted = !matches!(self.kind, Kind::Choice(_));
         if wanted {
+            self.give_way();
             self.line.insert(text);
         }
         wanted
     }
 
+    /// A day written beforehand goes when something is typed.
+    fn give_way(&mut self) {
+        let day = matches!(self.kind, Kind::Day(_) | Kind::DayOrNone(_));
+        if std::mem::take(&mut self.is_fresh) && day {
+            self.line.set("");
+        }
+    }
+
     /// Takes a key.
     pub(super) fn key(&mut self, key: Key) -> Typed {
         let Kind::Choice(options) = &self.kind else {
+            if key.typed().is_some() {
+                self.give_way();
+            }
+            self.is_fresh = false;
             return self.line.key(key);
         };
         let count = options.len().max(1);

@@ -28,10 +28,10 @@ use Scope::{Board, Delay, Everywhere, Form, Moving, Swell};
 #[rustfmt::skip]
 pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "help",      C::Help,      "? f1",     "keys",  "show the keys that work here"),
+    row(Everywhere, "quit",      C::Quit,      "q",        "quit",  "leave this screen; on the board, save and quit"),
     row(Everywhere, "finder",    C::Finder,    ":",        "find an action", "find any action by its words"),
     row(Everywhere, "undo",      C::Undo,      "u",        "undo",  "undo the last change; again goes further back"),
     row(Everywhere, "redo",      C::Redo,      "U ctrl-r", "",      "redo what was undone"),
-    row(Everywhere, "quit",      C::Quit,      "q",        "quit",  "leave this screen; on the board, save and quit"),
     row(Everywhere, "back",      C::Back,      "esc",      "",      "back out of what is open"),
     row(Everywhere, "leave",     C::Leave,     "ctrl-c",   "",      "save and quit from anywhere"),
     row(Everywhere, "board",     C::ShowBoard, "B",        "",      "go to the board"),

@@ -12,7 +12,9 @@ use crate::tui::words;
 use ratatui::layout::Rect;
 
 /// Blank columns between lanes.
-const GAP: u16 = 2;
+const GAP: u16 = 1;
+/// From this width on a card has room for long words.
+const ROOMY: u16 = 36;
 
 /// Three lanes side by side.
 pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
@@ -61,10 +63,11 @@ pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     draw_cards(model, canvas, room, place, &lane, lines.min(2));
 }
 
-/// Lines a card gets: as many as fit all cards, three at most, two at least.
+/// Lines a card gets: four with a blank one if all cards fit so, two at least.
 fn card_lines(most: usize, rows: u16) -> u16 {
     let rows = usize::from(rows);
     match most.max(1) {
+        n if n * 4 <= rows => 4,
         n if n * 3 <= rows => 3,
         _ if rows >= 2 => 2,
         _ => 1,
@@ -169,8 +172,10 @@ fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, ch
         ],
     );
     let worst: Option<Level> = model.outlook.warnings_of(&task.id).map(|w| w.level).max();
-    let (x, columns) = (room.x + 5, room.width.saturating_sub(5));
-    let day = words::card_day(task, model.today);
+    let short = room.width < ROOMY;
+    let indent = if short { 1 } else { 5 };
+    let (x, columns) = (room.x + indent, room.width.saturating_sub(indent));
+    let day = words::card_day(task, model.today, short);
     if room.height >= 2 {
         let next = canvas.put(x, room.y + 1, columns, &day, Tone::Plain);
         if room.height == 2 {
@@ -203,11 +208,12 @@ fn warn(canvas: &mut Canvas<'_>, x: u16, y: u16, columns: u16, worst: Option<Lev
     let mut at = x;
     if let Some(level) = worst {
         // The word is dropped before the sign, and neither is cut.
-        let word = format!(" {}  ", level.words());
+        let word = format!(" {}", level.words());
         at = canvas.put(at, y, columns, words::level_sign(level), tone(level));
-        if usize::from(end.saturating_sub(at)) + 2 >= word.len() {
+        if usize::from(end.saturating_sub(at)) >= word.len() {
             at = canvas.put(at, y, end.saturating_sub(at), &word, Tone::Plain);
         }
+        at += 2;
     }
     let left = end.saturating_sub(at);
     if left >= 6 {

@@ -11,7 +11,7 @@ use chrono::{Datelike, Days, Months, NaiveDate};
 use ratatui::layout::Rect;
 
 /// Columns for names on the left.
-const NAMES: u16 = 11;
+const NAMES: u16 = 13;
 
 /// Rows the ribbon takes of what is left below the due strip.
 pub fn rows(model: &Model, room: Rect) -> u16 {
@@ -107,7 +107,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         if texts {
             let mut words = swell.range.clone();
             if wide {
-                words = format!("{words}  last safe {}", words::weekday_day(swell.safe));
+                words = format!("{words}, safe to {}", words::weekday_day(swell.safe));
             }
             canvas.put(axis.x + axis.columns + 1, y, behind, &words, Tone::Plain);
         }

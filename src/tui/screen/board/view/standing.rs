@@ -73,31 +73,38 @@ pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let mut put = |canvas: &mut Canvas<'_>, text: &str, tone| {
         x = canvas.put(x, row.y, row.right().saturating_sub(x), text, tone);
     };
-    if stops > 0 {
-        put(canvas, "!! ", Tone::Stop);
-        put(canvas, &format!("{stops} stop  "), Tone::Head);
+    match (stops, cautions) {
+        (1.., _) => put(canvas, "!! ", Tone::Stop),
+        (0, 1..) => put(canvas, "! ", Tone::Caution),
+        _ => {}
     }
-    if cautions > 0 {
-        put(canvas, "! ", Tone::Caution);
-        put(canvas, &format!("{cautions} caution  "), Tone::Head);
-    }
-    put(canvas, &format!("{n} due  "), Tone::Head);
+    let counts = match row.width {
+        72.. => format!("{stops} stop, {cautions} caution, {n} due; "),
+        _ if stops > 0 => format!("{stops} stop; "),
+        _ if cautions > 0 => format!("{cautions} caution; "),
+        _ => String::new(),
+    };
+    put(canvas, &counts, Tone::Head);
+    let room = usize::from(row.width).saturating_sub(counts.len() + 3);
+    put(canvas, &standing(model, room), Tone::Plain);
+}
+
+/// The estimate that presses most, in the longest words that fit.
+fn standing(model: &Model, room: usize) -> String {
     if model.estimates.is_none() {
-        put(canvas, "estimating swell..", Tone::Plain);
-        return;
+        return "the swell estimate is being made..".to_owned();
     }
     let all = by_species(model);
     // The next last safe day still to come presses most; else the last one.
     let pressing = all.iter().find(|s| s.safe >= model.today).or(all.last());
     let Some(swell) = pressing else {
-        let words = if model.season.blocks.is_empty() {
-            "no blocks yet: the season file names them"
+        return if model.season.blocks.is_empty() {
+            "no blocks yet: the season file names them".to_owned()
         } else {
-            "no estimate for any block: S says why"
+            "no estimate for any block: S says why".to_owned()
         };
-        put(canvas, words, Tone::Plain);
-        return;
     };
+<<<<<<< HEAD
     let left = (swell.safe - model.today).num_days();
     let safe = match left {
         0 => "today".to_owned(),
@@ -112,6 +119,21 @@ pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let tone = if left >= 0 { Tone::Good } else { Tone::Stop };
     put(canvas, "last safe day ", Tone::Plain);
     put(canvas, &safe, tone);
+=======
+    let (name, range) = (&swell.name, &swell.range);
+    let safe = words::day(swell.safe);
+    let away = words::away(swell.safe, model.today);
+    let ways = [
+        format!("{name} swells {range}, 8 times in 10; last safe day {safe}, {away}"),
+        format!("{name} swells {range}; last safe day {safe}, {away}"),
+        format!("{name} swells {range}; last safe {safe}"),
+        format!("{name} {range}, safe to {safe}"),
+    ];
+    let last = ways.last().cloned().unwrap_or_default();
+    ways.into_iter()
+        .find(|w| text::width(w) <= room)
+        .unwrap_or(last)
+>>>>>>> tui
 }
 
 /// Overdue, today, the next seven days.
@@ -139,20 +161,26 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             each.join("; ")
         }
     };
+    let one_row = area.height == 1;
     let mut parts: Vec<(String, Tone, String)> = Vec::new();
     if !due.overdue.is_empty() {
         parts.push((
             format!("!! overdue {}: ", due.overdue.len()),
             Tone::Stop,
-            list(&due.overdue, true),
+            list(&due.overdue, !one_row),
         ));
     }
     parts.push(("today: ".to_owned(), Tone::Head, list(&due.today, false)));
+<<<<<<< HEAD
     parts.push((
         "next 7 days: ".to_owned(),
         Tone::Head,
         list(&due.next, true),
     ));
+=======
+    let week = if one_row { "7 days: " } else { "next 7 days: " };
+    parts.push((week.to_owned(), Tone::Head, list(&due.next, !one_row)));
+>>>>>>> tui
     if due.is_empty() {
         let next = model
             .season
@@ -171,7 +199,7 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         canvas.put(area.x, area.y, area.width, &words, Tone::Plain);
         return;
     }
-    if area.height == 1 {
+    if one_row {
         // One row for all: each gets what it needs, the last one what is left.
         let mut x = area.x;
         let empty = |t: &str| t == "none";
@@ -199,14 +227,29 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         .split_last()
         .map_or((None, &[][..]), |(w, f)| (Some(w), f));
     let mut x = area.x;
-    let share = area.width / u16::try_from(first.len().max(1)).unwrap_or(1);
     for (i, (head, tone, tasks)) in first.iter().enumerate() {
+<<<<<<< HEAD
         let room = if i + 1 == first.len() {
             area.right().saturating_sub(x)
         } else {
             share.saturating_sub(2)
         };
         x = canvas.pieces(x, area.y, room, &[(head, *tone), (tasks, Tone::Plain)]) + 2;
+=======
+        // What comes behind keeps what it needs, up to half of the row.
+        let behind: usize = first
+            .iter()
+            .skip(i + 1)
+            .map(|(head, _, tasks)| text::width(head) + text::width(tasks) + 2)
+            .sum();
+        let behind = u16::try_from(behind)
+            .unwrap_or(area.width)
+            .min(area.width / 2);
+        let room = area.right().saturating_sub(x).saturating_sub(behind);
+        let left = usize::from(room).saturating_sub(text::width(head));
+        let tasks = text::cut(tasks, left);
+        x = canvas.pieces(x, area.y, room, &[(head, *tone), (&tasks, Tone::Plain)]) + 2;
+>>>>>>> tui
     }
     if let Some((head, tone, tasks)) = week {
         canvas.pieces(
