@@ -14,6 +14,7 @@
 //! | [`washoff`] | whether a spray held against the rain since |
 
 pub mod air;
+pub mod delay;
 pub mod drying;
 pub mod evaporation;
 pub mod humidity;
