@@ -24,5 +24,6 @@ pub mod sky;
 #[cfg(test)]
 pub(crate) mod testing;
 pub mod verdict;
+pub mod washoff;
 pub mod weather;
 pub mod windows;
