@@ -3,6 +3,8 @@
 //! | room | what it holds |
 //! |---|---|
 //! | [`season_file`] | text ↔ [`Season`](crate::domain::season::Season), with every problem listed and nothing of the owner's text lost |
+//! | [`forecast`] | two forecast formats, and fetching them |
 
+pub mod forecast;
 pub mod season_file;
 mod tree;
