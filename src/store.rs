@@ -7,6 +7,9 @@
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 
 pub mod merge;
+//! | [`forecast`] | two forecast formats, and fetching them |
+
+pub mod forecast;
 pub mod season_file;
 pub mod season_weather;
 mod tree;

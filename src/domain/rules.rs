@@ -6,7 +6,7 @@
 //! its cases to `tests/rules.rs`.
 
 mod aim;
-mod apart;
+pub(crate) mod apart;
 pub mod copper;
 mod deadline;
 mod explain;
@@ -26,7 +26,11 @@ pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use table::RULES;
 pub(crate) use timing::exceeds;
+<<<<<<< HEAD
 pub(crate) use words::days;
+=======
+pub(crate) use words::{days, over, percent, two};
+>>>>>>> hours
 
 use super::season::{BlockId, MaterialId, TaskId};
 use super::sources::Source;

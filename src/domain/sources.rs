@@ -56,6 +56,10 @@ macro_rules! sources {
 
 sources! {
     LABEL = "label", Practice, "The product label: it is the law";
+    RAIN_TWO_HOURS = "rain-two-hours", Read, "OMAFRA 2020: rain within two hours mostly washes a spray away; let it dry";
+    RAIN_HOME_RULE = "rain-inches", Read, "Kansas State Univ. home rule: under 1 in of rain little effect, 1-2 in halve the interval, over 2 in spray again; Ontario 2020: 1 in takes about half, over 2 in most";
+    COPPER_ON_WOOD = "copper-on-wood", Read, "NZ Plant Protection 66:199 (2013): copper on canes up to all kept after 50 mm, on leaves half lost after 25 mm or more";
+    OIL_ONCE_DRY = "oil-once-dry", Practice, "Oil works by covering as it goes on; rain after it has dried does not matter";
     OIL_TOO_COLD = "oil-cold", Read, "County extension column, West Virginia: no oil below 35 F";
     OIL_TOO_HOT = "oil-hot", Read, "UC IPM, oil burn: no oil above 90 F";
     OIL_BEST_TEMPERATURE = "oil-best", Read, "Utah State Univ. Extension 2016, 2021, 2025: oil at 50-70 F, better above 40 F for 24 h after";
