@@ -26,11 +26,7 @@ pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use table::RULES;
 pub(crate) use timing::exceeds;
-<<<<<<< HEAD
-pub(crate) use words::days;
-=======
-pub(crate) use words::{days, over, percent, two};
->>>>>>> hours
+pub(crate) use words::{days, percent};
 
 use super::season::{BlockId, MaterialId, TaskId};
 use super::sources::Source;

@@ -170,17 +170,6 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             ) + 2;
         }
     }
-<<<<<<< HEAD
-    if scopes.is_empty() {
-        canvas.put(
-            row.x,
-            row.y,
-            row.width,
-            "type words; enter goes, esc leaves",
-            Tone::Plain,
-        );
-    }
-=======
     let hint = match &model.overlay {
         Some(Overlay::Help(_) | Overlay::Why(_)) => "arrows scroll, esc leaves",
         Some(Overlay::Find(_) | Overlay::Finder(_)) => "type words; enter goes, esc leaves",
@@ -188,7 +177,6 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         _ => "",
     };
     canvas.put(x, row.y, room(x), hint, Tone::Plain);
->>>>>>> tui
     if let Some(count) = model.count {
         canvas.put_right(row, &format!(" {count} times"), Tone::Head);
     }

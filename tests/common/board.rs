@@ -280,7 +280,10 @@ pub fn season() -> Season {
             },
         ],
         records: Vec::new(),
+        records_head: None,
         reviewed: Vec::new(),
+        estimates_noted: Vec::new(),
+        lessons: Vec::new(),
     }
 }
 
@@ -322,7 +325,10 @@ pub fn estimates(season: &Season) -> Estimates {
             }
         })
         .collect();
-    Estimates { blocks }
+    Estimates {
+        blocks,
+        ..Estimates::default()
+    }
 }
 
 pub fn curves(today: NaiveDate) -> Curves {

@@ -219,7 +219,28 @@ pub fn season(d: &mut Dice) -> Season {
             .iter()
             .map(|id| record(d, id, &names))
             .collect(),
+        records_head: d.maybe(|d| RecordsHead {
+            count: d.throw(50) as u32,
+            seal: d.text(),
+        }),
         reviewed: d.list(3, Dice::day),
+        estimates_noted: if names.blocks.is_empty() {
+            Vec::new()
+        } else {
+            d.list(3, |d| EstimateNoted {
+                date: d.day(),
+                block: names.blocks[d.throw(names.blocks.len())].clone(),
+                stage: Stage::ALL[d.throw(4)],
+                p10: d.day(),
+                p50: d.day(),
+                p90: d.day(),
+            })
+        },
+        lessons: d.list(2, |d| Lesson {
+            text: d.text(),
+            from: d.maybe(Dice::text),
+            done: d.maybe(Dice::day),
+        }),
     }
 }
 
@@ -510,6 +531,8 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
     Record {
         id: id.clone(),
         corrects: d.some_of(&names.records).pop(),
+        correction: d.maybe(Dice::text),
+        noted: d.maybe(Dice::day),
         task: d.maybe(|d| TaskId::from(d.text().as_str())),
         date: d.day(),
         started,
@@ -517,33 +540,48 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
         who: d.maybe(Dice::text),
         licence: d.maybe(Dice::text),
         supervisor: d.maybe(Dice::text),
+        site: d.maybe(Dice::text),
         blocks: d.some_of(&names.blocks),
+        crops: d.list(2, Dice::text),
         area: d.maybe(Dice::area),
         trees: d.maybe(|d| d.throw(500) as u32),
         bbch: d.maybe(Dice::bbch),
         targets: d.some_of(&names.targets),
+        reason: d.maybe(Dice::text),
         materials: d.list(2, |d| RecordedMaterial {
             material: MaterialId::from(d.text().as_str()),
             name: d.text(),
             active: d.text(),
             registration: d.maybe(Dice::text),
+            formulation: d.chance().then_some(Formulation::Wg),
+            active_share: d.maybe(|d| Percent::new(d.throw(101) as f64, PercentUnit::Percent)),
+            metallic_copper: d.maybe(|d| Percent::new(d.throw(101) as f64, PercentUnit::Percent)),
+            lot: d.maybe(Dice::text),
             rate: d.maybe(Dice::rate),
             total: d.maybe(Dice::amount),
             copper_kg_per_ha: d.maybe(|d| d.throw(80) as f64 / 8.0),
+            cost: d.maybe(|d| d.throw(800) as f64 / 8.0),
         }),
         volume: d.maybe(Dice::volume),
+        mixing: d.maybe(Dice::text),
         sprayer: d.some_of(&names.sprayers).pop(),
+        setup: d.maybe(Dice::text),
         wind: d.maybe(Dice::speed),
         wind_from: d.maybe(Dice::text),
         temperature: d.maybe(Dice::temperature),
         humidity_percent: d.maybe(|d| d.throw(101) as f64),
         sky: d.maybe(Dice::text),
+        rain: d.maybe(Dice::text),
         reentry_until: d.maybe(Dice::moment),
+        reentry_until_dry: d.chance(),
         reentry_ended: d.maybe(Dice::moment),
         reentry_seen_by: d.maybe(Dice::text),
         gear: d.list(2, Dice::text),
         notices: d.maybe(Dice::text),
+        leftover: d.maybe(Dice::text),
+        next_check: d.maybe(Dice::day),
         notes: d.maybe(Dice::text),
+        seal: d.maybe(Dice::text),
     }
 }
 

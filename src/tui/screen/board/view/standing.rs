@@ -104,22 +104,6 @@ fn standing(model: &Model, room: usize) -> String {
             "no estimate for any block: S says why".to_owned()
         };
     };
-<<<<<<< HEAD
-    let left = (swell.safe - model.today).num_days();
-    let safe = match left {
-        0 => "today".to_owned(),
-        n if n > 0 => format!("{}, in {n} d", words::day(swell.safe)),
-        n => format!("{}, {} d ago", words::day(swell.safe), -n),
-    };
-    put(
-        canvas,
-        &format!("{} swells {}; ", swell.name, swell.range),
-        Tone::Plain,
-    );
-    let tone = if left >= 0 { Tone::Good } else { Tone::Stop };
-    put(canvas, "last safe day ", Tone::Plain);
-    put(canvas, &safe, tone);
-=======
     let (name, range) = (&swell.name, &swell.range);
     let safe = words::day(swell.safe);
     let away = words::away(swell.safe, model.today);
@@ -133,7 +117,6 @@ fn standing(model: &Model, room: usize) -> String {
     ways.into_iter()
         .find(|w| text::width(w) <= room)
         .unwrap_or(last)
->>>>>>> tui
 }
 
 /// Overdue, today, the next seven days.
@@ -171,16 +154,8 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         ));
     }
     parts.push(("today: ".to_owned(), Tone::Head, list(&due.today, false)));
-<<<<<<< HEAD
-    parts.push((
-        "next 7 days: ".to_owned(),
-        Tone::Head,
-        list(&due.next, true),
-    ));
-=======
     let week = if one_row { "7 days: " } else { "next 7 days: " };
     parts.push((week.to_owned(), Tone::Head, list(&due.next, !one_row)));
->>>>>>> tui
     if due.is_empty() {
         let next = model
             .season
@@ -228,14 +203,6 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         .map_or((None, &[][..]), |(w, f)| (Some(w), f));
     let mut x = area.x;
     for (i, (head, tone, tasks)) in first.iter().enumerate() {
-<<<<<<< HEAD
-        let room = if i + 1 == first.len() {
-            area.right().saturating_sub(x)
-        } else {
-            share.saturating_sub(2)
-        };
-        x = canvas.pieces(x, area.y, room, &[(head, *tone), (tasks, Tone::Plain)]) + 2;
-=======
         // What comes behind keeps what it needs, up to half of the row.
         let behind: usize = first
             .iter()
@@ -249,7 +216,6 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let left = usize::from(room).saturating_sub(text::width(head));
         let tasks = text::cut(tasks, left);
         x = canvas.pieces(x, area.y, room, &[(head, *tone), (&tasks, Tone::Plain)]) + 2;
->>>>>>> tui
     }
     if let Some((head, tone, tasks)) = week {
         canvas.pieces(
