@@ -222,5 +222,6 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 bloom: plus(24),
             })
             .collect(),
+        ..Estimates::default()
     }
 }
