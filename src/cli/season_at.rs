@@ -6,10 +6,13 @@ use crate::domain::outlook::{Estimates, Outlook, outlook};
 use crate::domain::season::edit::EditError;
 use crate::domain::season::{Calendar, read_day};
 use crate::domain::season::{BlockId, Season, TaskId};
-use crate::store::session::{Mode, Session};
-use crate::store::{places, practice, season_weather};
+use crate::store::disk::RealDisk;
+use crate::store::places::Places;
+use crate::store::session::{Mode, OpenError, Session};
+use crate::store::{practice, season_weather};
 use chrono::{NaiveDate, Utc};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// The season file and day asked for.
 #[derive(Debug, Clone, Default)]
@@ -52,17 +55,17 @@ pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Fa
 impl At {
     /// The file to work on; `None` means practice.
     pub fn path(&self) -> Option<PathBuf> {
-        self.season.clone().or_else(places::find_latest_season)
+        self.season.clone().or_else(|| Places::find()?.latest_season(&RealDisk))
     }
 
     /// Reads a season to look at: takes no lock and writes nothing.
     pub fn look(&self) -> Result<Opened, Failure> {
-        self.open(Mode::Look)
+        self.open(Mode::ReadOnly)
     }
 
     /// Reads a season to change it; practice cannot be changed by a command.
     pub fn change(&self) -> Result<Opened, Failure> {
-        let opened = self.open(Mode::Change)?;
+        let opened = self.open(Mode::Write)?;
         if opened.session.is_none() {
             return Err(Failure::Input(
                 "this is the practice season, and nothing is written to it; begin your own with: barewood start".to_owned(),
@@ -76,9 +79,9 @@ impl At {
         let Some(path) = self.path() else {
             return self.practice();
         };
-        let session = Session::open(&path, mode).map_err(|e| Failure::from_open(&e))?;
+        let session = Session::open(Arc::new(RealDisk), Places::find(), &path, mode).map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
-        let folder = session.folder().to_path_buf();
+        let folder = session.folder();
         let weather = season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
         let today = iso_day(self.on.as_deref(), "--on")?
             .unwrap_or_else(|| Utc::now().with_timezone(&season.orchard.time_zone).date_naive());
@@ -87,7 +90,8 @@ impl At {
 
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
-        let (season, weather) = practice::load();
+        let season = practice::season().map_err(|e| Failure::Input(e.to_string()))?.season;
+        let weather = Weather { daily: Some(practice::weather()), ..Weather::default() };
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
         Ok(Opened::new(season, weather, today, None))
     }
@@ -108,7 +112,7 @@ impl Opened {
     pub fn folder(&self) -> Result<PathBuf, Failure> {
         self.session
             .as_ref()
-            .map(|s| s.folder().to_path_buf())
+            .map(Session::folder)
             .ok_or_else(|| Failure::Input("the practice season has no folder".to_owned()))
     }
 
@@ -168,7 +172,10 @@ impl Opened {
 
 impl Failure {
     /// A season that cannot be opened: bad content is wrong input, the rest is the disk.
-    pub fn from_open(problem: &crate::store::session::OpenError) -> Self {
-        if problem.is_content() { Self::Input(problem.to_string()) } else { Self::Disk(problem.to_string()) }
+    pub fn from_open(problem: &OpenError) -> Self {
+        match problem {
+            OpenError::Problems(_) => Self::Input(problem.to_string()),
+            _ => Self::Disk(problem.to_string()),
+        }
     }
 }
