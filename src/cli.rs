@@ -11,13 +11,11 @@ mod delay;
 mod due;
 mod exit;
 mod finish;
-mod hindcast;
 mod move_task;
 mod open;
 mod read;
 mod season_at;
 mod shell;
-mod start;
 mod swell;
 mod weather;
 
@@ -35,11 +33,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
         Err(problem) => {
             // Help and version are answers, not errors: clap knows which is which.
             let text = problem.render();
-            let (sink, code) = if problem.use_stderr() { (err, 2) } else { (out, 0) };
-            return match write!(sink, "{text}") {
-                Ok(()) => code,
-                Err(_) => 0,
-            };
+            if problem.use_stderr() {
+                let _ = write!(err, "{text}");
+                return 2;
+            }
+            let _ = write!(out, "{text}");
+            return 0;
         }
     };
     match dispatch(cli, out) {
@@ -57,7 +56,6 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
     let at = season_at::At { season: cli.season, on: cli.on };
     match cli.command.unwrap_or(Command::Open(args::OpenArgs::default())) {
         Command::Open(args) => open::run(&at, &args),
-        Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),
@@ -66,7 +64,6 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
-        Command::Hindcast(args) => hindcast::run(&args, out),
         Command::Shell(args) => shell::run(&args, out),
     }
 }

@@ -38,8 +38,6 @@ pub struct Cli {
 pub enum Command {
     /// Open the board
     Open(OpenArgs),
-    /// Begin a season: asks a few questions, or takes the answers as options
-    Start(StartArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
     /// Every warning, with the numbers behind it
@@ -56,8 +54,6 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
-    /// Judge the estimate on dates seen in the past
-    Hindcast(HindcastArgs),
     /// Completions for a shell, and the manual page
     Shell(ShellArgs),
 }
