@@ -1,6 +1,7 @@
 //! Key scripts on the model alone: no terminal, no file.
 #![allow(
     missing_docs,
+    clippy::missing_panics_doc,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,

@@ -2,6 +2,7 @@
 //! snapshots of text lose them.
 #![allow(
     missing_docs,
+    clippy::missing_panics_doc,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
