@@ -2,4 +2,6 @@
 #![cfg_attr(test, allow(clippy::float_cmp))]
 
 pub mod domain;
+pub mod report;
+pub mod store;
 pub mod tui;

@@ -7,7 +7,7 @@ mod due;
 mod estimates;
 
 pub use due::{Due, DueTask};
-pub use estimates::{BlockEstimate, Estimates};
+pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 
 use super::rules::{self, Facts, Warning};
 use super::season::{Season, TaskId};
@@ -31,6 +31,39 @@ impl Outlook {
             .iter()
             .filter(move |w| w.task.as_ref() == Some(task))
     }
+
+    /// Everything due, soonest first.
+    pub fn due_tasks(&self) -> impl Iterator<Item = &DueTask> {
+        self.due
+            .overdue
+            .iter()
+            .chain(&self.due.today)
+            .chain(&self.due.next)
+    }
+
+    /// What another outlook warns of that this one does not, and the reverse.
+    pub fn changes_to(&self, after: &Self) -> Changes {
+        let missing_in = |from: &Self, other: &Self| {
+            from.warnings
+                .iter()
+                .filter(|w| !other.warnings.iter().any(|o| o.is_same_matter(w)))
+                .cloned()
+                .collect()
+        };
+        Changes {
+            appeared: missing_in(after, self),
+            cleared: missing_in(self, after),
+        }
+    }
+}
+
+/// The warnings that come and go between two outlooks.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Changes {
+    /// New ones, or graver than before.
+    pub appeared: Vec<Warning>,
+    /// Gone, or replaced by one of another level.
+    pub cleared: Vec<Warning>,
 }
 
 /// Derives everything for one day from what is planned and what is estimated.

@@ -89,13 +89,7 @@ pub fn wrapped(rows: &[Row], columns: usize) -> Vec<Row> {
 }
 
 fn target_name(season: &Season, id: &crate::domain::season::TargetId) -> String {
-    let own = season.targets.iter().find(|t| t.id == *id);
-    own.map(|t| t.name.clone())
-        .or_else(|| {
-            let row = targets::TARGETS.iter().find(|t| t.id == id.as_str());
-            row.map(|t| t.name.to_owned())
-        })
-        .unwrap_or_else(|| id.to_string())
+    targets::find(season, id).map_or_else(|| id.to_string(), |view| view.name().to_owned())
 }
 
 fn mix(season: &Season, task: &Task) -> Vec<String> {

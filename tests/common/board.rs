@@ -284,7 +284,10 @@ pub fn season() -> Season {
             },
         ],
         records: Vec::new(),
+        records_head: None,
         reviewed: Vec::new(),
+        estimates_noted: Vec::new(),
+        lessons: Vec::new(),
     }
 }
 
@@ -326,7 +329,10 @@ pub fn estimates(season: &Season) -> Estimates {
             }
         })
         .collect();
-    Estimates { blocks }
+    Estimates {
+        blocks,
+        ..Estimates::default()
+    }
 }
 
 pub fn curves(today: NaiveDate) -> Curves {

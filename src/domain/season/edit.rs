@@ -1,6 +1,8 @@
 //! Pure edits: each takes a season and gives the season after it.
 
-use super::{Lane, MaterialId, Move, Quiet, Reading, Season, Task, TaskId, TaskKind, TaskState};
+use super::{
+    BlockId, Lane, MaterialId, Move, Quiet, Reading, Season, Task, TaskId, TaskKind, TaskState,
+};
 use chrono::{NaiveDate, TimeDelta};
 use thiserror::Error;
 
@@ -253,9 +255,15 @@ pub fn label_read(season: &Season, id: &MaterialId, on: NaiveDate) -> Result<Sea
     Ok(after)
 }
 
-/// Notes the day the leaves were seen down, for the orchard.
-pub fn leaf_drop_seen(season: &Season, on: Option<NaiveDate>) -> Season {
+/// Notes the day the leaves were seen down, on some blocks or (no block named)
+/// in the whole orchard.
+pub fn leaf_drop_seen(season: &Season, blocks: &[BlockId], on: Option<NaiveDate>) -> Season {
     let mut after = season.clone();
-    after.dates.leaf_drop_seen = on;
+    if blocks.is_empty() {
+        after.dates.leaf_drop_seen = on;
+    }
+    for block in after.blocks.iter_mut().filter(|b| blocks.contains(&b.id)) {
+        block.leaf_drop_seen = on;
+    }
     after
 }

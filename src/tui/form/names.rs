@@ -32,17 +32,10 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
             .iter()
             .map(|m| (m.id.to_string(), m.name.clone()))
             .collect(),
-        Kind::Targets => {
-            let own = season
-                .targets
-                .iter()
-                .map(|t| (t.id.to_string(), t.name.clone()));
-            let built_in = targets::TARGETS
-                .iter()
-                .filter(|t| season.targets.iter().all(|o| o.id.as_str() != t.id))
-                .map(|t| (t.id.to_owned(), t.name.to_owned()));
-            own.chain(built_in).collect()
-        }
+        Kind::Targets => targets::all(season)
+            .iter()
+            .map(|view| (view.id().to_string(), view.name().to_owned()))
+            .collect(),
         Kind::Stage => STAGES
             .iter()
             .map(|(_, words)| ((*words).to_owned(), (*words).to_owned()))

@@ -39,7 +39,7 @@ impl Form {
             Some(date) => format!("leaves seen down {}", words::full_day(date)),
             None => "leaves not seen down yet".to_owned(),
         };
-        let after = edit::leaf_drop_seen(&model.season, date);
+        let after = edit::leaf_drop_seen(&model.season, &[], date);
         Ok(model.edit(after, &words))
     }
 

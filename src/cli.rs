@@ -1,0 +1,72 @@
+//! The command line: arguments become a closed [`Command`] first, then it runs.
+//!
+//! Results go to standard output, messages to standard error. Exit codes:
+//! 0 fine, 1 a stop or caution (only `check` and `due`), 2 usage or bad input,
+//! 3 could not read or write.
+
+mod args;
+mod board_host;
+mod check;
+mod delay;
+mod due;
+mod exit;
+mod finish;
+mod hindcast;
+mod move_task;
+mod open;
+mod read;
+mod season_at;
+mod shell;
+mod start;
+mod swell;
+mod weather;
+
+pub use args::{Cli, Command};
+pub use exit::{Exit, Failure};
+
+use clap::Parser;
+use std::ffi::OsString;
+use std::io::Write;
+
+/// Runs the program with these arguments; the exit code is the return.
+pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> i32 {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(problem) => {
+            // Help and version are answers, not errors: clap knows which is which.
+            let text = problem.render();
+            let (sink, code) = if problem.use_stderr() { (err, 2) } else { (out, 0) };
+            return match write!(sink, "{text}") {
+                Ok(()) => code,
+                Err(_) => 0,
+            };
+        }
+    };
+    match dispatch(cli, out) {
+        Ok(exit) => exit.code(),
+        // A reader that has seen enough (`| head`) is not an error.
+        Err(Failure::Write(problem)) if problem.kind() == std::io::ErrorKind::BrokenPipe => 0,
+        Err(failure) => {
+            let _ = writeln!(err, "barewood: {failure}");
+            failure.code()
+        }
+    }
+}
+
+fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let at = season_at::At { season: cli.season, on: cli.on };
+    match cli.command.unwrap_or(Command::Open(args::OpenArgs::default())) {
+        Command::Open(args) => open::run(&at, &args),
+        Command::Start(args) => start::run(&at, &args, out),
+        Command::Due(args) => due::run(&at, &args, out),
+        Command::Check(args) => check::run(&at, &args, out),
+        Command::Swell(args) => swell::run(&at, &args, out),
+        Command::Move(args) => move_task::run(&at, &args, out),
+        Command::Delay(args) => delay::run(&at, &args, out),
+        Command::Finish(args) => finish::run(&at, &args, out),
+        Command::Read(args) => read::run(&at, &args, out),
+        Command::Weather(args) => weather::run(&at, &args, out),
+        Command::Hindcast(args) => hindcast::run(&args, out),
+        Command::Shell(args) => shell::run(&args, out),
+    }
+}

@@ -1,0 +1,369 @@
+//! Every command with its options: help, manual and completions come from here.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Examples:
+  barewood                                 open the board
+  barewood due                             what is overdue, due today, due this week
+  barewood swell --json                    the swell estimate of every block
+  barewood delay second-copper --days 3    move a task after rain, and see what that does
+  barewood check --on 2027-02-14           every warning, as of a day
+  barewood read degree-days 95 --base 43F --since 2027-01-01
+
+Exit codes: 0 fine; 1 a stop or caution (check and due only); 2 usage or bad input;
+3 could not read or write.
+
+The label is the law. This program plans; it does not replace labels, local rules or
+licensed practice.";
+
+/// A board for the dormant season of fruit trees.
+#[derive(Debug, Parser)]
+#[command(name = "barewood", version, about, after_help = EXAMPLES, propagate_version = true)]
+pub struct Cli {
+    /// Season file; without it the latest season in the data folder, else the practice season
+    #[arg(long, short = 's', global = true, value_name = "FILE", env = "BAREWOOD_SEASON")]
+    pub season: Option<PathBuf>,
+    /// The day to take as today, for instance 2027-02-14
+    #[arg(long, global = true, value_name = "DATE")]
+    pub on: Option<String>,
+    /// What to do; without it the board opens
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Open the board
+    Open(OpenArgs),
+    /// Begin a season: asks a few questions, or takes the answers as options
+    Start(StartArgs),
+    /// What is overdue, due today and due in the next seven days
+    Due(Output),
+    /// Every warning, with the numbers behind it
+    Check(Output),
+    /// When buds will swell, with the range, block by block
+    Swell(SwellArgs),
+    /// Move a task to another day
+    Move(MoveArgs),
+    /// Delay a task after rain, alone or with all that follow on its blocks
+    Delay(DelayArgs),
+    /// Mark a task as done or skipped
+    Finish(FinishArgs),
+    /// Note a degree-day total, a look at the buds, or leaf drop
+    Read(ReadArgs),
+    /// Bring in weather files and look at them
+    Weather(WeatherArgs),
+    /// Judge the estimate on dates seen in the past
+    Hindcast(HindcastArgs),
+    /// Completions for a shell, and the manual page
+    Shell(ShellArgs),
+}
+
+/// How an answer is written.
+#[derive(Debug, Args, Clone, Copy, Default)]
+pub struct Output {
+    /// Write JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Plain text (this is also the default: the answer never changes because it is piped)
+    #[arg(long, conflicts_with = "json")]
+    pub plain: bool,
+}
+
+/// Options of `open`.
+#[derive(Debug, Args, Default)]
+pub struct OpenArgs {
+    /// Draw with ASCII characters only
+    #[arg(long)]
+    pub ascii: bool,
+    /// When to use colour
+    #[arg(long, value_enum, default_value_t = ColourWish::Auto, value_name = "WHEN")]
+    pub color: ColourWish,
+    /// Open the practice season even if there is one of your own
+    #[arg(long)]
+    pub practice: bool,
+    /// Open without taking the season's lock: look, but write nothing
+    #[arg(long)]
+    pub read_only: bool,
+    /// Take the season over from another session that holds it
+    #[arg(long, conflicts_with = "read_only")]
+    pub take_over: bool,
+}
+
+/// When to use colour.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum ColourWish {
+    /// Where the terminal has it and `NO_COLOR` is not set
+    #[default]
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// Options of `start`.
+#[derive(Debug, Args, Default)]
+pub struct StartArgs {
+    /// Name of the orchard
+    #[arg(long)]
+    pub name: Option<String>,
+    /// Degrees north (south is negative)
+    #[arg(long, allow_hyphen_values = true)]
+    pub latitude: Option<String>,
+    /// Degrees east (west is negative)
+    #[arg(long, allow_hyphen_values = true)]
+    pub longitude: Option<String>,
+    /// Time zone, for instance America/New_York
+    #[arg(long)]
+    pub zone: Option<String>,
+    /// Units to show
+    #[arg(long, value_parser = ["us", "metric"])]
+    pub units: Option<String>,
+    /// When the leaves were or will be down
+    #[arg(long, value_name = "DATE")]
+    pub leaf_drop: Option<String>,
+    /// A block as "species[:cultivar[:trees]]", for instance "peach:redhaven:6"; may be repeated
+    #[arg(long, value_name = "BLOCK")]
+    pub block: Vec<String>,
+    /// Carry over from an earlier season: "last", or a file
+    #[arg(long, value_name = "SEASON")]
+    pub from: Option<String>,
+    /// Take the defaults for what is not given instead of asking
+    #[arg(long)]
+    pub yes: bool,
+}
+
+/// Options of `swell`.
+#[derive(Debug, Args)]
+pub struct SwellArgs {
+    /// Which stage: swell, burst or bloom
+    #[arg(long, default_value = "swell", value_parser = ["swell", "burst", "bloom"])]
+    pub stage: String,
+    /// Only this block; may be repeated
+    #[arg(long, value_name = "BLOCK")]
+    pub block: Vec<String>,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `move`.
+#[derive(Debug, Args)]
+pub struct MoveArgs {
+    /// The task's id
+    pub task: String,
+    /// The day: 2027-02-14, "14 feb", sat, +3, -1w
+    #[arg(allow_hyphen_values = true)]
+    pub to: String,
+    /// Why
+    #[arg(long, default_value = "moved by hand")]
+    pub why: String,
+}
+
+/// Options of `delay`.
+#[derive(Debug, Args)]
+pub struct DelayArgs {
+    /// The task's id
+    pub task: String,
+    /// By how many days
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub days: i64,
+    /// Also delay every later open task on the same blocks
+    #[arg(long)]
+    pub following: bool,
+    /// Show what it would do, and change nothing
+    #[arg(long)]
+    pub preview: bool,
+    /// Why
+    #[arg(long, default_value = "rain")]
+    pub why: String,
+}
+
+/// Options of `finish`.
+#[derive(Debug, Args)]
+pub struct FinishArgs {
+    /// The task's id
+    pub task: String,
+    /// The day it was done
+    #[arg(long, value_name = "DATE")]
+    pub date: Option<String>,
+    /// It was left out
+    #[arg(long)]
+    pub skipped: bool,
+    /// Open it again
+    #[arg(long, conflicts_with = "skipped")]
+    pub reopen: bool,
+}
+
+/// Options of `read`.
+#[derive(Debug, Args)]
+pub struct ReadArgs {
+    /// What was read
+    #[command(subcommand)]
+    pub what: ReadWhat,
+}
+
+/// What can be noted.
+#[derive(Debug, Subcommand)]
+pub enum ReadWhat {
+    /// A degree-day total, as a station or newsletter gives it
+    DegreeDays {
+        /// The total, in degrees of the base's scale
+        #[arg(allow_hyphen_values = true)]
+        total: String,
+        /// The base, for instance 43F or 5C
+        #[arg(long, allow_hyphen_values = true)]
+        base: String,
+        /// Counted from this day
+        #[arg(long, value_name = "DATE")]
+        since: String,
+        /// As of the end of this day; without it, today
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Only for this block; may be repeated
+        #[arg(long)]
+        block: Vec<String>,
+        /// Where it comes from
+        #[arg(long)]
+        note: Option<String>,
+    },
+    /// A look at the buds
+    Buds {
+        /// BBCH stage: 0 still tight, 51 swelling, 53 green tip, 61 first flowers
+        bbch: String,
+        /// The day looked; without it, today
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Only for this block; may be repeated
+        #[arg(long)]
+        block: Vec<String>,
+        /// What was seen
+        #[arg(long)]
+        note: Option<String>,
+    },
+    /// The day the leaves were down
+    LeafDrop {
+        /// The day; without it, today
+        date: Option<String>,
+        /// Only for this block; may be repeated
+        #[arg(long)]
+        block: Vec<String>,
+    },
+    /// The day a material's label was read
+    Label {
+        /// The material's id
+        material: String,
+        /// The day; without it, today
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+    },
+}
+
+/// Options of `weather`.
+#[derive(Debug, Args)]
+pub struct WeatherArgs {
+    /// What to do
+    #[command(subcommand)]
+    pub what: WeatherWhat,
+}
+
+/// What can be done with weather.
+#[derive(Debug, Subcommand)]
+pub enum WeatherWhat {
+    /// Bring a file into the season: daily CSV, by-station climate archive (.csv, .dly), hourly CSV
+    Add {
+        /// The file
+        file: PathBuf,
+        /// Scale of the temperatures, where the file does not say
+        #[arg(long, value_parser = ["C", "F", "c", "f"])]
+        scale: Option<String>,
+    },
+    /// Show a file, or sums over it
+    Show(ShowArgs),
+}
+
+/// Options of `weather show`.
+#[derive(Debug, Args)]
+pub struct ShowArgs {
+    /// The file; without it, the season's own weather
+    pub file: Option<PathBuf>,
+    /// Which sum: dd, chill-hours, utah, portions, gdh, gdh-linear
+    #[arg(long, value_name = "SUM")]
+    pub sums: Option<String>,
+    /// Base of degree days, for instance 43F
+    #[arg(long, allow_hyphen_values = true)]
+    pub base: Option<String>,
+    /// How degree days are computed, for instance single-sine
+    #[arg(long, default_value = "single-sine")]
+    pub method: String,
+    /// What happens above the upper limit: none, horizontal, intermediate, vertical
+    #[arg(long, default_value = "none")]
+    pub cutoff: String,
+    /// Upper limit of degree days, for instance 88F
+    #[arg(long, allow_hyphen_values = true)]
+    pub upper: Option<String>,
+    /// First day
+    #[arg(long, value_name = "DATE")]
+    pub from: Option<String>,
+    /// Last day
+    #[arg(long, value_name = "DATE")]
+    pub to: Option<String>,
+    /// Degrees north, for sums that need hourly temperatures
+    #[arg(long, allow_hyphen_values = true)]
+    pub latitude: Option<String>,
+    /// Scale of the temperatures, where the file does not say
+    #[arg(long, value_parser = ["C", "F", "c", "f"])]
+    pub scale: Option<String>,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `hindcast`.
+#[derive(Debug, Args)]
+pub struct HindcastArgs {
+    /// Dates seen: species,cultivar,site,stage,year,date
+    #[arg(long, value_name = "CSV")]
+    pub observations: PathBuf,
+    /// Folder with one `<site in lower case>.csv` a site: `date,tmin_c,tmax_c`
+    #[arg(long, value_name = "FOLDER")]
+    pub temperatures: PathBuf,
+    /// Sites: station,country,lat,lon
+    #[arg(long, value_name = "CSV")]
+    pub stations: PathBuf,
+    /// Rows wanted: `species,cultivar,site,stage,year[,issue_on]`
+    #[arg(long, value_name = "CSV")]
+    pub predict: Option<PathBuf>,
+    /// Write CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Write JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Options of `shell`.
+#[derive(Debug, Args)]
+pub struct ShellArgs {
+    /// What to print
+    #[command(subcommand)]
+    pub what: ShellWhat,
+}
+
+/// What `shell` prints.
+#[derive(Debug, Subcommand)]
+pub enum ShellWhat {
+    /// Completions for a shell
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
+    /// The manual page
+    Manual,
+    /// Where files live
+    Places,
+}

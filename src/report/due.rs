@@ -1,0 +1,67 @@
+//! What is due, as text and JSON.
+
+use crate::domain::outlook::{DueTask, Outlook};
+use crate::domain::season::Season;
+use serde_json::{Value, json};
+use std::fmt::Write;
+
+/// `{"on","overdue","today","next"}`, each a list of tasks. Stable.
+pub fn json(outlook: &Outlook) -> serde_json::Result<String> {
+    let list = |tasks: &[DueTask]| tasks.iter().map(row).collect::<Vec<_>>();
+    serde_json::to_string_pretty(&json!({
+        "on": outlook.today.to_string(),
+        "overdue": list(&outlook.due.overdue),
+        "today": list(&outlook.due.today),
+        "next": list(&outlook.due.next),
+    }))
+}
+
+fn row(task: &DueTask) -> Value {
+    json!({
+        "task": task.task.as_str(),
+        "title": task.title,
+        "lane": task.lane.key(),
+        "date": task.date.to_string(),
+        "blocks": task.blocks.iter().map(|b| b.as_str()).collect::<Vec<_>>(),
+        "worst": task.worst.map(|l| l.words()),
+    })
+}
+
+/// The same as text; empty where nothing is due.
+pub fn text(season: &Season, outlook: &Outlook) -> String {
+    let mut out = String::new();
+    let due = &outlook.due;
+    for (title, tasks) in [
+        ("OVERDUE", &due.overdue),
+        ("TODAY", &due.today),
+        ("NEXT 7 DAYS", &due.next),
+    ] {
+        if tasks.is_empty() {
+            continue;
+        }
+        let _ = writeln!(out, "{title}");
+        for task in tasks {
+            let names: Vec<&str> = if task.blocks.len() == season.blocks.len() {
+                vec!["all blocks"]
+            } else {
+                task.blocks
+                    .iter()
+                    .filter_map(|id| season.block(id))
+                    .map(|b| b.name.as_str())
+                    .collect()
+            };
+            let worst = task
+                .worst
+                .map_or_else(String::new, |l| format!(" [{}]", l.words()));
+            let line = format!(
+                "{} {}{worst} - {} ({})",
+                task.date.format("%a %Y-%m-%d"),
+                task.title,
+                names.join(", "),
+                task.task
+            );
+            out.push_str(&super::wrap::wrapped(&line, 2));
+        }
+    }
+    out
+}

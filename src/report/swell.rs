@@ -1,0 +1,108 @@
+//! The estimate of a stage for every block, as text and JSON.
+
+use crate::domain::outlook::Estimates;
+use crate::domain::phenology::stage::Stage;
+use crate::domain::season::Season;
+use chrono::NaiveDate;
+use serde_json::json;
+use std::fmt::Write;
+
+/// One block's estimate, ready to be written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The block's id.
+    pub block: String,
+    /// Its name.
+    pub name: String,
+    /// Its kind of tree.
+    pub species: &'static str,
+    /// The stage.
+    pub stage: Stage,
+    /// One time in ten reached by this day.
+    pub p10: NaiveDate,
+    /// As likely before as after.
+    pub p50: NaiveDate,
+    /// Nine times in ten reached by this day.
+    pub p90: NaiveDate,
+    /// The last safe day for the orchard's tolerance and the block's guard days.
+    pub last_safe: NaiveDate,
+    /// Chance that the stage has been reached by today.
+    pub chance_by_today: f64,
+    /// Which model.
+    pub model: String,
+    /// How many weather traces.
+    pub members: usize,
+    /// The last day with an observed temperature.
+    pub data_through: Option<NaiveDate>,
+    /// What a reader should know.
+    pub notes: Vec<String>,
+}
+
+/// The rows of a stage, for all blocks or only those named.
+pub fn rows(season: &Season, estimates: &Estimates, today: NaiveDate, stage: Stage, only: &[String]) -> Vec<Row> {
+    let tolerance = season.orchard.tolerance.fraction();
+    season
+        .blocks
+        .iter()
+        .filter(|b| only.is_empty() || only.iter().any(|id| id == b.id.as_str()))
+        .filter_map(|block| {
+            let estimate = estimates.answer(&block.id, stage)?;
+            let date = &estimate.date;
+            Some(Row {
+                block: block.id.to_string(),
+                name: block.name.clone(),
+                species: block.species.words(),
+                stage,
+                p10: date.p10(),
+                p50: date.p50(),
+                p90: date.p90(),
+                last_safe: date.last_safe(tolerance, block.guard_days.unwrap_or(season.orchard.guard_days)),
+                chance_by_today: date.chance_by(today),
+                model: estimate.model.clone(),
+                members: estimate.members,
+                data_through: estimate.data_through,
+                notes: estimate.notes.clone(),
+            })
+        })
+        .collect()
+}
+
+/// `{"on","blocks":[…]}`. Stable.
+pub fn json(on: NaiveDate, rows: &[Row]) -> serde_json::Result<String> {
+    let blocks: Vec<_> = rows
+        .iter()
+        .map(|r| {
+            json!({
+                "block": r.block,
+                "species": r.species,
+                "stage": r.stage.words(),
+                "bbch": r.stage.bbch(),
+                "p10": r.p10.to_string(),
+                "p50": r.p50.to_string(),
+                "p90": r.p90.to_string(),
+                "last_safe": r.last_safe.to_string(),
+                "model": r.model,
+                "members": r.members,
+                "data_through": r.data_through.map(|d| d.to_string()),
+                "notes": r.notes,
+            })
+        })
+        .collect();
+    serde_json::to_string_pretty(&json!({ "on": on.to_string(), "blocks": blocks }))
+}
+
+/// The same as text.
+pub fn text(on: NaiveDate, rows: &[Row]) -> String {
+    let mut out = String::new();
+    for r in rows {
+        let _ = writeln!(out, "{} ({}): {} {}", r.name, r.species, r.stage.words(), r.p50);
+        let _ = writeln!(out, "    80 % between {} and {}; by {on}: {:.0} %", r.p10, r.p90, r.chance_by_today * 100.0);
+        let _ = writeln!(out, "    last safe day for a spray on bare wood: {}", r.last_safe);
+        let through = r.data_through.map_or_else(|| "no temperatures".to_owned(), |d| format!("temperatures through {d}"));
+        out.push_str(&super::wrap::wrapped(&format!("model: {}; {} weather traces; {through}", r.model, r.members), 4));
+        for note in &r.notes {
+            out.push_str(&super::wrap::wrapped(note, 4));
+        }
+    }
+    out
+}
