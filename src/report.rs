@@ -2,4 +2,5 @@
 
 pub mod check;
 pub mod due;
+pub mod review;
 mod wrap;
