@@ -87,7 +87,9 @@ fn nothing_foreign_becomes_markup_and_nothing_comes_from_outside() {
     }
     assert!(text.contains("default-src 'none'"));
     // Every date of an estimate has its range, and the cautions are there.
-    assert!(text.contains("2027-03-10 (2027-03-02 to 2027-03-18)"));
+    assert!(text.contains(
+        r#"<span class="d">2027-03-10</span> <span class="d">(2027-03-02</span> to <span class="d">2027-03-18)</span>"#
+    ));
     assert!(text.contains("the product label decides"));
     assert!(text.contains("last seal"));
 }

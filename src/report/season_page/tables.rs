@@ -8,6 +8,9 @@ use crate::domain::review::{Range, stage_date};
 use crate::domain::season::{Record, Season, TaskState};
 use std::fmt::Write;
 
+/// A word longer than this may be broken inside.
+const LONG_WORD: usize = 24;
+
 /// A table of texts; the columns named in `numbers` stand to the right.
 fn table(heads: &[&str], numbers: &[usize], rows: &[Vec<String>]) -> String {
     let class = |i: usize| {
@@ -25,12 +28,32 @@ fn table(heads: &[&str], numbers: &[usize], rows: &[Vec<String>]) -> String {
     for row in rows {
         out.push_str("<tr>");
         for (i, cell) in row.iter().enumerate() {
-            let _ = write!(out, "<td{}>{}</td>", class(i), escaped(cell));
+            let _ = write!(out, "<td{}>{}</td>", class(i), kept_whole(cell));
         }
         out.push_str("</tr>\n");
     }
     out.push_str("</tbody>\n</table>\n");
     out
+}
+
+/// A cell in which dates are not broken at their hyphens, and only words too
+/// long for any column are broken inside.
+fn kept_whole(cell: &str) -> String {
+    let words: Vec<String> = cell
+        .split(' ')
+        .map(|word| {
+            let bare = word.trim_matches(|c: char| !c.is_ascii_digit());
+            let class = if bare.parse::<chrono::NaiveDate>().is_ok() {
+                "d"
+            } else if word.chars().count() > LONG_WORD {
+                "l"
+            } else {
+                return escaped(word);
+            };
+            format!("<span class=\"{class}\">{}</span>", escaped(word))
+        })
+        .collect();
+    words.join(" ")
 }
 
 fn note(text: &str) -> String {
