@@ -5,6 +5,7 @@
 //! 3 could not read or write.
 
 mod args;
+mod board_host;
 mod check;
 mod delay;
 mod due;

@@ -4,9 +4,14 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
+//! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
 //! | [`sources`] | one table of citations that rules, tables and tests point to |
+//! | [`materials`] | kinds of active, starting points, the label field by field |
+//! | [`targets`] | what overwinters, when and by what it can be stopped |
+//! | [`coverage`] | block × target × lane: what is covered, what would close a gap |
+//! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
 //! | [`rules`] | facts → warnings, one file per family |
 //! | [`records`] | application records: making, checking, sealing, correcting; re-entry; totals |
 //! | [`review`] | what changed since the last review |
@@ -14,6 +19,10 @@
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod climate;
+pub mod coverage;
+pub mod hours;
+pub mod materials;
+pub mod mix;
 pub mod history;
 pub mod next_season;
 pub mod outlook;

@@ -3,3 +3,5 @@
 
 pub mod domain;
 pub mod report;
+pub mod store;
+pub mod tui;

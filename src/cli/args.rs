@@ -88,6 +88,9 @@ pub struct OpenArgs {
     /// Open without taking the season's lock: look, but write nothing
     #[arg(long)]
     pub read_only: bool,
+    /// Take the season over from another session that holds it
+    #[arg(long, conflicts_with = "read_only")]
+    pub take_over: bool,
 }
 
 /// When to use colour.

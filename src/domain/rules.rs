@@ -2,23 +2,39 @@
 //!
 //! A rule is one function and one row of [`RULES`]. Everything that shows a
 //! warning, explains it or lists the rules reads that table. To add a rule:
-//! write the function in the file of its family, add its row, add its cases
-//! to `tests/rules.rs`.
+//! write the function in the file of its family, add its row to `table`, add
+//! its cases to `tests/rules.rs`.
 
+mod aim;
+pub(crate) mod apart;
+pub mod copper;
 mod deadline;
+mod explain;
 mod facts;
 mod label;
+mod partners;
 mod plan;
+mod repeat;
+mod table;
 mod timing;
+pub mod trees;
+mod words;
+mod work;
 
 pub use deadline::{Deadline, deadline};
-pub use facts::{Facts, Use};
+pub use explain::explain;
+pub use facts::{Event, Facts, Spray, Use};
+pub use table::RULES;
+pub(crate) use timing::exceeds;
+pub(crate) use words::{days, percent};
 
 use super::season::{BlockId, MaterialId, TaskId};
-use super::sources::{self, Source};
+use super::sources::Source;
+use serde::Serialize;
 
 /// How grave a warning is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Level {
     /// Worth knowing.
     Note,
@@ -40,7 +56,7 @@ impl Level {
 }
 
 /// What a rule found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Warning {
     /// The rule's id.
     pub rule: &'static str,
@@ -95,59 +111,6 @@ pub struct Rule {
     pub check: fn(&Self, &Facts<'_>, &mut Vec<Warning>),
 }
 
-/// Every rule.
-pub static RULES: &[Rule] = &[
-    Rule {
-        id: "too-close-to-swell",
-        title: "Too close to swell",
-        about: "A spray whose target or label wants bare wood falls where buds may already swell.",
-        source: &sources::LEAF_CURL_BEFORE_SWELL,
-        check: timing::too_close_to_swell,
-    },
-    Rule {
-        id: "past-stage-limit",
-        title: "Past the stage limit",
-        about: "A spray falls after the last stage its label, its target or its kind of tree allows.",
-        source: &sources::OIL_LAST_STAGE,
-        check: timing::past_stage_limit,
-    },
-    Rule {
-        id: "before-leaf-drop",
-        title: "Before leaf drop",
-        about: "A dormant spray falls before the leaves are down.",
-        source: &sources::LEAF_DROP_START,
-        check: timing::before_leaf_drop,
-    },
-    Rule {
-        id: "interval-too-short",
-        title: "Interval too short",
-        about: "Two uses of a material on a block are closer than its label allows.",
-        source: &sources::LABEL,
-        check: label::interval_too_short,
-    },
-    Rule {
-        id: "overdue",
-        title: "Overdue",
-        about: "An open task is past its day.",
-        source: &sources::PLAN_KEPT,
-        check: plan::overdue,
-    },
-    Rule {
-        id: "label-not-read",
-        title: "Label not read this season",
-        about: "A spray is planned with a material whose label was not read this season.",
-        source: &sources::LABEL_EACH_SEASON,
-        check: label::label_not_read,
-    },
-    Rule {
-        id: "critical-lane-empty",
-        title: "Critical lane empty",
-        about: "A block has no spray planned or done before swell.",
-        source: &sources::CRITICAL_LANE,
-        check: plan::critical_lane_empty,
-    },
-];
-
 /// The rule with this id.
 pub fn rule(id: &str) -> Option<&'static Rule> {
     RULES.iter().find(|r| r.id == id)
@@ -160,17 +123,13 @@ pub fn check(facts: &Facts<'_>) -> Vec<Warning> {
         (rule.check)(rule, facts, &mut found);
     }
     found.retain(|w| !facts.is_quiet(w));
-    let day = |w: &Warning| {
-        w.task
+    found.sort_by_cached_key(|w| {
+        let day = w
+            .task
             .as_ref()
-            .and_then(|t| facts.season.task(t))
-            .map(|t| t.date)
-    };
-    found.sort_by(|a, b| {
-        b.level
-            .cmp(&a.level)
-            .then_with(|| day(a).cmp(&day(b)))
-            .then_with(|| a.rule.cmp(b.rule))
+            .and_then(|t| facts.task(t.as_str()))
+            .map(|t| t.date);
+        (std::cmp::Reverse(w.level), day, w.rule)
     });
     found
 }

@@ -11,6 +11,7 @@ mod material;
 mod orchard;
 mod reading;
 mod record;
+mod spoken_day;
 mod sprayer;
 mod target;
 mod task;
@@ -23,6 +24,7 @@ pub use material::{Formulation, Material};
 pub use orchard::{CopperRegime, MonthlyNormals, Orchard, SeasonDates, UnitSystem, WeatherFiles};
 pub use reading::Reading;
 pub use record::{Record, RecordedMaterial, RecordsHead};
+pub use spoken_day::{Calendar, DayError, read_day};
 pub use sprayer::{Calibration, Sprayer, SprayerKind};
 pub use target::TargetRow;
 pub use task::{Lane, MixPart, Move, Quiet, Task, TaskKind, TaskState};
@@ -74,6 +76,7 @@ pub struct Season {
     /// Days on which the week's review was marked done.
     pub reviewed: Vec<NaiveDate>,
     /// What was estimated on those days.
+    #[serde(rename = "estimate_noted")]
     pub estimates_noted: Vec<EstimateNoted>,
     /// What this season taught.
     #[serde(rename = "lesson")]

@@ -24,6 +24,12 @@ pub enum Seen {
     Practice,
 }
 
+impl serde::Serialize for Source {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&self.line())
+    }
+}
+
 impl Source {
     /// The citation with its standing.
     pub fn line(&self) -> String {
@@ -40,6 +46,7 @@ macro_rules! sources {
     ($($name:ident = $id:literal, $seen:ident, $cite:literal;)+) => {
         $(
             #[doc = $cite]
+            #[allow(clippy::doc_markdown)]
             pub static $name: Source = Source { id: $id, cite: $cite, seen: Seen::$seen };
         )+
         /// Every citation.
@@ -49,6 +56,32 @@ macro_rules! sources {
 
 sources! {
     LABEL = "label", Practice, "The product label: it is the law";
+    RAIN_TWO_HOURS = "rain-two-hours", Read, "OMAFRA 2020: rain within two hours mostly washes a spray away; let it dry";
+    RAIN_HOME_RULE = "rain-inches", Read, "Kansas State Univ. home rule: under 1 in of rain little effect, 1-2 in halve the interval, over 2 in spray again; Ontario 2020: 1 in takes about half, over 2 in most";
+    COPPER_ON_WOOD = "copper-on-wood", Read, "NZ Plant Protection 66:199 (2013): copper on canes up to all kept after 50 mm, on leaves half lost after 25 mm or more";
+    OIL_ONCE_DRY = "oil-once-dry", Practice, "Oil works by covering as it goes on; rain after it has dried does not matter";
+    OIL_TOO_COLD = "oil-cold", Read, "County extension column, West Virginia: no oil below 35 F";
+    OIL_TOO_HOT = "oil-hot", Read, "UC IPM, oil burn: no oil above 90 F";
+    OIL_BEST_TEMPERATURE = "oil-best", Read, "Utah State Univ. Extension 2016, 2021, 2025: oil at 50-70 F, better above 40 F for 24 h after";
+    OIL_FROST_AFTER = "oil-frost-after", Read, "Ohio State Univ. Extension (Wayne County) 2017: no freezing for at least 24 h after oil";
+    OIL_FROST_EITHER_SIDE = "oil-frost-48", Read, "OMAFRA 2006, and Agnello (Cornell) via Penn State 2011: frost within 48 h either side of oil";
+    OIL_HUMIDITY = "oil-humidity", Read, "Univ. of Delaware Kent Cooperative Extension 2008: humidity over 90 % raises the risk of oil injury";
+    OIL_DRY = "oil-dry", Read, "Chicago Botanic Garden: no rain for 24 h after oil";
+    COPPER_DRY = "copper-dry", Read, "Sacramento press 2023: copper for leaf curl wants 24 h of dry weather before and after";
+    DORMANT_TEMPERATURE = "dormant-temperature", Practice, "Dormant sprays go on at 40-70 F where a label does not say more";
+    RAIN_12_H = "rain-12", Read, "OMAFRA: some labels forbid spraying if rain is due within 12 h";
+    RAIN_24_H = "rain-24", Read, "OMAFRA: most of a protectant is lost to rain within 24 h";
+    RAIN_LIKELY = "rain-likely", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray if rain is likely; even odds are taken as likely";
+    WIND_TEN_MPH = "wind-10", Read, "North Dakota State Univ. and Washington State rules: stop above 10 mph";
+    GUSTS = "gusts", Practice, "No spraying in gusts above the most wind allowed";
+    CALM_NOT_SAFE = "calm", Read, "North Dakota State Univ. Extension AE1705 (2019, 2024): under 3 mph with a clear sky near night an inversion is to be suspected";
+    DELTA_T = "delta-t", Read, "GRDC spray manual 2025 and sprayers101: wet-bulb depression 2-8 C good, above 10 C caution; low values are taken as advice on drying in winter";
+    WET_WOOD = "wet-wood", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray wet wood; wetness here is estimated, dew from 90 % humidity (Sentelhas and others 2008)";
+    FROZEN_WOOD = "frozen-wood", Memory, "Do not spray frozen wood";
+    DRY_BEFORE_FREEZING = "dry-before-freezing", Read, "Kansas State Univ. (Upham): 40 F or more so that it dries before freezing; spray in the morning";
+    DAYLIGHT = "daylight", Practice, "Work by daylight, so that cover and drift are seen";
+    DRY_WORK = "dry-work", Practice, "Pruning and cleaning up go better in dry weather and spread less disease";
+    NOT_A_FORECAST = "not-a-forecast", Derived, "A typical year stands in for this hour: it is no word about this year's weather";
     OWN_ESTIMATE = "estimate", Derived, "The swell estimate of this program: chance of swell by a date, with its range";
     LEAF_CURL_BEFORE_SWELL = "leaf-curl", Read, "Oklahoma State Univ. Extension (Garvin County) 2022 and Washington State Univ. Extension 2011: leaf curl sprays go on before buds swell and are useless afterwards";
     OIL_LAST_STAGE = "oil-stage", Read, "Utah State Univ. Extension 2012 and 2016: oil from swollen bud to apple half-inch green, pear cluster bud, cherry white bud, peach pre-bloom";
@@ -60,13 +93,97 @@ sources! {
     COPPER_INTERVAL_US = "copper-interval", Read, "US copper label, stone fruit, dormant use: 7 days at least between uses";
     PLAN_KEPT = "plan", Practice, "A task past its day is moved, done or skipped";
     CRITICAL_LANE = "critical-lane", Practice, "The spray before swell is the critical one of the dormant year";
+    LABEL_LIMIT = "label-limit", Practice, "The limit as entered from the product label";
+    MIXING_LABELS = "mix-labels", Read, "Wolf, Sprayers 101: read all labels, the strictest rule wins, at most three partners";
+    OIL_SULFUR = "oil-sulfur", Read, "Univ. of Georgia Extension, peach blog, February 2024: no oil within 14 days of sulfur; dormant mixes only where both labels allow";
+    OIL_SULFUR_GROWTH = "oil-sulfur-growth", Read, "Montreal Botanical Garden (Espace pour la vie): 30 days between oil and lime sulfur in growth; mixed only while dormant";
+    OIL_CAPTAN = "oil-captan", Derived, "Oil and captan: 10-12 days (OMAFRA 2006), 10 days (New England guide 1996-97), 4 days (Utah State Univ.); 14 taken as the safe reading";
+    OIL_CHLOROTHALONIL = "oil-chlorothalonil", Read, "OMAFRA 2006: 10-12 days between oil and chlorothalonil";
+    COPPER_SULFUR = "copper-sulfur", Read, "Oregon State Univ. Extension (Penhallegon): two weeks between copper and sulfur";
+    UREA_APART = "urea-apart", Read, "Purdue Extension, Facts for Fancy Fruit 2018: from green tip on, urea a week apart from oil, copper, sulfur and captan";
+    CAPTAN_ALKALINE = "captan-alkaline", Read, "Captan label: alkaline materials (lime, lime sulfur, Bordeaux) break captan; not with, just before or just after oil";
+    LIME_SULFUR_MIX = "lime-sulfur-mix", Memory, "General label knowledge: lime sulfur is strongly alkaline and is mixed with little else";
+    LIME_SULFUR_ACID = "lime-sulfur-acid", Memory, "General label knowledge: lime sulfur and acids give off toxic hydrogen sulfide gas";
+    COPPER_ACID = "copper-acid", Memory, "General label knowledge: acidifiers and phosphites dissolve copper and burn wood and buds";
+    COPPER_PH = "copper-ph", Read, "New England guide 1996-97 and Rosenberger (Cornell) 2013: copper hydroxide in water of pH 6.5 or more";
+    COPPER_OIL = "copper-oil", Read, "Rosenberger (Cornell) 2013: copper and oil may be mixed on bare wood of apple, not after dormancy";
+    COPPER_US_STONE = "copper-us-stone", Read, "US copper label, almond, apricot, cherry, plum, prune: 8.0 lb/acre metallic copper a dormant use, 18 lb/acre a year";
+    COPPER_US_POME = "copper-us-pome", Read, "US copper label: apple 6.0 lb/acre metallic copper in fall or late dormancy, 16 lb/acre a year; quince 8.0 and 16";
+    COPPER_EU = "copper-eu", Read, "Regulation (EU) 2018/1981: at most 28 kg/ha of metallic copper over seven years";
+    COPPER_FORMULA = "copper-formula", Derived, "Share of copper by formula from standard atomic weights";
+    OIL_SENSITIVE_LISTS = "oil-sensitive", Read, "Lists of oil-sensitive trees: Canadian Gardening and Chicago Botanic Garden";
+    OIL_WALNUT = "oil-walnut", Memory, "English walnut and oil: no text seen; black walnut and butternut are listed as sensitive";
+    ORGANIC_US = "organic-us", Read, "7 CFR 205.601: what organic growers may use when prevention fails; the certifier's word is final";
+    REENTRY_LONGEST = "reentry", Read, "40 CFR 170 (worker protection): of several products the longest re-entry interval rules";
+    CALIBRATE = "calibrate", Read, "Univ. of New Hampshire Extension (Hamilton): calibrate at least at the start and in the middle of the season";
+    NOZZLE_TEN = "nozzle-ten", Practice, "Replace nozzles more than a tenth off nominal";
+    STOCK = "stock", Practice, "What is planned must be in the shed before its day";
+    MIX_ORDER = "mix-order", Read, "Oklahoma State Univ. Extension: conditioners, dry products, suspensions, soluble liquids, emulsifiable concentrates, wetting agents; agitate throughout";
+    MIX_FILL = "mix-fill", Read, "Oklahoma State Univ. Extension and country-guide articles: half to three quarters of the water first, agitation on";
+    JAR_TEST = "jar-test", Read, "Univ. of Arizona Extension: scaled doses in a jar, shake, stand five minutes; flakes, sludge, gel, layers or oil beads mean no";
+    OIL_AGITATE = "oil-agitate", Read, "Parker County (Texas) Master Gardeners: oil separates and burns unless agitated";
+    OIL_WATER_MIN = "oil-water", Read, "Univ. of Vermont Extension: oil in at least 100 gal/acre of water";
+    TRV_CORNELL = "trv", Read, "Cornell (Landers) and Penn State Tree Fruit Production Guide: tree-row volume, 0.7 to 1.0 gal of dilute spray per 1000 cu ft in leaf";
+    TRV_BARE = "trv-bare", Read, "Univ. of Kentucky Extension, 23 January 2018: 0.5 gal per 1000 cu ft bare, 0.7 sparse, 1.0 dense";
+    HAND_FACTOR = "hand-factor", Derived, "Hand wetting compared with tree-row volume: about twice as much";
+    AREA_128 = "area-128", Read, "Mesa County (Colorado) handgun calibration and the 1/128-acre method: fluid ounces caught equal gallons an acre";
+    REFILL = "refill", Read, "Virginia Tech 456-502: gallons used times 43,560 over square feet";
+    BOOM_EQUATION = "boom", Read, "Albany County (Wyoming) calibration page: 5940 times gal/min over mph times inches";
+    AIRBLAST_EQUATION = "airblast", Read, "Univ. of Massachusetts worksheet: gal/min both sides = gal/acre times mph times row spacing over 495";
+    SPEED_EQUATION = "speed", Read, "Oklahoma State Univ. Extension: mph = feet times 60 over seconds times 88";
+    HB44 = "hb44", Read, "NIST Handbook 44, appendix C";
+    SHOT_HOLE = "shot-hole", Read, "Utah State Univ. advisory 7 October 2016 and UC IPM Peach r602100711: shot hole copper at half leaf fall is the key spray";
+    BACTERIAL_CANKER = "bacterial-canker", Read, "New England Tree Fruit Guide, Washington State Univ. and Oregon State Univ. (Johnson): autumn and pre-bud-break copper, resistant strains in western Oregon";
+    BROWN_ROT = "brown-rot", Read, "UC IPM plum treatment timing (Adaskaveg et al. 2022): a dormant spray rates 0 against brown rot";
+    APPLE_SCAB = "apple-scab", Read, "NIAB, Purdue 2018, UMass 2009, Virginia Tech 2023: urea and leaf shredding in autumn, copper from silver tip to green tip";
+    MARSSONINA = "marssonina", Read, "Virginia Tech Tree Fruit Pathology, 15 November 2023: urea or lime on leaf litter";
+    FIRE_BLIGHT = "fire-blight", Read, "Virginia Tech apple dormant guide and Rosenberger (Cornell) 2013: copper silver tip to green tip, stop at half-inch green";
+    NO_DORMANT = "no-dormant", Read, "Utah State Univ. Fruit IPM advisory 24 March 2025: dormant oil does not control codling moth, summer mites, borers, fruit fly or powdery mildew";
+    POWDERY_MILDEW = "powdery-mildew", Read, "NIAB; OMAFRA 22 April 2016; Utah State Univ. 2025: prune out, no dormant oil";
+    ANTHRACNOSE = "anthracnose", Read, "PNW Handbook 2024; HortTechnology 28:728 and 29:35: sprays not reliably effective against apple anthracnose";
+    NECTRIA = "nectria", Read, "UC IPM European canker; NIAB; CABI 2021 review: copper at early and at three-quarter leaf fall, none after bud burst";
+    PEAR_SCAB = "pear-scab", Read, "UC IPM pear scab; PNW Handbook 2024: lime sulfur at delayed dormant";
+    BLOSSOM_BLAST = "blossom-blast", Read, "US copper label: before autumn rain and again before spring growth";
+    BLACK_KNOT = "black-knot", Read, "Agriculture and Agri-Food Canada and others: cut 8-10 cm below the knot, lime sulfur as buds break";
+    PLUM_POCKETS = "plum-pockets", Read, "Agriculture and Agri-Food Canada: one spray just before buds open";
+    FUNGAL_CANKER = "fungal-canker", Read, "UC Master Gardeners 2023 and PNW Handbook: prune apricot and cherry in July-August, not in winter";
+    SAN_JOSE_SCALE = "san-jose-scale", Read, "UC IPM dormant spur sample (r606900511, almond), PNW Handbook 7567, Univ. of Georgia 2024, PoMA 2021";
+    LECANIUM = "lecanium", Read, "UC IPM prune r606900511: dormant treatment; the last stage is our inference";
+    OYSTERSHELL = "oystershell", Memory, "Oystershell scale: eggs under the parent scale, oil weak on them";
+    WHITE_PEACH_SCALE = "white-peach-scale", Memory, "White peach scale: general extension knowledge";
+    RED_MITE = "red-mite", Read, "Cornell (Agnello) via Penn State 2011, New England guide, UC IPM apple: oil to tight cluster, coverage drops once hatch starts";
+    BROWN_MITE = "brown-mite", Read, "UC IPM almond dormant spur sample; windows beyond 'dormant treatment' are our inference";
+    BLISTER_MITE = "blister-mite", Read, "UC IPM pear; Utah State Univ. 7 October 2016: oil or sulfur before leaf drop, any mites found = treat";
+    RUST_MITE = "rust-mite", Read, "UC IPM pear rust mite: best after harvest, delayed dormant suppresses";
+    ROSY_APHID = "rosy-aphid", Read, "UC IPM apple; Utah State Univ. ENT-143; NIAB: oil weak on tight eggs, half-inch green";
+    PLUM_APHID = "plum-aphid", Read, "UC Sac Valley Orchards and UC IPM prune: early November, or dormant; one egg in 100 spurs";
+    CHERRY_APHID = "cherry-aphid", Read, "Utah State Univ. advisories 2016, 2021, 2025: oil from bud swell to pre-bloom";
+    PSYLLA = "psylla", Read, "UC ANR 3340; PoMA 2016; Washington State Univ. psylla model: oil before egg laying, beat tray counts";
+    MEALYBUG = "mealybug", Read, "PNW Handbook; WSU (Burts and Dunley); UC IPM pear: from bud swell when crawlers leave their sacs";
+    LEAFROLLER = "leafroller", Read, "UC IPM pear r603300411, plum, apricot: dormant oil kills fruittree leafroller eggs well";
+    TENT_CATERPILLAR = "tent-caterpillar", Read, "Univ. of Delaware Kent Cooperative Extension 2008: oil works on eggs that winter on the plant";
+    TWIG_BORER = "twig-borer", Read, "UC IPM apricot, peach, plum: oil alone is weak; bloom-time Bacillus thuringiensis preferred";
+    ALMOND_SCAB = "almond-scab", Read, "UC IPM almond twig sample: delayed dormant; actives from memory";
+    WOOLLY_APHID = "woolly-aphid", Read, "Utah State Univ. ENT-143 2010: woolly apple aphid is not controlled by dormant oil alone";
+    MOSS = "moss", Memory, "Moss and lichen on limbs: cosmetic; copper or lime sulfur wets them";
+    SPUR_SAMPLE = "spur-sample", Read, "UC IPM dormant spur sample: 0 of the first 20 spurs = none, 1-3 = look at 20 more, 4 or more = treat";
+    PSYLLA_TRAY = "psylla-tray", Read, "UC ANR 3340: fewer than 1 adult per 100 beats before egg laying";
+    EGG_100 = "egg-100", Read, "UC Sac Valley Orchards: one aphid egg in 100 spurs triggers treatment";
+    ANY_FOUND = "any-found", Read, "UC IPM pear: any blister mites found = treat";
+    MID_WINTER = "mid-winter", Read, "Washington State Univ. via Columbian 3 March 2011: sprays about three weeks apart before buds open; a mid-winter one is for wet districts";
+    CANE = "cane", Read, "Ohio State Univ. (Wayne County) 23 February 2017 and BC Berry Production Guide 2021: lime sulfur when cane bud tips show green";
+    TAPHRINA_MUME = "taphrina-mume", Memory, "Leaf curl on flowering apricot, by analogy with peach leaf curl";
+    SAME_DAY = "same-day", Memory, "Spray a mix the day it is made";
+    CAUTIONS = "cautions", Practice, "The usual cautions of the trade; the label decides";
+    LABEL_WORDS_US = "label-words", Read, "40 CFR 156.64: DANGER, WARNING, CAUTION";
+    OIL_RATES = "oil-rates", Read, "Oil rates: Univ. of Vermont, Cornell (Agnello), Ohio State (Wayne County) 2017, Utah State 2016 and 2021: 2 % v/v dormant, 2-3 % on apple";
+    UREA_RATE = "urea-rate", Read, "NIAB: 5 % urea on leaves after harvest; Purdue 2018: 42-44 lb in 100 gal an acre on litter";
+    COPPER_LABEL_MCE = "copper-mce", Read, "US label of a 77 % copper hydroxide product: 50 % metallic copper equivalent";
     RECORD_US = "record-us", Read, "7 CFR 110.3 (restricted-use records; rescinded from 11 July 2025, 90 FR 2025-08220, because 40 CFR 171, states and tribes ask the same)";
     RECORD_US_WORKERS = "record-us-workers", Memory, "40 CFR 170.311 (Worker Protection Standard: information displayed after an application; the older section 170.122 was read)";
     RECORD_EU = "record-eu", Read, "Implementing Regulation (EU) 2023/564 and Regulation (EC) 1107/2009, article 67";
     RECORD_PRACTICE = "record-practice", Practice, "Conditions and gear are commonly noted, and some states ask for them";
-    REENTRY_LONGEST = "reentry-longest", Read, "40 CFR 170.112 (older numbering): of several products, the longest re-entry interval rules";
     REENTRY_DRY = "reentry-dry", Practice, "Others stay away until the spray has dried or the label's time is over, whichever is later";
-    COPPER_EU = "copper-eu", Read, "Regulation (EU) 2018/1981: 28 kg/ha of copper over seven years";
     SCOUT_SPURS = "scout-spurs", Read, "UC IPM dormant spur sample: 100 spurs from 35-50 trees, look at 20 first; no scale on 20 stops, 4 or more call for treatment";
     SCOUT_APHID_EGGS = "scout-aphid-eggs", Read, "UC Sacramento Valley Orchards: one aphid egg in 100 spurs calls for treatment, and the sample often misses them";
     SCOUT_MITE_EGGS = "scout-mite-eggs", Practice, "Red mite eggs are looked for on the same spurs; dormant oil is preferred when they are seen";

@@ -43,6 +43,14 @@ pub enum UnitError {
         /// The units that can be used.
         known: String,
     },
+    /// Not a quantity but a date, a list or a word, and not readable as one.
+    #[error("'{text}' cannot be read here; write for instance \"{example}\"")]
+    NotUnderstood {
+        /// What was read.
+        text: String,
+        /// A text that would do.
+        example: &'static str,
+    },
     /// The number may not be negative here.
     #[error("'{text}' is negative; write zero or more, for instance \"{example}\"")]
     Negative {

@@ -31,11 +31,19 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
     let mut out = String::new();
     for w in &outlook.warnings {
         let task = w.task.as_ref().and_then(|id| season.task(id));
-        let about = task.map_or_else(String::new, |t| format!("{} {} ({}): ", t.date, t.title, t.id));
-        out.push_str(&super::wrap::wrapped(&format!("{}: {about}{}", w.level.words().to_uppercase(), w.message), 0));
+        let about = task.map_or_else(String::new, |t| {
+            format!("{} {} ({}): ", t.date, t.title, t.id)
+        });
+        out.push_str(&super::wrap::wrapped(
+            &format!("{}: {about}{}", w.level.words().to_uppercase(), w.message),
+            0,
+        ));
         out.push_str(&super::wrap::wrapped(&format!("why: {}", w.why), 4));
         out.push_str(&super::wrap::wrapped(&format!("do: {}", w.todo), 4));
-        out.push_str(&super::wrap::wrapped(&format!("source: {} [{}]", w.source.line(), w.rule), 4));
+        out.push_str(&super::wrap::wrapped(
+            &format!("source: {} [{}]", w.source.line(), w.rule),
+            4,
+        ));
     }
     if outlook.warnings.is_empty() {
         let _ = writeln!(out, "Nothing to warn of on {}.", outlook.today);

@@ -31,7 +31,11 @@ fn row(task: &DueTask) -> Value {
 pub fn text(season: &Season, outlook: &Outlook) -> String {
     let mut out = String::new();
     let due = &outlook.due;
-    for (title, tasks) in [("OVERDUE", &due.overdue), ("TODAY", &due.today), ("NEXT 7 DAYS", &due.next)] {
+    for (title, tasks) in [
+        ("OVERDUE", &due.overdue),
+        ("TODAY", &due.today),
+        ("NEXT 7 DAYS", &due.next),
+    ] {
         if tasks.is_empty() {
             continue;
         }
@@ -40,10 +44,22 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
             let names: Vec<&str> = if task.blocks.len() == season.blocks.len() {
                 vec!["all blocks"]
             } else {
-                task.blocks.iter().filter_map(|id| season.block(id)).map(|b| b.name.as_str()).collect()
+                task.blocks
+                    .iter()
+                    .filter_map(|id| season.block(id))
+                    .map(|b| b.name.as_str())
+                    .collect()
             };
-            let worst = task.worst.map_or_else(String::new, |l| format!(" [{}]", l.words()));
-            let line = format!("{} {}{worst} - {} ({})", task.date.format("%a %Y-%m-%d"), task.title, names.join(", "), task.task);
+            let worst = task
+                .worst
+                .map_or_else(String::new, |l| format!(" [{}]", l.words()));
+            let line = format!(
+                "{} {}{worst} - {} ({})",
+                task.date.format("%a %Y-%m-%d"),
+                task.title,
+                names.join(", "),
+                task.task
+            );
             out.push_str(&super::wrap::wrapped(&line, 2));
         }
     }

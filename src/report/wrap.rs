@@ -36,7 +36,10 @@ mod tests {
     fn keeps_to_eighty_columns_and_loses_no_word() {
         let text = "swell ".repeat(60);
         let out = wrapped(&text, 4);
-        assert!(out.lines().all(|l| l.width() <= WIDTH && l.starts_with("    ")));
+        assert!(
+            out.lines()
+                .all(|l| l.width() <= WIDTH && l.starts_with("    "))
+        );
         assert_eq!(out.split_whitespace().count(), 60);
     }
 }

@@ -223,6 +223,7 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 bloom: plus(24),
             })
             .collect(),
+        ..Estimates::default()
     }
 }
 

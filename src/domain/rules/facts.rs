@@ -1,11 +1,17 @@
-//! What the rules look at.
+//! What the rules look at, looked up once.
 
 use super::Warning;
+use crate::domain::materials::{Actives, actives_of};
+use crate::domain::mix::dose::{self, Ground};
+use crate::domain::mix::volume;
 use crate::domain::outlook::{BlockEstimate, Estimates};
-use crate::domain::season::{Block, Material, Season, Task, TaskKind, TaskState};
+use crate::domain::season::{Block, Material, MixPart, Season, Sprayer, Task, TaskKind, TaskState};
+use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
+use std::collections::{HashMap, HashSet};
+use std::ops::Range;
 
-/// The season, the estimates and the day.
+/// The season, the estimates and the day, with every look-up done once.
 pub struct Facts<'a> {
     /// The plan.
     pub season: &'a Season,
@@ -13,6 +19,11 @@ pub struct Facts<'a> {
     pub estimates: &'a Estimates,
     /// The day.
     pub today: NaiveDate,
+    uses: Vec<Use<'a>>,
+    sprays: Vec<Spray<'a>>,
+    by_block: Vec<Vec<Event<'a>>>,
+    by_id: Vec<Option<&'a BlockEstimate>>,
+    tasks: HashMap<&'a str, usize>,
 }
 
 /// One use of a material on a block: planned or done.
@@ -24,24 +35,287 @@ pub struct Use<'a> {
     pub block: &'a Block,
     /// The material.
     pub material: &'a Material,
+    /// Its part in the mix.
+    pub part: &'a MixPart,
+    /// The kinds of its active.
+    pub kinds: Actives,
+    /// The stage dates of the block.
+    pub estimate: Option<&'a BlockEstimate>,
+    /// Spray, ground and trees of this block in this task.
+    pub ground: Ground,
+    /// Place of the block in the season.
+    pub block_ix: usize,
+    /// Place of the material in the season.
+    pub material_ix: usize,
+    /// Place of the spray among [`Facts::all_sprays`].
+    pub spray_ix: usize,
+    /// Metallic copper, kg/ha, where it is a copper and can be reckoned.
+    pub copper_kg_per_ha: Option<f64>,
+}
+
+/// One spray that counts.
+pub struct Spray<'a> {
+    /// The task.
+    pub task: &'a Task,
+    /// Its sprayer.
+    pub sprayer: Option<&'a Sprayer>,
+    /// Its targets, as far as they are known.
+    pub targets: Vec<TargetView<'a>>,
+    /// Its materials, as far as they are known, each once a part.
+    pub parts: Vec<(&'a MixPart, &'a Material, Actives, usize)>,
+    /// Its blocks' places in the season.
+    pub blocks: Vec<usize>,
+    /// Spray, ground and trees of the whole task.
+    pub ground: Ground,
+    uses: Range<usize>,
+}
+
+/// A use in the order of days: of a task, or from a record outside this plan.
+#[derive(Clone, Copy)]
+pub struct Event<'a> {
+    /// The day.
+    pub day: NaiveDate,
+    /// The use, where it belongs to a task of this season.
+    pub used: Option<Use<'a>>,
+    /// What the material is called.
+    pub name: &'a str,
+    /// The id of the material.
+    pub material: &'a str,
+    /// The active.
+    pub active: &'a str,
+    /// The kinds of its active.
+    pub kinds: Actives,
+    /// Metallic copper, kg/ha.
+    pub copper_kg_per_ha: Option<f64>,
+}
+
+impl Event<'_> {
+    /// Is it still to do?
+    pub fn is_open(&self) -> bool {
+        self.used.is_some_and(|u| u.task.state.is_open())
+    }
+
+    /// What it is called in a sentence.
+    pub fn title(&self) -> &str {
+        self.used.map_or("recorded earlier", |u| &u.task.title)
+    }
 }
 
 impl<'a> Facts<'a> {
     /// Gathers the facts.
     pub fn new(season: &'a Season, estimates: &'a Estimates, today: NaiveDate) -> Self {
-        Self {
+        let blocks = index(season.blocks.iter().map(|b| b.id.as_str()));
+        let materials = index(season.materials.iter().map(|m| m.id.as_str()));
+        let sprayers = index(season.sprayers.iter().map(|s| s.id.as_str()));
+        let kinds: Vec<Actives> = season
+            .materials
+            .iter()
+            .map(|m| actives_of(&m.active))
+            .collect();
+        let in_order = estimates.blocks.len() == season.blocks.len()
+            && estimates
+                .blocks
+                .iter()
+                .zip(&season.blocks)
+                .all(|(e, b)| e.block == b.id);
+        let by_id = if in_order {
+            estimates.blocks.iter().map(Some).collect()
+        } else {
+            season.blocks.iter().map(|b| estimates.of(&b.id)).collect()
+        };
+        let mut facts = Self {
             season,
             estimates,
             today,
+            uses: Vec::new(),
+            sprays: Vec::new(),
+            by_block: vec![Vec::new(); season.blocks.len()],
+            by_id,
+            tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
+        };
+        let copper_records = recorded_copper(season);
+        let mut views: HashMap<&str, Option<TargetView<'a>>> = HashMap::new();
+        let counts = season
+            .tasks
+            .iter()
+            .filter(|t| t.kind == TaskKind::Spray && !matches!(t.state, TaskState::Skipped(_)));
+        for task in counts {
+            let block_ixs: Vec<usize> = if task.blocks.is_empty() {
+                (0..season.blocks.len()).collect()
+            } else {
+                let mut ixs: Vec<usize> = task
+                    .blocks
+                    .iter()
+                    .filter_map(|id| blocks.get(id.as_str()).copied())
+                    .collect();
+                ixs.sort_unstable();
+                ixs.dedup();
+                ixs
+            };
+            let sprayer = task
+                .sprayer
+                .as_ref()
+                .and_then(|id| sprayers.get(id.as_str()))
+                .and_then(|ix| season.sprayers.get(*ix));
+            let targets = task
+                .targets
+                .iter()
+                .filter_map(|id| {
+                    *views
+                        .entry(id.as_str())
+                        .or_insert_with(|| targets::find(season, id))
+                })
+                .collect();
+            let parts: Vec<_> = task
+                .mix
+                .iter()
+                .filter_map(|part| {
+                    let ix = *materials.get(part.material.as_str())?;
+                    Some((part, season.materials.get(ix)?, *kinds.get(ix)?, ix))
+                })
+                .collect();
+            facts.add_spray(
+                Spray {
+                    task,
+                    sprayer,
+                    targets,
+                    parts,
+                    blocks: block_ixs,
+                    ground: Ground::default(),
+                    uses: 0..0,
+                },
+                &copper_records,
+            );
+        }
+        facts.add_earlier(&blocks);
+        for events in &mut facts.by_block {
+            events.sort_by(|a, b| {
+                a.day.cmp(&b.day).then_with(|| {
+                    a.used
+                        .map(|u| u.task.id.as_str())
+                        .cmp(&b.used.map(|u| u.task.id.as_str()))
+                })
+            });
+        }
+        facts
+    }
+
+    fn add_spray(&mut self, mut spray: Spray<'a>, copper: &HashMap<(&str, &str), f64>) {
+        let season = self.season;
+        let members: Vec<&Block> = spray
+            .blocks
+            .iter()
+            .filter_map(|ix| season.blocks.get(*ix))
+            .collect();
+        let water = volume::of_blocks(&members, spray.task, spray.sprayer);
+        let start = self.uses.len();
+        let spray_ix = self.sprays.len();
+        let mut all_area = Some(0.0);
+        for (&block_ix, (block, litres)) in spray.blocks.iter().zip(&water.blocks) {
+            let area_ha = volume::area_ha(block).map(|(ha, _)| ha);
+            all_area = all_area.zip(area_ha).map(|(a, b)| a + b);
+            let ground = Ground {
+                water_l: litres.map(|v| v.litres),
+                area_ha,
+                trees: (block.trees > 0).then_some(f64::from(block.trees)),
+            };
+            for &(part, material, kinds, material_ix) in &spray.parts {
+                let recorded = copper
+                    .get(&(spray.task.id.as_str(), material.id.as_str()))
+                    .copied();
+                let copper_kg_per_ha = recorded.or_else(|| {
+                    let rate = dose::rate_of(part.rate, material)?;
+                    material.metallic_copper?;
+                    let ground = match rate {
+                        crate::domain::units::Rate::PerArea(..) => Ground {
+                            area_ha: Some(1.0),
+                            ..ground
+                        },
+                        _ => ground,
+                    };
+                    Some(dose::copper_kg(dose::amount(rate, ground)?, material)? / ground.area_ha?)
+                });
+                let used = Use {
+                    task: spray.task,
+                    block,
+                    material,
+                    part,
+                    kinds,
+                    estimate: self.by_id.get(block_ix).copied().flatten(),
+                    ground,
+                    block_ix,
+                    material_ix,
+                    spray_ix,
+                    copper_kg_per_ha,
+                };
+                self.uses.push(used);
+                if let Some(events) = self.by_block.get_mut(block_ix) {
+                    events.push(Event {
+                        day: spray.task.day(),
+                        used: Some(used),
+                        name: &material.name,
+                        material: material.id.as_str(),
+                        active: &material.active,
+                        kinds,
+                        copper_kg_per_ha,
+                    });
+                }
+            }
+        }
+        let trees: f64 = members.iter().map(|b| f64::from(b.trees)).sum();
+        spray.ground = Ground {
+            water_l: water.total_l,
+            area_ha: all_area.filter(|a| *a > 0.0),
+            trees: (trees > 0.0).then_some(trees),
+        };
+        spray.uses = start..self.uses.len();
+        self.sprays.push(spray);
+    }
+
+    /// Records that belong to no task of this plan still count: a sulfur of
+    /// last summer keeps an oil of this autumn waiting.
+    fn add_earlier(&mut self, blocks: &HashMap<&str, usize>) {
+        let season = self.season;
+        let corrected: HashSet<&str> = season
+            .records
+            .iter()
+            .filter_map(|r| {
+                r.corrects
+                    .as_ref()
+                    .map(super::super::season::RecordId::as_str)
+            })
+            .collect();
+        for record in &season.records {
+            let in_plan = record
+                .task
+                .as_ref()
+                .is_some_and(|t| self.tasks.contains_key(t.as_str()));
+            if in_plan || corrected.contains(record.id.as_str()) {
+                continue;
+            }
+            for id in &record.blocks {
+                let Some(events) = blocks
+                    .get(id.as_str())
+                    .and_then(|ix| self.by_block.get_mut(*ix))
+                else {
+                    continue;
+                };
+                events.extend(record.materials.iter().map(|m| Event {
+                    day: record.date,
+                    used: None,
+                    name: &m.name,
+                    material: m.material.as_str(),
+                    active: &m.active,
+                    kinds: actives_of(&m.active),
+                    copper_kg_per_ha: m.copper_kg_per_ha,
+                }));
+            }
         }
     }
 
     /// Every spray that counts: planned or done, not skipped.
     pub fn sprays(&self) -> impl Iterator<Item = &'a Task> {
-        self.season
-            .tasks
-            .iter()
-            .filter(|t| t.kind == TaskKind::Spray && !matches!(t.state, TaskState::Skipped(_)))
+        self.sprays.iter().map(|s| s.task)
     }
 
     /// Sprays still to do.
@@ -49,34 +323,59 @@ impl<'a> Facts<'a> {
         self.sprays().filter(|t| t.state.is_open())
     }
 
-    /// The materials of a task's mix.
-    pub fn materials_of(&self, task: &'a Task) -> impl Iterator<Item = &'a Material> {
-        let season = self.season;
-        task.mix
-            .iter()
-            .filter_map(move |part| season.material(&part.material))
+    /// Every spray that counts, with what was looked up for it.
+    pub fn all_sprays(&self) -> &[Spray<'a>] {
+        &self.sprays
     }
 
-    /// Every use of every material on every block that counts.
-    pub fn uses(&self) -> Vec<Use<'a>> {
-        let mut uses = Vec::new();
-        for task in self.sprays() {
-            for block in self.season.blocks_of(task) {
-                for material in self.materials_of(task) {
-                    uses.push(Use {
-                        task,
-                        block,
-                        material,
-                    });
-                }
-            }
-        }
-        uses
+    /// Every use of every material on every block that counts, task by task.
+    pub fn uses(&self) -> &[Use<'a>] {
+        &self.uses
+    }
+
+    /// The uses that are still to do.
+    pub fn open_uses(&self) -> impl Iterator<Item = &Use<'a>> {
+        self.uses.iter().filter(|u| u.task.state.is_open())
+    }
+
+    /// The uses of one spray.
+    pub fn uses_of(&self, spray: &Spray<'a>) -> &[Use<'a>] {
+        self.uses.get(spray.uses.clone()).unwrap_or_default()
+    }
+
+    /// What happened and is planned on each block, in the order of days.
+    pub fn timelines(&self) -> impl Iterator<Item = (&'a Block, &[Event<'a>])> {
+        self.season
+            .blocks
+            .iter()
+            .zip(self.by_block.iter().map(Vec::as_slice))
+    }
+
+    /// The same for one block.
+    pub fn timeline(&self, block_ix: usize) -> &[Event<'a>] {
+        self.by_block.get(block_ix).map_or(&[], Vec::as_slice)
+    }
+
+    /// The targets of a use's task.
+    pub fn targets_of(&self, used: &Use<'a>) -> &[TargetView<'a>] {
+        self.sprays
+            .get(used.spray_ix)
+            .map_or(&[], |s| s.targets.as_slice())
     }
 
     /// The stage dates of a block.
     pub fn estimate(&self, block: &Block) -> Option<&'a BlockEstimate> {
         self.estimates.of(&block.id)
+    }
+
+    /// The stage dates of a block by its place.
+    pub fn estimate_at(&self, block_ix: usize) -> Option<&'a BlockEstimate> {
+        self.by_id.get(block_ix).copied().flatten()
+    }
+
+    /// The task with this id.
+    pub fn task(&self, id: &str) -> Option<&'a Task> {
+        self.season.tasks.get(*self.tasks.get(id)?)
     }
 
     /// The guard days of a block.
@@ -94,7 +393,40 @@ impl<'a> Facts<'a> {
         warning
             .task
             .as_ref()
-            .and_then(|id| self.season.task(id))
+            .and_then(|id| self.task(id.as_str()))
             .is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule))
     }
+}
+
+fn index<'a>(ids: impl Iterator<Item = &'a str>) -> HashMap<&'a str, usize> {
+    let mut map = HashMap::new();
+    for (ix, id) in ids.enumerate() {
+        map.entry(id).or_insert(ix);
+    }
+    map
+}
+
+/// Metallic copper as recorded for tasks of this plan, by task and material;
+/// the last record that was not corrected wins.
+fn recorded_copper(season: &Season) -> HashMap<(&str, &str), f64> {
+    let corrected: HashSet<&str> = season
+        .records
+        .iter()
+        .filter_map(|r| {
+            r.corrects
+                .as_ref()
+                .map(super::super::season::RecordId::as_str)
+        })
+        .collect();
+    season
+        .records
+        .iter()
+        .filter(|r| !corrected.contains(r.id.as_str()))
+        .filter_map(|r| r.task.as_ref().map(|t| (t, r)))
+        .flat_map(|(task, record)| {
+            record.materials.iter().filter_map(move |m| {
+                Some(((task.as_str(), m.material.as_str()), m.copper_kg_per_ha?))
+            })
+        })
+        .collect()
 }

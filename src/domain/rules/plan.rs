@@ -40,16 +40,21 @@ pub fn overdue(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 
 /// Every block has a spray before swell, or its owner should know that it has none.
 pub fn critical_lane_empty(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for block in &facts.season.blocks {
-        let covered = facts.sprays().any(|t| {
-            t.lane == Lane::BeforeSwell && (t.blocks.is_empty() || t.blocks.contains(&block.id))
-        });
-        if covered {
-            continue;
+    let mut covered = vec![false; facts.season.blocks.len()];
+    for spray in facts.all_sprays() {
+        for ix in &spray.blocks {
+            if let Some(c) = covered.get_mut(*ix) {
+                *c |= spray.task.lane == Lane::BeforeSwell;
+            }
         }
-        let Some(estimate) = facts.estimate(block) else {
+    }
+    for (ix, block) in facts.season.blocks.iter().enumerate() {
+        let Some(estimate) = facts.estimate_at(ix) else {
             continue;
         };
+        if covered.get(ix) == Some(&true) {
+            continue;
+        }
         let last = estimate
             .swell
             .last_safe(facts.tolerance(), facts.guard_days(block));
@@ -75,5 +80,23 @@ pub fn critical_lane_empty(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
             },
             source: rule.source,
         });
+    }
+}
+
+/// A spray names what goes into the tank.
+pub fn spray_without_material(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for spray in facts.all_sprays() {
+        if !spray.task.state.is_open() || !spray.parts.is_empty() {
+            continue;
+        }
+        out.push(
+            rule.warn(
+                Level::Note,
+                "no material is chosen".to_owned(),
+                "Nothing can be checked or reckoned for this spray.".to_owned(),
+                "Choose what goes into the tank.".to_owned(),
+            )
+            .task(spray.task),
+        );
     }
 }

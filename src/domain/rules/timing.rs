@@ -1,48 +1,38 @@
 //! Rules on when in the dormant year a spray falls.
 
-use super::deadline::deadline;
+use super::deadline::Limit;
+use super::facts::Use;
+use super::words::{capital, percent, range};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::phenology::distribution::StageDate;
-use crate::domain::season::{Block, Material, Task};
+use crate::domain::season::Block;
 use chrono::{Days, NaiveDate};
-
-/// Chance as people read it: whole percent, never a false 0 or 100.
-fn percent(chance: f64) -> String {
-    match (chance * 100.0).round() {
-        p if p < 1.0 && chance > 0.0 => "under 1 %".to_owned(),
-        p if p > 99.0 && chance < 1.0 => "over 99 %".to_owned(),
-        p => format!("{p} %"),
-    }
-}
-
-fn range(date: &StageDate) -> String {
-    format!(
-        "{}, 80 % between {} and {}",
-        date.p50(),
-        date.p10(),
-        date.p90()
-    )
-}
+use std::collections::HashMap;
 
 /// One spray judged against the stage that ends its window.
 struct Judged {
     level: Level,
     chance: f64,
     chance_guarded: f64,
-    last_safe: NaiveDate,
+}
+
+/// Chances are held in single precision: equal is not above.
+pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
+    chance > tolerance + 1e-6
+}
+
+fn guarded(facts: &Facts<'_>, block: &Block, date: NaiveDate) -> NaiveDate {
+    date.checked_add_days(Days::new(u64::from(facts.guard_days(block))))
+        .unwrap_or(date)
 }
 
 fn judge(facts: &Facts<'_>, block: &Block, date: NaiveDate, stage: &StageDate) -> Option<Judged> {
-    let guard = facts.guard_days(block);
     let tolerance = facts.tolerance();
     let chance = stage.chance_by(date);
-    let guarded = date
-        .checked_add_days(Days::new(u64::from(guard)))
-        .unwrap_or(date);
-    let chance_guarded = stage.chance_by(guarded);
-    let level = if chance > tolerance {
+    let chance_guarded = stage.chance_by(guarded(facts, block, date));
+    let level = if exceeds(chance, tolerance) {
         Level::Stop
-    } else if chance_guarded > tolerance {
+    } else if exceeds(chance_guarded, tolerance) {
         Level::Caution
     } else {
         return None;
@@ -51,78 +41,50 @@ fn judge(facts: &Facts<'_>, block: &Block, date: NaiveDate, stage: &StageDate) -
         level,
         chance,
         chance_guarded,
-        last_safe: stage.last_safe(tolerance, guard),
     })
-}
-
-struct Finding<'a> {
-    task: &'a Task,
-    block: &'a Block,
-    material: &'a Material,
-    message: String,
-    because: String,
-    stage_words: String,
-    stage: &'a StageDate,
-    source: &'static crate::domain::sources::Source,
 }
 
 fn report(
     facts: &Facts<'_>,
     rule: &Rule,
-    finding: Finding<'_>,
+    used: &Use<'_>,
+    (message, stage_words): (String, &str),
+    (limit, stage): (Limit<'_>, &StageDate),
     judged: &Judged,
-    out: &mut Vec<Warning>,
-) {
-    let Finding {
-        task,
-        block,
-        material,
-        message,
-        because,
-        stage_words,
-        stage,
-        source,
-    } = finding;
-    let guard = facts.guard_days(block);
+) -> Warning {
+    let guard = facts.guard_days(used.block);
+    let limit = limit.in_words(used);
+    let last_safe = stage.last_safe(facts.tolerance(), guard);
     let why = format!(
-        "{because}. {stage_words} on {}: {}. Chance by {}: {}; with {guard} guard days: {}; tolerance {}. Last safe day {}.",
-        block.name,
+        "{}. {stage_words} on {}: {}. Chance by {}: {}; with {guard} guard days: {}; tolerance {}. Last safe day {last_safe}.",
+        capital(&limit.because),
+        used.block.name,
         range(stage),
-        task.date,
+        used.task.date,
         percent(judged.chance),
         percent(judged.chance_guarded),
         percent(facts.tolerance()),
-        judged.last_safe,
     );
-    let todo = if judged.last_safe >= facts.today {
-        format!(
-            "Spray on or before {}, or look at the buds and enter what you see.",
-            judged.last_safe
-        )
+    let todo = if last_safe >= facts.today {
+        format!("Spray on or before {last_safe}, or look at the buds and enter what you see.")
     } else {
         "The last safe day has passed: look at the buds before anything else and enter what you see; if they are still tight the range moves later.".to_owned()
     };
-    out.push(Warning {
-        rule: rule.id,
-        level: judged.level,
-        task: Some(task.id.clone()),
-        block: Some(block.id.clone()),
-        material: Some(material.id.clone()),
-        message,
-        why,
-        todo,
-        source,
-    });
+    rule.warn(judged.level, message, why, todo)
+        .task(used.task)
+        .block(used.block)
+        .material(used.material)
+        .source(limit.source)
 }
 
 /// A use that wants bare wood must not fall where buds may already swell.
 pub fn too_close_to_swell(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for used in facts.uses().into_iter().filter(|u| u.task.state.is_open()) {
-        let limit = deadline(facts.season, used);
-        let Some(estimate) = facts.estimate(used.block) else {
+    for used in facts.open_uses() {
+        let Some(estimate) = used.estimate else {
             continue;
         };
-        if !limit.is_before_swell() {
+        let limit = Limit::of(facts, used);
+        if limit.bbch() > 51 {
             continue;
         }
         let stage = &estimate.swell;
@@ -132,103 +94,101 @@ pub fn too_close_to_swell(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
             } else {
                 "close to"
             };
-            report(
+            let message = format!(
+                "{} on {} falls {close} bud swell",
+                used.material.name, used.block.name
+            );
+            out.push(report(
                 facts,
                 rule,
-                Finding {
-                    task: used.task,
-                    block: used.block,
-                    material: used.material,
-                    message: format!(
-                        "{} on {} falls {close} bud swell",
-                        used.material.name, used.block.name
-                    ),
-                    because: limit.because,
-                    stage_words: "First swell".to_owned(),
-                    stage,
-                    source: limit.source,
-                },
+                used,
+                (message, "First swell"),
+                (limit, stage),
                 &judged,
-                out,
-            );
+            ));
         }
     }
 }
 
 /// A use allowed beyond swell must still be over by its own last stage.
 pub fn past_stage_limit(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for used in facts.uses().into_iter().filter(|u| u.task.state.is_open()) {
-        let limit = deadline(facts.season, used);
-        let Some(estimate) = facts.estimate(used.block) else {
+    let mut stages: HashMap<(usize, u8), StageDate> = HashMap::new();
+    for used in facts.open_uses() {
+        let Some(estimate) = used.estimate else {
             continue;
         };
-        if limit.is_before_swell() {
+        let limit = Limit::of(facts, used);
+        let bbch = limit.bbch();
+        if bbch <= 51 {
             continue;
         }
-        let stage = estimate.at_bbch(limit.bbch);
-        if let Some(judged) = judge(facts, used.block, used.task.date, &stage) {
+        // A stage is never likelier reached than the one before it, so most uses end here
+        // without its distribution being made.
+        let before = match bbch {
+            52 | 53 => &estimate.swell,
+            54..=60 => &estimate.burst,
+            _ => &estimate.bloom,
+        };
+        let latest = guarded(facts, used.block, used.task.date);
+        if !exceeds(before.chance_by(latest), facts.tolerance()) {
+            continue;
+        }
+        let stage = stages
+            .entry((used.block_ix, bbch))
+            .or_insert_with(|| estimate.at_bbch(bbch));
+        if let Some(judged) = judge(facts, used.block, used.task.date, stage) {
             let words = if judged.level == Level::Stop {
                 "may be past"
             } else {
                 "comes close to"
             };
-            report(
+            let message = format!(
+                "{} on {} {words} its last stage, BBCH {bbch}",
+                used.material.name, used.block.name
+            );
+            out.push(report(
                 facts,
                 rule,
-                Finding {
-                    task: used.task,
-                    block: used.block,
-                    material: used.material,
-                    message: format!(
-                        "{} on {} {words} its last stage, BBCH {}",
-                        used.material.name, used.block.name, limit.bbch
-                    ),
-                    because: limit.because,
-                    stage_words: format!("BBCH {}", limit.bbch),
-                    stage: &stage,
-                    source: limit.source,
-                },
+                used,
+                (message, &format!("BBCH {bbch}")),
+                (limit, stage),
                 &judged,
-                out,
-            );
+            ));
         }
     }
 }
 
 /// A dormant spray waits until the leaves are down.
 pub fn before_leaf_drop(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for used in facts.uses().into_iter().filter(|u| u.task.state.is_open()) {
+    for used in facts.open_uses() {
         // BBCH 97 is "all leaves fallen"; a label with an earlier first stage allows leaves on.
-        if used
+        let leaves_on = used
             .material
             .label
             .first_stage
-            .is_some_and(|s| (91..97).contains(&s))
-        {
-            continue;
-        }
+            .is_some_and(|s| (91..97).contains(&s));
         let (drop, seen) = facts.season.leaf_drop(used.block);
-        if used.task.date >= drop {
+        if leaves_on || used.task.date >= drop {
             continue;
         }
         let early = (drop - used.task.date).num_days();
-        out.push(Warning {
-            rule: rule.id,
-            level: if seen { Level::Stop } else { Level::Caution },
-            task: Some(used.task.id.clone()),
-            block: Some(used.block.id.clone()),
-            material: Some(used.material.id.clone()),
-            message: format!(
-                "{} on {} comes before the leaves are down",
-                used.material.name, used.block.name
-            ),
-            why: format!(
-                "Planned {}, leaf drop {} {drop}: {early} days early.",
-                used.task.date,
-                if seen { "seen" } else { "expected" }
-            ),
-            todo: format!("Move it to {drop} or later, or enter when the leaves were down."),
-            source: rule.source,
-        });
+        out.push(
+            rule.warn(
+                if seen { Level::Stop } else { Level::Caution },
+                format!(
+                    "{} on {} comes before the leaves are down",
+                    used.material.name, used.block.name
+                ),
+                format!(
+                    "Planned {}, leaf drop {} {drop}: {early} days early.",
+                    used.task.date,
+                    if seen { "seen" } else { "expected" }
+                ),
+                format!("Move it to {drop} or later, or enter when the leaves were down."),
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material),
+        );
     }
 }

@@ -85,6 +85,9 @@ pub struct WeatherFiles {
     pub hourly: Vec<String>,
     /// Forecast files, hourly or daily.
     pub forecast: Vec<String>,
+    /// The owner's word that files outside the season file's folder may be
+    /// read; without it, paths that leave the folder are refused.
+    pub allow_outside: bool,
     /// Monthly normals, where there are no files or only few years.
     pub normals: Option<MonthlyNormals>,
 }

@@ -1,0 +1,102 @@
+//! Block × target × lane: what is covered, and what would close a gap.
+//!
+//! A spray counts for a target when its active works on it, its lane is one in
+//! which the target can be hit, and its day is not too late for it. What no
+//! dormant spray controls is never shown as covered.
+
+mod grid;
+mod proposals;
+
+pub use grid::{Cover, Grid, GridRow, grid};
+pub use proposals::{Proposal, proposals};
+
+use super::outlook::BlockEstimate;
+use super::phenology::distribution::StageDate;
+use super::rules::{Facts, exceeds};
+use super::season::{Block, Lane, TargetSeen};
+use super::targets::{Control, TargetView};
+use chrono::NaiveDate;
+
+/// A window that closes within so many days is named as closing.
+pub const CLOSING_DAYS: i64 = 21;
+
+/// What was seen on a block: of several sightings of one target the one that
+/// weighs most, a counted one of this season before any other.
+pub fn sightings<'a>(block: &'a Block, season: &str) -> Vec<&'a TargetSeen> {
+    let mut kept: Vec<&TargetSeen> = Vec::new();
+    for seen in &block.seen {
+        let weight = |s: &TargetSeen| (s.season == season && s.count.is_some(), s.season == season);
+        match kept.iter_mut().find(|k| k.target == seen.target) {
+            Some(k) if weight(seen) > weight(k) => *k = seen,
+            Some(_) => {}
+            None => kept.push(seen),
+        }
+    }
+    kept
+}
+
+/// When a stage of a block is reached.
+pub(crate) fn stage_of(estimate: &BlockEstimate, bbch: u8) -> StageDate {
+    estimate.at_bbch(bbch)
+}
+
+/// Is a day too late for a target, by its own last stage?
+pub(crate) fn too_late(
+    facts: &Facts<'_>,
+    block_ix: usize,
+    view: &TargetView<'_>,
+    day: NaiveDate,
+) -> bool {
+    let (Some((bbch, _)), Some(estimate)) = (view.last_stage(), facts.estimate_at(block_ix)) else {
+        return false;
+    };
+    if bbch <= 51 {
+        return exceeds(estimate.swell.chance_by(day), facts.tolerance());
+    }
+    // No stage is likelier reached than the one before it.
+    exceeds(estimate.swell.chance_by(day), facts.tolerance())
+        && exceeds(stage_of(estimate, bbch).chance_by(day), facts.tolerance())
+}
+
+/// Is there a spray, planned or done, that works on this target in a lane that
+/// counts and not too late?
+pub(crate) fn is_covered(facts: &Facts<'_>, block_ix: usize, view: &TargetView<'_>) -> bool {
+    view.control() != Control::None
+        && facts.timeline(block_ix).iter().any(|e| {
+            e.used.is_some_and(|u| {
+                view.lane(u.task.lane) == Some(true)
+                    && view.works(&u.material.active)
+                    && !too_late(facts, block_ix, view, e.day)
+            })
+        })
+}
+
+/// The last safe day against a target on a block: by its last stage, the
+/// grower's guard days and tolerance.
+pub(crate) fn closes(
+    facts: &Facts<'_>,
+    block_ix: usize,
+    view: &TargetView<'_>,
+) -> Option<NaiveDate> {
+    let block = facts.season.blocks.get(block_ix)?;
+    let (bbch, _) = view.last_stage()?;
+    let estimate = facts.estimate_at(block_ix)?;
+    Some(stage_of(estimate, bbch).last_safe(facts.tolerance(), facts.guard_days(block)))
+}
+
+/// Has the lane's window passed for this target on this block? The lanes after
+/// leaf drop and in mid-winter pass with swell at the latest.
+pub(crate) fn lane_passed(
+    facts: &Facts<'_>,
+    block_ix: usize,
+    view: &TargetView<'_>,
+    lane: Lane,
+) -> bool {
+    if too_late(facts, block_ix, view, facts.today) {
+        return true;
+    }
+    lane != Lane::BeforeSwell
+        && facts
+            .estimate_at(block_ix)
+            .is_some_and(|e| exceeds(e.swell.chance_by(facts.today), facts.tolerance()))
+}

@@ -1,0 +1,293 @@
+//! Everything about the hours of one place that does not depend on a task, worked out once.
+
+mod bark;
+mod film;
+mod inversion;
+mod ranges;
+
+use std::ops::Range;
+
+use chrono::{DateTime, Datelike, NaiveDateTime, Timelike, Utc};
+use chrono_tz::Tz;
+
+use super::drying::{self, Drying};
+use super::humidity;
+use super::sky;
+use super::weather::HourWeather;
+use crate::domain::climate::hourly_series::{HourlySeries, Provenance};
+use crate::domain::season::Orchard;
+use crate::domain::units::Length;
+use ranges::{RunMinima, RunSums};
+
+pub use bark::{Bark, DEW_HUMIDITY_PCT};
+pub use film::Evaporation;
+pub use inversion::{CALM_MS, Inversion};
+
+/// Depths of water in mm: the least, the likely and the most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Depth {
+    /// Least, mm.
+    pub least_mm: f64,
+    /// Likely, mm.
+    pub likely_mm: f64,
+    /// Most, mm.
+    pub most_mm: f64,
+}
+
+/// What a grower may set about drying and working; the defaults say where they come from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    /// Water left on bark by a dilute spray. Default 0.05–0.1–0.2 mm: what leaves hold, about
+    /// 0.2 mm for both sides (Dickinson 1984, from memory), taken for twigs.
+    pub film: Depth,
+    /// Water bark holds after rain. Default 0.2–0.4–0.8 mm: common practice, no source; bark
+    /// takes some hours of drying weather after rain.
+    pub bark: Depth,
+    /// Does the grower spray in the dark? Then darkness is doubtful instead of unfit.
+    pub works_in_the_dark: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            film: Depth {
+                least_mm: 0.05,
+                likely_mm: 0.1,
+                most_mm: 0.2,
+            },
+            bark: Depth {
+                least_mm: 0.2,
+                likely_mm: 0.4,
+                most_mm: 0.8,
+            },
+            works_in_the_dark: false,
+        }
+    }
+}
+
+/// Where the hours are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Site {
+    /// Degrees north.
+    pub latitude: f64,
+    /// Degrees east.
+    pub longitude: f64,
+    /// Height above the sea, m.
+    pub elevation_m: f64,
+    /// Time zone.
+    pub zone: Tz,
+}
+
+impl Site {
+    /// The place of an orchard; without a height, the sea's.
+    pub fn of(orchard: &Orchard) -> Self {
+        Self {
+            latitude: orchard.latitude,
+            longitude: orchard.longitude,
+            elevation_m: orchard.elevation.map_or(0.0, Length::m),
+            zone: orchard.time_zone,
+        }
+    }
+}
+
+/// The hours of one place with everything derived from them.
+#[derive(Debug, Clone)]
+pub struct Air {
+    series: HourlySeries,
+    hours: Vec<HourWeather>,
+    site: Site,
+    settings: Settings,
+    local: Vec<NaiveDateTime>,
+    sun_deg: Vec<f64>,
+    depression_c: Vec<f64>,
+    evaporation: Vec<Evaporation>,
+    bark: Vec<Bark>,
+    drying: Vec<Drying>,
+    inversion: Vec<Inversion>,
+    rain: RunSums,
+    least_temp: RunMinima,
+    temp_gaps: RunSums,
+    /// Negated, so that the least is the greatest chance.
+    rain_chance: RunMinima,
+}
+
+impl Air {
+    /// Works everything out for the hours of a place.
+    pub fn new(series: HourlySeries, site: Site, settings: Settings) -> Self {
+        let n = series.len();
+        let hours: Vec<HourWeather> = series.hours().iter().map(HourWeather::from).collect();
+        let start = |i: usize| series.time_at(i).unwrap_or_default();
+        let local: Vec<NaiveDateTime> = (0..n)
+            .map(|i| start(i).with_timezone(&site.zone).naive_local())
+            .collect();
+        let middle = |i: usize| start(i) + chrono::TimeDelta::minutes(30);
+        let sun_deg: Vec<f64> = (0..n)
+            .map(|i| {
+                sky::sun_elevation_deg(middle(i), site.latitude, site.longitude)
+                    .map_or(f64::NAN, |e| e)
+            })
+            .collect();
+        let suns: Vec<sky::HourSun> = (0..n)
+            .map(|i| {
+                let at = middle(i);
+                let hour = f64::from(at.hour()) + f64::from(at.minute()) / 60.0;
+                sky::hour_sun(
+                    at.ordinal(),
+                    hour,
+                    site.latitude,
+                    site.longitude,
+                    site.elevation_m,
+                )
+            })
+            .collect();
+        let evaporation = film::evaporation(&hours, &suns, site.elevation_m);
+        let bark = bark::bark(&hours, &evaporation, settings.bark);
+        Self {
+            depression_c: hours
+                .iter()
+                .map(|h| humidity::depression_c(h.temp_c, h.rh_pct).map_or(f64::NAN, |d| d))
+                .collect(),
+            inversion: inversion::inversions(&hours, &sun_deg),
+            rain: RunSums::new(hours.iter().map(|h| h.rain_mm)),
+            least_temp: RunMinima::new(hours.iter().map(|h| h.temp_c)),
+            temp_gaps: RunSums::new(hours.iter().map(|h| h.temp_c)),
+            rain_chance: RunMinima::new(hours.iter().map(|h| -h.rain_chance_pct)),
+            drying: drying::dryings(&hours, &evaporation, settings.film),
+            evaporation,
+            bark,
+            sun_deg,
+            local,
+            hours,
+            series,
+            site,
+            settings,
+        }
+    }
+
+    /// The hours themselves.
+    pub fn series(&self) -> &HourlySeries {
+        &self.series
+    }
+
+    /// Where they are.
+    pub fn site(&self) -> &Site {
+        &self.site
+    }
+
+    /// What the grower set.
+    pub fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// Number of hours.
+    pub fn len(&self) -> usize {
+        self.series.len()
+    }
+
+    /// Whether there is no hour.
+    pub fn is_empty(&self) -> bool {
+        self.series.is_empty()
+    }
+
+    /// The beginning of an hour.
+    pub fn at(&self, index: usize) -> DateTime<Utc> {
+        self.series.time_at(index).unwrap_or_default()
+    }
+
+    /// The beginning of an hour on the orchard's clock; past the end it is counted on.
+    pub fn local(&self, index: usize) -> NaiveDateTime {
+        self.local.get(index).copied().unwrap_or_else(|| {
+            let after = (index + 1).saturating_sub(self.len());
+            self.local.last().copied().unwrap_or_default() + chrono::TimeDelta::hours(after as i64)
+        })
+    }
+
+    /// The weather of an hour.
+    pub fn hour(&self, index: usize) -> HourWeather {
+        self.hours
+            .get(index)
+            .copied()
+            .unwrap_or(HourWeather::UNKNOWN)
+    }
+
+    /// Height of the sun in the middle of the hour, degrees.
+    pub fn sun_deg(&self, index: usize) -> Option<f64> {
+        finite(self.sun_deg.get(index).copied())
+    }
+
+    /// Wet-bulb depression of an hour, °C.
+    pub fn depression_c(&self, index: usize) -> Option<f64> {
+        finite(self.depression_c.get(index).copied())
+    }
+
+    /// What evaporates from a wet film in an hour.
+    pub fn evaporation(&self, index: usize) -> Evaporation {
+        self.evaporation
+            .get(index)
+            .copied()
+            .unwrap_or(Evaporation::UNKNOWN)
+    }
+
+    /// How long a film takes to dry from the beginning of an hour.
+    pub fn drying_from(&self, index: usize) -> Drying {
+        self.drying
+            .get(index)
+            .copied()
+            .unwrap_or_else(|| Drying::unknown(index))
+    }
+
+    /// How wet bark is at the beginning of an hour.
+    pub fn bark(&self, index: usize) -> Bark {
+        self.bark.get(index).copied().unwrap_or(Bark::Unknown)
+    }
+
+    /// Whether the air is likely layered in an hour.
+    pub fn inversion(&self, index: usize) -> Inversion {
+        self.inversion
+            .get(index)
+            .copied()
+            .unwrap_or(Inversion::Unknown)
+    }
+
+    /// Rain over a run of hours in mm, and how many of them say nothing about rain.
+    pub fn rain_over(&self, run: &Range<usize>) -> (f64, usize) {
+        self.rain.over(run)
+    }
+
+    /// The coldest hour of a run and its temperature, and how many hours have none.
+    pub fn coldest(&self, run: &Range<usize>) -> (Option<(usize, f64)>, usize) {
+        let (_, missing) = self.temp_gaps.over(run);
+        (self.least_temp.over(run), missing)
+    }
+
+    /// The greatest chance of rain in a run, %, with its hour; `None` where none was given.
+    pub fn greatest_rain_chance(&self, run: &Range<usize>) -> Option<(usize, f64)> {
+        self.rain_chance.over(run).map(|(i, c)| (i, -c))
+    }
+
+    /// Where the values of an hour come from; `None` where nothing is known.
+    pub fn provenance(&self, index: usize) -> Option<Provenance> {
+        let hour = self.series.hours().get(index)?;
+        (!hour.is_empty()).then_some(hour.provenance)
+    }
+
+    /// The place of the hour a moment falls into.
+    pub fn index_of(&self, at: DateTime<Utc>) -> Option<usize> {
+        let hours = (at - self.series.first()).num_seconds().div_euclid(3600);
+        usize::try_from(hours).ok().filter(|&i| i < self.len())
+    }
+
+    /// The hours of a civil day on the orchard's clock.
+    pub fn day(&self, date: chrono::NaiveDate) -> Range<usize> {
+        let start = self.local.partition_point(|t| t.date() < date);
+        let end = self.local.partition_point(|t| t.date() <= date);
+        start..end
+    }
+}
+
+fn finite(value: Option<f64>) -> Option<f64> {
+    value.filter(|v| v.is_finite())
+}
+
+#[cfg(test)]
+mod tests;

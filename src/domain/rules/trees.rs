@@ -1,0 +1,126 @@
+//! Rules on the trees themselves: what they bear, how they are certified.
+
+use super::{Facts, Level, Rule, Warning};
+use crate::domain::materials::{Actives, on_label};
+use crate::domain::phenology::species::Species;
+use crate::domain::season::{Block, Organic};
+use crate::domain::sources;
+
+/// Trees named as sensitive to oil in published lists.
+pub const OIL_SENSITIVE: &[&str] = &[
+    "japanese maple",
+    "red maple",
+    "sugar maple",
+    "amur maple",
+    "hickory",
+    "black walnut",
+    "butternut",
+    "redbud",
+    "smoke tree",
+    "cryptomeria",
+    "juniper",
+    "spruce",
+    "douglas-fir",
+    "arborvitae",
+    "thuja",
+    "beech",
+    "holly",
+    "aucuba",
+];
+
+/// The name under which a block is on the lists, if it is.
+pub fn listed_as_sensitive(block: &Block) -> Option<&'static str> {
+    if !matches!(block.species, Species::Other | Species::Walnut) {
+        return None;
+    }
+    let words = format!(
+        "{} {}",
+        block.name,
+        block.cultivar.as_deref().unwrap_or_default()
+    )
+    .to_lowercase();
+    OIL_SENSITIVE
+        .iter()
+        .find(|name| words.contains(*name))
+        .copied()
+}
+
+/// Oil does not go on trees that it harms.
+pub fn oil_sensitive(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for used in facts.open_uses().filter(|u| u.kinds.any(Actives::OIL)) {
+        let found = listed_as_sensitive(used.block)
+            .map(|name| (Level::Stop, name, &sources::OIL_SENSITIVE_LISTS))
+            .or_else(|| {
+                (used.block.species == Species::Walnut).then_some((
+                    Level::Caution,
+                    "walnut",
+                    &sources::OIL_WALNUT,
+                ))
+            });
+        let Some((level, name, source)) = found else {
+            continue;
+        };
+        let on_its_label = used
+            .material
+            .label
+            .crops
+            .iter()
+            .any(|c| on_label(c, used.block.species) && !c.eq_ignore_ascii_case("other"));
+        let level = if on_its_label { Level::Note } else { level };
+        out.push(
+            rule.warn(
+                level,
+                format!("{} on {}: {name} is sensitive to oil", used.material.name, used.block.name),
+                if on_its_label {
+                    "Its label names this crop, so it is left to you and the label.".to_owned()
+                } else {
+                    format!("'{name}' stands on published lists of oil-sensitive trees, or is kin to one.")
+                },
+                "Leave the oil out here, or ask your adviser.".to_owned(),
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material)
+            .source(source),
+        );
+    }
+}
+
+/// An organic block gets only what organic rules permit.
+pub fn organic_block(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for used in facts.open_uses().filter(|u| u.block.organic) {
+        let (level, standing) = match used.material.label.organic {
+            Organic::Allowed => continue,
+            Organic::Restricted => (Level::Note, "is permitted under conditions only"),
+            Organic::Not => (Level::Stop, "is not permitted"),
+            Organic::Unknown => (Level::Caution, "has no known standing"),
+        };
+        out.push(
+            rule.warn(
+                level,
+                format!(
+                    "{} {standing} on {}, an organic block",
+                    used.material.name, used.block.name
+                ),
+                format!(
+                    "{} is entered as organic; standing of the material: {}.",
+                    used.block.name,
+                    standing_word(used.material.label.organic)
+                ),
+                "Ask your certifier before buying or spraying: their word is final.".to_owned(),
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material),
+        );
+    }
+}
+
+fn standing_word(organic: Organic) -> &'static str {
+    match organic {
+        Organic::Allowed => "allowed",
+        Organic::Restricted => "restricted",
+        Organic::Not => "not allowed",
+        Organic::Unknown => "unknown",
+    }
+}

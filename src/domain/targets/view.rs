@@ -1,0 +1,175 @@
+//! A target as it holds for one season: built in, the grower's, or both.
+
+use super::{Control, Kind, Sanitation, Target, Threshold, built_in};
+use crate::domain::materials::named_alike;
+use crate::domain::materials::on_label;
+use crate::domain::phenology::species::Species;
+use crate::domain::season::{Lane, Season, TargetId, TargetRow};
+use crate::domain::sources::{self, Source};
+
+/// A target as it holds for one season. The grower's row wins field by field:
+/// an empty list or an absent stage there leaves the built-in one standing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TargetView<'a> {
+    built_in: Option<&'static Target>,
+    own: Option<&'a TargetRow>,
+}
+
+/// The target with this id, from the grower's rows and the built-in table.
+pub fn find<'a>(season: &'a Season, id: &TargetId) -> Option<TargetView<'a>> {
+    let own = season.targets.iter().find(|t| &t.id == id);
+    let built_in = built_in().find(|t| t.id == id.as_str());
+    (own.is_some() || built_in.is_some()).then_some(TargetView { built_in, own })
+}
+
+/// Every target of a season: the built-in ones as changed, then the grower's.
+pub fn all(season: &Season) -> Vec<TargetView<'_>> {
+    let built = built_in().map(|t| TargetView {
+        built_in: Some(t),
+        own: season.targets.iter().find(|o| o.id.as_str() == t.id),
+    });
+    let only_own = season
+        .targets
+        .iter()
+        .filter(|o| !built_in().any(|t| t.id == o.id.as_str()))
+        .map(|o| TargetView {
+            built_in: None,
+            own: Some(o),
+        });
+    built.chain(only_own).collect()
+}
+
+impl<'a> TargetView<'a> {
+    /// Its id.
+    pub fn id(&self) -> TargetId {
+        self.own.map_or_else(
+            || TargetId::from(self.built_in.map_or("", |t| t.id)),
+            |o| o.id.clone(),
+        )
+    }
+
+    /// Its name.
+    pub fn name(&self) -> &'a str {
+        match (self.own, self.built_in) {
+            (Some(own), _) if !own.name.is_empty() => &own.name,
+            (_, Some(row)) => row.name,
+            _ => "unnamed target",
+        }
+    }
+
+    /// What it is.
+    pub fn kind(&self) -> Kind {
+        self.built_in.map_or(Kind::Other, |t| t.kind)
+    }
+
+    /// Is it the grower's own row, or changed by one?
+    pub fn is_own(&self) -> bool {
+        self.own.is_some()
+    }
+
+    /// Does it live on this kind of tree?
+    pub fn lives_on(&self, species: Species) -> bool {
+        if let Some(own) = self.own.filter(|o| !o.hosts.is_empty()) {
+            return own.hosts.iter().any(|h| on_label(h, species));
+        }
+        self.built_in
+            .is_none_or(|t| t.hosts.is_empty() || t.hosts.contains(&species))
+    }
+
+    /// Does this active work on it when dormant? Where the grower's own row
+    /// names no actives, nothing is known to work.
+    pub fn works(&self, active: &str) -> bool {
+        if let Some(own) = self.own.filter(|o| !o.actives.is_empty()) {
+            return own.actives.iter().any(|a| named_alike(a, active));
+        }
+        self.built_in
+            .is_some_and(|t| t.actives.iter().any(|a| named_alike(a, active)))
+    }
+
+    /// Actives that work on it when dormant.
+    pub fn actives(&self) -> Vec<&'a str> {
+        match (self.own, self.built_in) {
+            (Some(own), _) if !own.actives.is_empty() => {
+                own.actives.iter().map(String::as_str).collect()
+            }
+            (_, Some(row)) => row.actives.to_vec(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Is this a lane in which a treatment covers it (`true`), helps (`false`),
+    /// or does neither?
+    pub fn lane(&self, lane: Lane) -> Option<bool> {
+        if let Some(own) = self.own.filter(|o| !o.lanes.is_empty()) {
+            return own.lanes.contains(&lane).then_some(true);
+        }
+        match self.built_in {
+            Some(row) => row.lanes.iter().find(|l| l.lane == lane).map(|l| l.key),
+            None => None,
+        }
+    }
+
+    /// When in the lane, in the words of the trade.
+    pub fn lane_words(&self, lane: Lane) -> &'static str {
+        self.built_in
+            .and_then(|t| t.lanes.iter().find(|l| l.lane == lane))
+            .map_or("", |l| l.words)
+    }
+
+    /// BBCH stage in autumn from which its window opens, where that is before
+    /// the leaves are down.
+    pub fn first_stage(&self) -> Option<u8> {
+        self.built_in.and_then(|t| t.first_stage)
+    }
+
+    /// BBCH stage from which treating it is too late, and who says so.
+    pub fn last_stage(&self) -> Option<(u8, &'static Source)> {
+        if let Some(stage) = self.own.and_then(|o| o.last_stage) {
+            return Some((stage, &sources::GROWER));
+        }
+        self.built_in
+            .and_then(|t| t.last_stage.map(|s| (s, t.source)))
+    }
+
+    /// How far a dormant spray gets. A grower who names actives for a target
+    /// has said that they work.
+    pub fn control(&self) -> Control {
+        match (self.own, self.built_in) {
+            (_, Some(row)) => row.control,
+            (Some(own), None) if own.actives.is_empty() => Control::None,
+            _ => Control::Good,
+        }
+    }
+
+    /// Work other than spraying that helps.
+    pub fn sanitation(&self) -> &'static [Sanitation] {
+        self.built_in.map_or(&[], |t| t.sanitation)
+    }
+
+    /// The published count that decides whether to treat.
+    pub fn threshold(&self) -> Option<Threshold> {
+        self.built_in.and_then(|t| t.threshold)
+    }
+
+    /// Where it overwinters.
+    pub fn overwinters(&self) -> &'static str {
+        self.built_in.map_or("", |t| t.overwinters)
+    }
+
+    /// What to know before relying on it.
+    pub fn caveat(&self) -> &'a str {
+        match (self.own.and_then(|o| o.note.as_deref()), self.built_in) {
+            (Some(note), _) => note,
+            (None, Some(row)) => row.caveat,
+            (None, None) => "",
+        }
+    }
+
+    /// Where the row comes from.
+    pub fn source(&self) -> &'static Source {
+        match (self.own, self.built_in) {
+            (None, Some(row)) => row.source,
+            _ => &sources::GROWER,
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! The season file: what is read is what was written, and nothing of the
+//! owner's text is lost. All seasons here are invented.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
+
+#[path = "common/seasons.rs"]
+mod seasons;
+
+#[path = "store/file.rs"]
+mod file;
+
+#[path = "store/problems.rs"]
+mod problems;
+
+#[path = "store/layout.rs"]
+mod layout;
+
+#[path = "store/merging.rs"]
+mod merging;
