@@ -83,6 +83,13 @@ fn bench(c: &mut Criterion) {
             |b| b.iter(|| rules::check(&Facts::new(black_box(&s), &e, today)).len()),
         );
     }
+    let mut bare = large(2);
+    bare.tasks.clear();
+    let e = estimates(&bare);
+    let today = day("2026-11-25");
+    c.bench_function("all rules, 50 blocks, nothing planned", |b| {
+        b.iter(|| rules::check(&Facts::new(black_box(&bare), &e, today)).len());
+    });
     let s = large(4);
     let e = estimates(&s);
     let today = day("2026-11-25");

@@ -9,7 +9,6 @@ use crate::domain::season::{Block, Material, MixPart, Season, Sprayer, Task, Tas
 use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
 use std::collections::{HashMap, HashSet};
-use std::ops::Range;
 
 /// The season, the estimates and the day, with every look-up done once.
 pub struct Facts<'a> {
@@ -67,7 +66,6 @@ pub struct Spray<'a> {
     pub blocks: Vec<usize>,
     /// Spray, ground and trees of the whole task.
     pub ground: Ground,
-    uses: Range<usize>,
 }
 
 /// A use in the order of days: of a task, or from a record outside this plan.
@@ -182,7 +180,6 @@ impl<'a> Facts<'a> {
                     parts,
                     blocks: block_ixs,
                     ground: Ground::default(),
-                    uses: 0..0,
                 },
                 &copper_records,
             );
@@ -208,7 +205,6 @@ impl<'a> Facts<'a> {
             .filter_map(|ix| season.blocks.get(*ix))
             .collect();
         let water = volume::of_blocks(&members, spray.task, spray.sprayer);
-        let start = self.uses.len();
         let spray_ix = self.sprays.len();
         let mut all_area = Some(0.0);
         for (&block_ix, (block, litres)) in spray.blocks.iter().zip(&water.blocks) {
@@ -268,7 +264,6 @@ impl<'a> Facts<'a> {
             area_ha: all_area.filter(|a| *a > 0.0),
             trees: (trees > 0.0).then_some(trees),
         };
-        spray.uses = start..self.uses.len();
         self.sprays.push(spray);
     }
 
@@ -336,11 +331,6 @@ impl<'a> Facts<'a> {
     /// The uses that are still to do.
     pub fn open_uses(&self) -> impl Iterator<Item = &Use<'a>> {
         self.uses.iter().filter(|u| u.task.state.is_open())
-    }
-
-    /// The uses of one spray.
-    pub fn uses_of(&self, spray: &Spray<'a>) -> &[Use<'a>] {
-        self.uses.get(spray.uses.clone()).unwrap_or_default()
     }
 
     /// What happened and is planned on each block, in the order of days.
