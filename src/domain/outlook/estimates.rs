@@ -73,7 +73,7 @@ fn between(early: &StageDate, late: &StageDate, share: f64) -> StageDate {
 /// The quantiles at every hundredth, earliest first; the last day held where
 /// a chance is never reached.
 fn hundredths(date: &StageDate) -> impl Iterator<Item = NaiveDate> + '_ {
-    let mut days = date.days().peekable();
+    let mut days = date.by_days().peekable();
     let mut at = date.first_day();
     (1..=STEPS).map(move |i| {
         let wanted = f64::from(i) / f64::from(STEPS) - 1e-6;
