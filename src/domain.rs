@@ -13,6 +13,9 @@
 //! | [`coverage`] | block × target × lane: what is covered, what would close a gap |
 //! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
 //! | [`rules`] | facts → warnings, one file per family |
+//! | [`records`] | application records: making, checking, sealing, correcting; re-entry; totals |
+//! | [`review`] | what changed since the last review |
+//! | [`next_season`], [`history`] | carrying over, and seasons side by side |
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod climate;
@@ -20,8 +23,12 @@ pub mod coverage;
 pub mod hours;
 pub mod materials;
 pub mod mix;
+pub mod history;
+pub mod next_season;
 pub mod outlook;
 pub mod phenology;
+pub mod records;
+pub mod review;
 pub mod rules;
 pub mod season;
 pub mod sources;

@@ -4,3 +4,4 @@
 pub mod domain;
 pub mod report;
 pub mod store;
+pub mod tui;

@@ -2,5 +2,7 @@
 
 pub mod check;
 pub mod due;
+pub mod mix_sheet;
+pub mod swell;
 pub mod weather_sums;
 mod wrap;

@@ -10,14 +10,12 @@ use std::io::Write;
 pub fn run(at: &At, args: &MoveArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
     let id = opened.task_id(&args.task)?;
-    let to = opened.day(&args.to)?;
     let before = opened.outlook();
-    let from = opened.season.task(&id).map(|t| t.date);
+    let from = opened.season.task(&id).map_or(opened.today, |t| t.date);
+    let to = opened.day_from(&args.to, from)?;
     let after = edit::move_task(&opened.season, &id, to, opened.today, &args.why).map_err(super::season_at::edit_failure)?;
     opened.save(after)?;
-    if let Some(from) = from {
-        writeln!(out, "{id}: {from} -> {to}")?;
-    }
+    writeln!(out, "{id}: {from} -> {to}")?;
     super::delay::write_changes(&before, &opened.outlook(), out)?;
     Ok(Exit::Fine)
 }

@@ -3,7 +3,6 @@
 use super::args::{ReadArgs, ReadWhat};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
-use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{BlockId, MaterialId, Reading, edit};
 use crate::domain::units::Temperature;
 use std::io::Write;
@@ -58,8 +57,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
 
 fn swell_line(opened: &Opened) -> Vec<String> {
     let one = |id: &BlockId| {
-        let estimate = opened.estimates.of(id)?;
-        let date = &estimate.at(Stage::Swell).date;
+        let date = &opened.estimates.of(id)?.swell;
         Some(format!("{id}: swell {} ({} to {})", date.p50(), date.p10(), date.p90()))
     };
     opened.season.blocks.iter().filter_map(|b| one(&b.id)).collect()

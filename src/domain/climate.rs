@@ -7,3 +7,4 @@ pub mod hourly_series;
 pub mod hours;
 pub mod sun;
 pub mod temperature;
+pub mod weather;

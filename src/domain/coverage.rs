@@ -8,7 +8,7 @@ mod grid;
 mod proposals;
 
 pub use grid::{Cover, Grid, GridRow, grid};
-//pub use proposals::{Proposal, proposals};
+pub use proposals::{Proposal, proposals};
 
 use super::outlook::BlockEstimate;
 use super::phenology::distribution::StageDate;

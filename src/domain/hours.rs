@@ -14,8 +14,16 @@
 //! | [`washoff`] | whether a spray held against the rain since |
 
 pub mod air;
+pub mod delay;
 pub mod drying;
 pub mod evaporation;
 pub mod humidity;
+pub mod job;
+pub mod limits;
 pub mod sky;
+#[cfg(test)]
+pub(crate) mod testing;
+pub mod verdict;
+pub mod washoff;
 pub mod weather;
+pub mod windows;

@@ -11,5 +11,5 @@ mod starters;
 
 pub use active::{Actives, actives_of, named_alike};
 pub use crops::on_label;
-//pub use fields::{LabelField, label_fields};
-//pub use starters::{CopperForm, STARTERS, Starter, starter, starters};
+pub use fields::{LabelField, label_fields};
+pub use starters::{CopperForm, STARTERS, Starter, starter, starters};

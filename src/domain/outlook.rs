@@ -7,7 +7,7 @@ mod due;
 mod estimates;
 
 pub use due::{Due, DueTask};
-pub use estimates::{BlockEstimate, Estimates};
+pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 
 use super::rules::{self, Facts, Warning};
 use super::season::{Season, TaskId};

@@ -6,7 +6,7 @@
 //! its cases to `tests/rules.rs`.
 
 mod aim;
-mod apart;
+pub(crate) mod apart;
 pub mod copper;
 mod deadline;
 mod explain;
@@ -26,7 +26,7 @@ pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use table::RULES;
 pub(crate) use timing::exceeds;
-pub(crate) use words::{days, over, two};
+pub(crate) use words::{days, percent};
 
 use super::season::{BlockId, MaterialId, TaskId};
 use super::sources::Source;

@@ -6,21 +6,26 @@ mod block;
 pub mod edit;
 mod ids;
 mod label;
+mod lesson;
 mod material;
 mod orchard;
 mod reading;
 mod record;
+mod spoken_day;
 mod sprayer;
+pub mod starter;
 mod target;
 mod task;
 
 pub use block::{Block, Canopy, PastStage, TargetSeen};
 pub use ids::{BlockId, MaterialId, RecordId, SprayerId, TargetId, TaskId};
 pub use label::{KeepApart, Label, Organic, Reentry};
+pub use lesson::{EstimateNoted, Lesson};
 pub use material::{Formulation, Material};
 pub use orchard::{CopperRegime, MonthlyNormals, Orchard, SeasonDates, UnitSystem, WeatherFiles};
 pub use reading::Reading;
-pub use record::{Record, RecordedMaterial};
+pub use record::{Record, RecordedMaterial, RecordsHead};
+pub use spoken_day::{Calendar, DayError, read_day};
 pub use sprayer::{Calibration, Sprayer, SprayerKind};
 pub use target::TargetRow;
 pub use task::{Lane, MixPart, Move, Quiet, Task, TaskKind, TaskState};
@@ -67,8 +72,16 @@ pub struct Season {
     /// What was sprayed: only ever added to.
     #[serde(rename = "record")]
     pub records: Vec<Record>,
+    /// How far the records go.
+    pub records_head: Option<RecordsHead>,
     /// Days on which the week's review was marked done.
     pub reviewed: Vec<NaiveDate>,
+    /// What was estimated on those days.
+    #[serde(rename = "estimate_noted")]
+    pub estimates_noted: Vec<EstimateNoted>,
+    /// What this season taught.
+    #[serde(rename = "lesson")]
+    pub lessons: Vec<Lesson>,
 }
 
 impl Season {

@@ -46,6 +46,7 @@ macro_rules! sources {
     ($($name:ident = $id:literal, $seen:ident, $cite:literal;)+) => {
         $(
             #[doc = $cite]
+            #[allow(clippy::doc_markdown)]
             pub static $name: Source = Source { id: $id, cite: $cite, seen: Seen::$seen };
         )+
         /// Every citation.
@@ -55,6 +56,32 @@ macro_rules! sources {
 
 sources! {
     LABEL = "label", Practice, "The product label: it is the law";
+    RAIN_TWO_HOURS = "rain-two-hours", Read, "OMAFRA 2020: rain within two hours mostly washes a spray away; let it dry";
+    RAIN_HOME_RULE = "rain-inches", Read, "Kansas State Univ. home rule: under 1 in of rain little effect, 1-2 in halve the interval, over 2 in spray again; Ontario 2020: 1 in takes about half, over 2 in most";
+    COPPER_ON_WOOD = "copper-on-wood", Read, "NZ Plant Protection 66:199 (2013): copper on canes up to all kept after 50 mm, on leaves half lost after 25 mm or more";
+    OIL_ONCE_DRY = "oil-once-dry", Practice, "Oil works by covering as it goes on; rain after it has dried does not matter";
+    OIL_TOO_COLD = "oil-cold", Read, "County extension column, West Virginia: no oil below 35 F";
+    OIL_TOO_HOT = "oil-hot", Read, "UC IPM, oil burn: no oil above 90 F";
+    OIL_BEST_TEMPERATURE = "oil-best", Read, "Utah State Univ. Extension 2016, 2021, 2025: oil at 50-70 F, better above 40 F for 24 h after";
+    OIL_FROST_AFTER = "oil-frost-after", Read, "Ohio State Univ. Extension (Wayne County) 2017: no freezing for at least 24 h after oil";
+    OIL_FROST_EITHER_SIDE = "oil-frost-48", Read, "OMAFRA 2006, and Agnello (Cornell) via Penn State 2011: frost within 48 h either side of oil";
+    OIL_HUMIDITY = "oil-humidity", Read, "Univ. of Delaware Kent Cooperative Extension 2008: humidity over 90 % raises the risk of oil injury";
+    OIL_DRY = "oil-dry", Read, "Chicago Botanic Garden: no rain for 24 h after oil";
+    COPPER_DRY = "copper-dry", Read, "Sacramento press 2023: copper for leaf curl wants 24 h of dry weather before and after";
+    DORMANT_TEMPERATURE = "dormant-temperature", Practice, "Dormant sprays go on at 40-70 F where a label does not say more";
+    RAIN_12_H = "rain-12", Read, "OMAFRA: some labels forbid spraying if rain is due within 12 h";
+    RAIN_24_H = "rain-24", Read, "OMAFRA: most of a protectant is lost to rain within 24 h";
+    RAIN_LIKELY = "rain-likely", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray if rain is likely; even odds are taken as likely";
+    WIND_TEN_MPH = "wind-10", Read, "North Dakota State Univ. and Washington State rules: stop above 10 mph";
+    GUSTS = "gusts", Practice, "No spraying in gusts above the most wind allowed";
+    CALM_NOT_SAFE = "calm", Read, "North Dakota State Univ. Extension AE1705 (2019, 2024): under 3 mph with a clear sky near night an inversion is to be suspected";
+    DELTA_T = "delta-t", Read, "GRDC spray manual 2025 and sprayers101: wet-bulb depression 2-8 C good, above 10 C caution; low values are taken as advice on drying in winter";
+    WET_WOOD = "wet-wood", Read, "Univ. of Delaware Kent Cooperative Extension 2008: do not spray wet wood; wetness here is estimated, dew from 90 % humidity (Sentelhas and others 2008)";
+    FROZEN_WOOD = "frozen-wood", Memory, "Do not spray frozen wood";
+    DRY_BEFORE_FREEZING = "dry-before-freezing", Read, "Kansas State Univ. (Upham): 40 F or more so that it dries before freezing; spray in the morning";
+    DAYLIGHT = "daylight", Practice, "Work by daylight, so that cover and drift are seen";
+    DRY_WORK = "dry-work", Practice, "Pruning and cleaning up go better in dry weather and spread less disease";
+    NOT_A_FORECAST = "not-a-forecast", Derived, "A typical year stands in for this hour: it is no word about this year's weather";
     OWN_ESTIMATE = "estimate", Derived, "The swell estimate of this program: chance of swell by a date, with its range";
     LEAF_CURL_BEFORE_SWELL = "leaf-curl", Read, "Oklahoma State Univ. Extension (Garvin County) 2022 and Washington State Univ. Extension 2011: leaf curl sprays go on before buds swell and are useless afterwards";
     OIL_LAST_STAGE = "oil-stage", Read, "Utah State Univ. Extension 2012 and 2016: oil from swollen bud to apple half-inch green, pear cluster bud, cherry white bud, peach pre-bloom";
@@ -146,4 +173,21 @@ sources! {
     MID_WINTER = "mid-winter", Read, "Washington State Univ. via Columbian 3 March 2011: sprays about three weeks apart before buds open; a mid-winter one is for wet districts";
     CANE = "cane", Read, "Ohio State Univ. (Wayne County) 23 February 2017 and BC Berry Production Guide 2021: lime sulfur when cane bud tips show green";
     TAPHRINA_MUME = "taphrina-mume", Memory, "Leaf curl on flowering apricot, by analogy with peach leaf curl";
+    SAME_DAY = "same-day", Memory, "Spray a mix the day it is made";
+    CAUTIONS = "cautions", Practice, "The usual cautions of the trade; the label decides";
+    LABEL_WORDS_US = "label-words", Read, "40 CFR 156.64: DANGER, WARNING, CAUTION";
+    OIL_RATES = "oil-rates", Read, "Oil rates: Univ. of Vermont, Cornell (Agnello), Ohio State (Wayne County) 2017, Utah State 2016 and 2021: 2 % v/v dormant, 2-3 % on apple";
+    UREA_RATE = "urea-rate", Read, "NIAB: 5 % urea on leaves after harvest; Purdue 2018: 42-44 lb in 100 gal an acre on litter";
+    COPPER_LABEL_MCE = "copper-mce", Read, "US label of a 77 % copper hydroxide product: 50 % metallic copper equivalent";
+    RECORD_US = "record-us", Read, "7 CFR 110.3 (restricted-use records; rescinded from 11 July 2025, 90 FR 2025-08220, because 40 CFR 171, states and tribes ask the same)";
+    RECORD_US_WORKERS = "record-us-workers", Memory, "40 CFR 170.311 (Worker Protection Standard: information displayed after an application; the older section 170.122 was read)";
+    RECORD_EU = "record-eu", Read, "Implementing Regulation (EU) 2023/564 and Regulation (EC) 1107/2009, article 67";
+    RECORD_PRACTICE = "record-practice", Practice, "Conditions and gear are commonly noted, and some states ask for them";
+    REENTRY_DRY = "reentry-dry", Practice, "Others stay away until the spray has dried or the label's time is over, whichever is later";
+    SCOUT_SPURS = "scout-spurs", Read, "UC IPM dormant spur sample: 100 spurs from 35-50 trees, look at 20 first; no scale on 20 stops, 4 or more call for treatment";
+    SCOUT_APHID_EGGS = "scout-aphid-eggs", Read, "UC Sacramento Valley Orchards: one aphid egg in 100 spurs calls for treatment, and the sample often misses them";
+    SCOUT_MITE_EGGS = "scout-mite-eggs", Practice, "Red mite eggs are looked for on the same spurs; dormant oil is preferred when they are seen";
+    SCOUT_BUDS = "scout-buds", Practice, "Buds are looked at weekly near swelling, and noted on the BBCH scale";
+    SCOUT_WINTER = "scout-winter", Read, "UC IPM pear, year-round list: look for egg masses, scale, mummies and cankers while pruning";
+    LEAF_DROP_LOOK = "leaf-drop-look", Practice, "The dormant year hangs on the day the leaves are down; it is noted when seen";
 }

@@ -46,7 +46,7 @@ pub fn rows(season: &Season, estimates: &Estimates, today: NaiveDate, stage: Sta
         .iter()
         .filter(|b| only.is_empty() || only.iter().any(|id| id == b.id.as_str()))
         .filter_map(|block| {
-            let estimate = estimates.of(&block.id)?.at(stage);
+            let estimate = estimates.answer(&block.id, stage)?;
             let date = &estimate.date;
             Some(Row {
                 block: block.id.to_string(),

@@ -220,6 +220,23 @@ pub fn season(d: &mut Dice) -> Season {
             .map(|id| record(d, id, &names))
             .collect(),
         reviewed: d.list(3, Dice::day),
+        records_head: d.maybe(|d| RecordsHead {
+            count: d.throw(9) as u32,
+            seal: d.text(),
+        }),
+        estimates_noted: d.list(2, |d| EstimateNoted {
+            date: d.day(),
+            block: names.blocks[0].clone(),
+            stage: d.one_of(&[Stage::Swell, Stage::FirstBloom]),
+            p10: d.day(),
+            p50: d.day(),
+            p90: d.day(),
+        }),
+        lessons: d.list(2, |d| Lesson {
+            text: d.text(),
+            from: d.maybe(|d| d.one_of(&["2025-26", "2027-01-01"]).to_owned()),
+            done: d.maybe(Dice::day),
+        }),
     }
 }
 
@@ -510,6 +527,18 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
     Record {
         id: id.clone(),
         corrects: d.some_of(&names.records).pop(),
+        correction: d.maybe(Dice::text),
+        noted: d.maybe(Dice::day),
+        site: d.maybe(Dice::text),
+        crops: d.list(2, Dice::text),
+        reason: d.maybe(Dice::text),
+        mixing: d.maybe(Dice::text),
+        setup: d.maybe(Dice::text),
+        rain: d.maybe(Dice::text),
+        reentry_until_dry: d.chance(),
+        leftover: d.maybe(Dice::text),
+        next_check: d.maybe(Dice::day),
+        seal: d.maybe(Dice::text),
         task: d.maybe(|d| TaskId::from(d.text().as_str())),
         date: d.day(),
         started,
@@ -530,6 +559,11 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
             rate: d.maybe(Dice::rate),
             total: d.maybe(Dice::amount),
             copper_kg_per_ha: d.maybe(|d| d.throw(80) as f64 / 8.0),
+            formulation: d.maybe(|d| d.one_of(&[Formulation::Wp, Formulation::Ec])),
+            active_share: d.maybe(Dice::percent),
+            metallic_copper: d.maybe(Dice::percent),
+            lot: d.maybe(Dice::text),
+            cost: d.maybe(Dice::number),
         }),
         volume: d.maybe(Dice::volume),
         sprayer: d.some_of(&names.sprayers).pop(),

@@ -10,6 +10,7 @@ use std::ops::Range;
 use chrono::{DateTime, Datelike, NaiveDateTime, Timelike, Utc};
 use chrono_tz::Tz;
 
+use super::drying::{self, Drying};
 use super::humidity;
 use super::sky;
 use super::weather::HourWeather;
@@ -18,9 +19,9 @@ use crate::domain::season::Orchard;
 use crate::domain::units::Length;
 use ranges::{RunMinima, RunSums};
 
-pub use bark::Bark;
+pub use bark::{Bark, DEW_HUMIDITY_PCT};
 pub use film::Evaporation;
-pub use inversion::Inversion;
+pub use inversion::{CALM_MS, Inversion};
 
 /// Depths of water in mm: the least, the likely and the most.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -101,6 +102,7 @@ pub struct Air {
     depression_c: Vec<f64>,
     evaporation: Vec<Evaporation>,
     bark: Vec<Bark>,
+    drying: Vec<Drying>,
     inversion: Vec<Inversion>,
     rain: RunSums,
     least_temp: RunMinima,
@@ -150,6 +152,7 @@ impl Air {
             least_temp: RunMinima::new(hours.iter().map(|h| h.temp_c)),
             temp_gaps: RunSums::new(hours.iter().map(|h| h.temp_c)),
             rain_chance: RunMinima::new(hours.iter().map(|h| -h.rain_chance_pct)),
+            drying: drying::dryings(&hours, &evaporation, settings.film),
             evaporation,
             bark,
             sun_deg,
@@ -223,6 +226,14 @@ impl Air {
             .get(index)
             .copied()
             .unwrap_or(Evaporation::UNKNOWN)
+    }
+
+    /// How long a film takes to dry from the beginning of an hour.
+    pub fn drying_from(&self, index: usize) -> Drying {
+        self.drying
+            .get(index)
+            .copied()
+            .unwrap_or_else(|| Drying::unknown(index))
     }
 
     /// How wet bark is at the beginning of an hour.

@@ -1,6 +1,7 @@
 //! How long a film of spray takes to dry, as a range.
 
-use super::air::Air;
+use super::air::{Depth, Evaporation};
+use super::weather::HourWeather;
 
 /// How long from a moment until a film is dry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,20 +31,27 @@ const HORIZON_H: usize = 72;
 /// Rain in an hour that wets a film again, mm: the smallest step of a rain gauge in the US.
 pub const WETTING_MM: f64 = 0.254;
 
-/// Drying from the beginning of the hour `from`.
-pub fn drying(air: &Air, from: usize) -> Drying {
-    let film = air.settings().film;
+/// Drying from the beginning of each hour, of films of the depths given.
+pub fn dryings(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth) -> Vec<Drying> {
+    (0..hours.len())
+        .map(|from| drying(hours, evaporation, film, from))
+        .collect()
+}
+
+fn drying(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth, from: usize) -> Drying {
     let (mut soonest, mut likely, mut latest) = (None, None, None);
     let (mut most, mut middle, mut least) = (0.0_f64, 0.0_f64, 0.0_f64);
     let mut stopped = None;
     for step in 0..HORIZON_H {
         let i = from + step;
-        let hour = air.evaporation(i);
-        let rain = air.hour(i).rain_mm;
-        if !hour.is_known() || !rain.is_finite() {
+        let known = hours.get(i).zip(evaporation.get(i));
+        let Some((rain, hour)) = known
+            .map(|(weather, evaporation)| (weather.rain_mm, evaporation))
+            .filter(|(rain, evaporation)| rain.is_finite() && evaporation.is_known())
+        else {
             stopped = Some(Stopped::Unknown(i));
             break;
-        }
+        };
         if rain >= WETTING_MM {
             stopped = Some(Stopped::Rain(i));
             break;
@@ -80,6 +88,16 @@ pub fn drying(air: &Air, from: usize) -> Drying {
 }
 
 impl Drying {
+    /// Nothing known.
+    pub fn unknown(from: usize) -> Self {
+        Self {
+            soonest_h: None,
+            likely_h: None,
+            latest_h: None,
+            stopped: Some(Stopped::Unknown(from)),
+        }
+    }
+
     /// The range in plain words.
     pub fn words(&self) -> String {
         let hours = |h: f64| {
@@ -111,7 +129,7 @@ pub const LOOK_FIRST: &str = "An estimate from the weather, not a look at the tr
 
 #[cfg(test)]
 mod tests {
-    use super::super::air::{Settings, Site};
+    use super::super::air::{Air, Settings, Site};
     use super::*;
     use crate::domain::climate::hourly_series::{Hour, HourlySeries};
 
@@ -139,8 +157,8 @@ mod tests {
     #[test]
     fn dry_air_and_wind_dry_sooner_and_the_range_holds_the_likely() {
         let (dry, damp) = (
-            drying(&air(vec![mild(50.0, 4.0); 48]), 0),
-            drying(&air(vec![mild(85.0, 1.0); 48]), 0),
+            air(vec![mild(50.0, 4.0); 48]).drying_from(0),
+            air(vec![mild(85.0, 1.0); 48]).drying_from(0),
         );
         let (dry_h, damp_h) = (dry.likely_h.unwrap(), damp.likely_h.unwrap());
         assert!(dry_h < damp_h, "{dry_h} {damp_h}");
@@ -156,7 +174,7 @@ mod tests {
         };
         // At night the balance is the same hour after hour.
         let night = air(vec![steady; 60]);
-        let d = drying(&night, 10);
+        let d = night.drying_from(10);
         let ratio = d.latest_h.unwrap() / d.likely_h.unwrap();
         assert!((ratio - 2.0).abs() < 1e-6, "{ratio}");
     }
@@ -166,8 +184,8 @@ mod tests {
         let mut hours = vec![mild(95.0, 0.5); 20];
         hours[15].rain_mm = Some(1.0);
         // Night and near-saturated air: the film still stands when the rain comes.
-        assert_eq!(drying(&air(hours), 10).stopped, Some(Stopped::Rain(15)));
-        let short = drying(&air(vec![mild(97.0, 0.5); 2]), 0);
+        assert_eq!(air(hours).drying_from(10).stopped, Some(Stopped::Rain(15)));
+        let short = air(vec![mild(97.0, 0.5); 2]).drying_from(0);
         assert_eq!(
             (short.latest_h, short.stopped),
             (None, Some(Stopped::Unknown(2)))

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 /// Millilitres a cubic metre in one gallon per 1000 cubic feet, by definition
 /// of gallon and foot.
-pub const ML_PER_M3_OF_GAL_PER_1000_CUFT: f64 = 3785.411_784 / 28.316_846_592;
+pub const ML_PER_M3_OF_GAL_PER_1000_CUFT: f64 = 3_785.411_784 / 28.316_846_592;
 
 /// Litres a hectare in one gallon an acre.
 pub const L_PER_HA_OF_GPA: f64 = 3.785_411_784 / 0.404_685_642_24;

@@ -1,11 +1,23 @@
 //! The stage dates of every block, as of one day.
 
+use crate::domain::climate::daily::DailySeries;
+use crate::domain::climate::weather::Weather;
+use crate::domain::phenology::climatology::{Climatology, DegreeDayReading, SeasonAhead, SeasonFacts};
 use crate::domain::phenology::distribution::StageDate;
-use crate::domain::season::BlockId;
+use crate::domain::phenology::estimate::{
+    BudReading, Estimate, ModelChoice, Question, StageSeen, estimate_on,
+};
+use crate::domain::phenology::normals::MonthlyNormals;
+use crate::domain::phenology::stage::Stage;
+use crate::domain::season::{Block, BlockId, Reading, Season};
 use chrono::NaiveDate;
+use std::collections::BTreeMap;
 
-/// The stage dates of one block.
-#[derive(Debug, Clone)]
+/// The stages every block is asked for, earliest first.
+pub const STAGES: [Stage; 3] = [Stage::Swell, Stage::Burst, Stage::FirstBloom];
+
+/// The stage dates of one block: all that the rules look at.
+#[derive(Debug, Clone, PartialEq)]
 pub struct BlockEstimate {
     /// Which block.
     pub block: BlockId,
@@ -21,11 +33,12 @@ impl BlockEstimate {
     /// The date of any BBCH stage from swell to bloom, set between its
     /// neighbours in proportion: a reading of the ladder, not a model.
     pub fn at_bbch(&self, bbch: u8) -> StageDate {
+        let (swell, burst, bloom) = (&self.swell, &self.burst, &self.bloom);
         match bbch {
-            0..=51 => self.swell.clone(),
-            52 | 53 => between(&self.swell, &self.burst, f64::from(bbch - 51) / 2.0),
-            54..=60 => between(&self.burst, &self.bloom, f64::from(bbch - 53) / 8.0),
-            _ => self.bloom.clone(),
+            0..=51 => swell.clone(),
+            52 | 53 => between(swell, burst, f64::from(bbch - 51) / 2.0),
+            54..=60 => between(burst, bloom, f64::from(bbch - 53) / 8.0),
+            _ => bloom.clone(),
         }
     }
 }
@@ -36,26 +49,37 @@ fn between(early: &StageDate, late: &StageDate, share: f64) -> StageDate {
     let days: Vec<NaiveDate> = (1..=steps)
         .map(|i| {
             let p = f64::from(i) / f64::from(steps);
-            let (a, b) = (early.quantile(p), late.quantile(p).max(early.quantile(p)));
-            let gap = ((b - a).num_days() as f64 * share).round();
-            a + chrono::TimeDelta::days(gap as i64)
+            let from = early.quantile(p);
+            let gap = (late.quantile(p).max(from) - from).num_days() as f64 * share;
+            from + chrono::TimeDelta::days(gap.round() as i64)
         })
         .collect();
     let Some((&first, &last)) = days.first().zip(days.last()) else {
         return early.clone();
     };
-    let by_day = first.iter_days().take_while(|d| *d <= last).map(|d| {
-        let reached = days.iter().filter(|x| **x <= d).count();
-        reached as f64 / f64::from(steps)
-    });
-    StageDate::new(first, by_day)
+    let weights: Vec<f64> = first
+        .iter_days()
+        .take_while(|d| *d <= last)
+        .map(|d| days.iter().filter(|x| **x == d).count() as f64)
+        .collect();
+    StageDate::from_weights(first, &weights)
 }
 
 /// The stage dates of every block.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Estimates {
     /// One entry a block, in the season's order.
     pub blocks: Vec<BlockEstimate>,
+    /// The full answers behind them, by block and in the order of [`STAGES`]:
+    /// model, notes, curves. For showing and explaining, not for deciding.
+    pub answers: BTreeMap<BlockId, [Estimate; 3]>,
+}
+
+/// What one block's dormant year shares with others of the same weather.
+#[derive(Clone, PartialEq)]
+struct Facts {
+    leaf_drop: NaiveDate,
+    readings: Vec<DegreeDayReading>,
 }
 
 impl Estimates {
@@ -63,4 +87,113 @@ impl Estimates {
     pub fn of(&self, block: &BlockId) -> Option<&BlockEstimate> {
         self.blocks.iter().find(|e| &e.block == block)
     }
+
+    /// The full answer for a stage of a block; full bloom is answered by first bloom.
+    pub fn answer(&self, block: &BlockId, stage: Stage) -> Option<&Estimate> {
+        let place = STAGES.iter().position(|s| *s == stage).unwrap_or(STAGES.len() - 1);
+        self.answers.get(block)?.get(place)
+    }
+
+    /// Works out the stage dates of every block from the orchard's weather.
+    pub fn compute(season: &Season, weather: &Weather, today: NaiveDate) -> Self {
+        let climatology = climatology(season, weather);
+        Self::with(&climatology, season, weather, today)
+    }
+
+    /// The same with the past years already worked out: they depend on the
+    /// weather files and the latitude alone.
+    pub fn with(climatology: &Climatology, season: &Season, weather: &Weather, today: NaiveDate) -> Self {
+        let empty = no_weather(today);
+        let observed = weather.daily.as_ref().unwrap_or(&empty);
+        let normals = normals(season);
+        // Blocks whose leaves fell on one day and that share their readings share a season.
+        let mut seasons: Vec<(Facts, SeasonAhead)> = Vec::new();
+        let mut out = Self::default();
+        for block in &season.blocks {
+            let facts = Facts {
+                leaf_drop: season.leaf_drop(block).0,
+                readings: degree_days(season, block, today),
+            };
+            let known = seasons.iter().position(|(f, _)| *f == facts).unwrap_or_else(|| {
+                let ahead = climatology.season(&SeasonFacts {
+                    leaf_drop: facts.leaf_drop,
+                    today,
+                    forecast: weather.forecast.as_ref(),
+                    normals: normals.as_ref(),
+                    readings: &facts.readings,
+                });
+                seasons.push((facts.clone(), ahead));
+                seasons.len() - 1
+            });
+            let Some((_, ahead)) = seasons.get(known) else { continue };
+            let buds = buds(season, block, today);
+            let seen: Vec<StageSeen> =
+                block.past.iter().map(|p| StageSeen { stage: p.stage, date: p.date }).collect();
+            let question = Question {
+                species: block.species,
+                cultivar: block.cultivar.as_deref(),
+                stage: Stage::Swell,
+                latitude_deg: season.orchard.latitude,
+                leaf_drop: facts.leaf_drop,
+                today,
+                observed,
+                forecast: weather.forecast.as_ref(),
+                normals: normals.as_ref(),
+                degree_day_readings: &facts.readings,
+                bud_readings: &buds,
+                seen: &seen,
+                model: block.model.as_deref().and_then(ModelChoice::from_text).unwrap_or_default(),
+            };
+            let answers = STAGES.map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
+            let [swell, burst, bloom] = answers.each_ref().map(|a| a.date.clone());
+            out.blocks.push(BlockEstimate { block: block.id.clone(), swell, burst, bloom });
+            out.answers.insert(block.id.clone(), answers);
+        }
+        out
+    }
+}
+
+/// Past years worked out for a season's place.
+pub fn climatology(season: &Season, weather: &Weather) -> Climatology {
+    let empty = no_weather(season.dates.leaf_drop_expected);
+    Climatology::prepare(season.orchard.latitude, weather.daily.as_ref().unwrap_or(&empty))
+}
+
+fn no_weather(first: NaiveDate) -> DailySeries {
+    DailySeries::empty(first)
+}
+
+fn normals(season: &Season) -> Option<MonthlyNormals> {
+    let given = season.weather.normals.as_ref()?;
+    let twelve = |list: &[crate::domain::units::Temperature]| -> Option<[f64; 12]> {
+        let all: Vec<f64> = list.iter().map(|t| t.c()).collect();
+        all.try_into().ok()
+    };
+    Some(MonthlyNormals { tmin_c: twelve(&given.low)?, tmax_c: twelve(&given.high)? })
+}
+
+fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDayReading> {
+    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    readings
+        .filter_map(|r| match r {
+            Reading::DegreeDays { date, total, base, since, .. } => Some(DegreeDayReading {
+                date: *date,
+                start: *since,
+                base_c: base.c(),
+                total_c_days: total * base.unit.degree_c(),
+                method: None,
+            }),
+            Reading::Buds { .. } => None,
+        })
+        .collect()
+}
+
+fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
+    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    readings
+        .filter_map(|r| match r {
+            Reading::Buds { date, bbch, .. } => Some(BudReading { date: *date, bbch: *bbch }),
+            Reading::DegreeDays { .. } => None,
+        })
+        .collect()
 }

@@ -1,94 +1,233 @@
-//! The date of a stage with its uncertainty: a chance for every day.
+//! When a stage comes, as chance by day.
 
 use chrono::{Days, NaiveDate};
 
-/// When a stage is reached: the chance that it has been reached by each day.
+/// The date of a stage as a distribution over civil days: every day in the window has a chance,
+/// and the chances sum to 1.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StageDate {
     first: NaiveDate,
-    /// Chance that the stage is reached by the end of `first + i`; never falls.
-    by_day: Vec<f32>,
+    /// `cumulative[i]` is the chance that the stage has come by the end of day `first + i`.
+    cumulative: Vec<f64>,
 }
 
 impl StageDate {
-    /// From the chances of consecutive days; made to lie in 0..1 and never to fall.
+    /// From weights per day starting at `first`. Negative and non-finite weights count as 0;
+    /// when nothing is left, the whole chance lies on `first`.
+    pub fn from_weights(first: NaiveDate, weights: &[f64]) -> Self {
+        let clean = |w: f64| if w.is_finite() && w > 0.0 { w } else { 0.0 };
+        let total: f64 = weights.iter().map(|&w| clean(w)).sum();
+        if total <= 0.0 {
+            return Self {
+                first,
+                cumulative: vec![1.0],
+            };
+        }
+        let mut sum = 0.0;
+        let mut cumulative: Vec<f64> = weights
+            .iter()
+            .map(|&w| {
+                sum += clean(w) / total;
+                sum.min(1.0)
+            })
+            .collect();
+        if let Some(last) = cumulative.last_mut() {
+            *last = 1.0;
+        }
+        Self { first, cumulative }
+    }
+
+    /// From the chances of having come by the end of consecutive days; made to lie in 0–1 and
+    /// never to fall. The last day takes what is left.
     pub fn new(first: NaiveDate, by_day: impl IntoIterator<Item = f64>) -> Self {
         let mut highest = 0.0_f64;
-        let by_day = by_day
+        let mut weights: Vec<f64> = by_day
             .into_iter()
-            .map(|p| {
-                highest = highest.max(if p.is_finite() {
-                    p.clamp(0.0, 1.0)
+            .map(|by| {
+                let before = highest;
+                highest = highest.max(if by.is_finite() {
+                    by.clamp(0.0, 1.0)
                 } else {
                     0.0
                 });
-                highest as f32
+                highest - before
             })
             .collect();
-        Self { first, by_day }
-    }
-
-    /// The first day held.
-    pub fn first_day(&self) -> NaiveDate {
-        self.first
-    }
-
-    /// The days held, with the chance that the stage is reached by their end.
-    pub fn days(&self) -> impl Iterator<Item = (NaiveDate, f64)> + '_ {
-        self.first
-            .iter_days()
-            .zip(self.by_day.iter().map(|p| f64::from(*p)))
-    }
-
-    /// The chance that the stage is reached by the end of a day.
-    pub fn chance_by(&self, date: NaiveDate) -> f64 {
-        let index = (date - self.first).num_days();
-        if index < 0 {
-            return 0.0;
+        if let Some(last) = weights.last_mut() {
+            *last += 1.0 - highest;
         }
-        let index = usize::try_from(index).unwrap_or(usize::MAX);
-        self.by_day
-            .get(index)
-            .or(self.by_day.last())
-            .map_or(0.0, |p| f64::from(*p))
+        Self::from_weights(first, &weights)
     }
 
-    /// The first day by which the chance is at least `p`; the last day held
-    /// where it never is.
-    pub fn quantile(&self, p: f64) -> NaiveDate {
-        let index = self.by_day.iter().position(|c| f64::from(*c) >= p - 1e-6);
-        let index = index.unwrap_or(self.by_day.len().saturating_sub(1));
+    /// First day with any chance in the window.
+    pub const fn first_day(&self) -> NaiveDate {
         self.first
-            .checked_add_days(Days::new(index as u64))
-            .unwrap_or(self.first)
     }
 
-    /// One time in ten it is reached by this day.
+    /// Every day of the window with the chance that the stage comes on that day.
+    pub fn days(&self) -> impl Iterator<Item = (NaiveDate, f64)> + '_ {
+        let mut before = 0.0;
+        self.cumulative.iter().enumerate().map(move |(i, &by)| {
+            let on = by - before;
+            before = by;
+            (self.date_at(i), on)
+        })
+    }
+
+    /// Chance (0–1) that the stage has come by the end of `date`.
+    pub fn chance_by(&self, date: NaiveDate) -> f64 {
+        let Ok(index) = usize::try_from((date - self.first).num_days()) else {
+            return 0.0;
+        };
+        self.cumulative.get(index).copied().unwrap_or(1.0)
+    }
+
+    /// First day by which the chance reaches `p` (taken as 0–1).
+    pub fn quantile(&self, p: f64) -> NaiveDate {
+        let index = self
+            .cumulative
+            .partition_point(|&by| by < p.clamp(1e-9, 1.0) - 1e-12);
+        self.date_at(index.min(self.cumulative.len().saturating_sub(1)))
+    }
+
+    /// Early edge: one chance in ten to be earlier.
     pub fn p10(&self) -> NaiveDate {
         self.quantile(0.1)
     }
 
-    /// As likely before as after.
+    /// The middle.
     pub fn p50(&self) -> NaiveDate {
         self.quantile(0.5)
     }
 
-    /// Nine times in ten it is reached by this day.
+    /// Late edge: one chance in ten to be later.
     pub fn p90(&self) -> NaiveDate {
         self.quantile(0.9)
     }
 
-    /// The latest day `d` for which the chance by `d + guard_days` is at most
-    /// `tolerance`.
+    /// Mean in days after [`StageDate::first_day`].
+    pub fn mean_offset_days(&self) -> f64 {
+        self.cumulative.iter().map(|by| 1.0 - by).sum()
+    }
+
+    /// The mean, to the nearest day.
+    pub fn mean(&self) -> NaiveDate {
+        self.date_at(self.mean_offset_days().round() as usize)
+    }
+
+    /// Latest day `d` for which the chance of the stage by `d + guard_days` is at most
+    /// `tolerance`: the last day on which a spray that must be on before the stage is safe. When
+    /// even the day before the window is too late, the answer lies before the window all the same.
     pub fn last_safe(&self, tolerance: f64, guard_days: u32) -> NaiveDate {
-        let over = self
-            .by_day
+        let allowed = self
+            .cumulative
+            .partition_point(|&by| by <= tolerance.clamp(0.0, 1.0));
+        let before = Days::new(u64::from(guard_days) + 1);
+        let first_unsafe = self.date_at(allowed);
+        first_unsafe
+            .checked_sub_days(before)
+            .unwrap_or(first_unsafe)
+    }
+
+    /// Continuous ranked probability score against the day seen, in days: 0 is perfect, and for a
+    /// single date it is the distance (Gneiting & Raftery 2007, J. Am. Stat. Assoc. 102:359–378;
+    /// from memory).
+    pub fn crps(&self, observed: NaiveDate) -> f64 {
+        let seen = (observed - self.first).num_days();
+        let end = i64::try_from(self.cumulative.len()).unwrap_or(i64::MAX);
+        // Outside the window the cumulative chance is 0 before and 1 after: each day adds 1.
+        let outside = if seen < 0 { -seen } else { (seen - end).max(0) };
+        let inside: f64 = self
+            .cumulative
             .iter()
-            .position(|c| f64::from(*c) > tolerance + 1e-6);
-        let over = over.unwrap_or(self.by_day.len());
-        let shift = over as i64 - 1 - i64::from(guard_days);
+            .zip(0..)
+            .map(|(&by, day): (_, i64)| (by - if day >= seen { 1.0 } else { 0.0 }).powi(2))
+            .sum();
+        inside + outside as f64
+    }
+
+    /// The distribution with each day's chance multiplied by `likelihood(date)`: Bayes' rule.
+    /// Where the likelihood rules out everything, the distribution stays as it was.
+    #[must_use]
+    pub fn conditioned(&self, likelihood: impl Fn(NaiveDate) -> f64) -> Self {
+        let weights: Vec<f64> = self.days().map(|(day, on)| on * likelihood(day)).collect();
+        if weights.iter().any(|w| w.is_finite() && *w > 0.0) {
+            Self::from_weights(self.first, &weights)
+        } else {
+            self.clone()
+        }
+    }
+
+    fn date_at(&self, index: usize) -> NaiveDate {
         self.first
-            .checked_add_signed(chrono::TimeDelta::days(shift))
-            .unwrap_or(self.first)
+            .checked_add_days(Days::new(index as u64))
+            .unwrap_or(NaiveDate::MAX)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+    use proptest::prelude::*;
+
+    fn day(year: i32, month: u32, day: u32) -> NaiveDate {
+        NaiveDate::from_ymd_opt(year, month, day).unwrap_or_default()
+    }
+
+    fn flat() -> StageDate {
+        StageDate::from_weights(day(2024, 2, 25), &[1.0; 10])
+    }
+
+    #[test]
+    fn ten_equal_days_over_a_leap_day() {
+        let d = flat();
+        assert_eq!(d.p10(), day(2024, 2, 25));
+        assert_eq!(d.p50(), day(2024, 2, 29));
+        assert_eq!(d.p90(), day(2024, 3, 4));
+        assert_abs_diff_eq!(d.chance_by(day(2024, 2, 29)), 0.5, epsilon = 1e-12);
+        assert_eq!(d.chance_by(day(2024, 2, 24)), 0.0);
+        assert_eq!(d.chance_by(day(2025, 1, 1)), 1.0);
+    }
+
+    #[test]
+    fn last_safe_day_keeps_tolerance_and_guard() {
+        let d = flat();
+        assert_eq!(d.last_safe(0.1, 0), day(2024, 2, 25));
+        assert_eq!(d.last_safe(0.1, 3), day(2024, 2, 22));
+        assert_eq!(d.last_safe(0.0, 0), day(2024, 2, 24));
+    }
+
+    #[test]
+    fn crps_of_a_single_date_is_the_distance() {
+        let sure = StageDate::from_weights(day(2023, 3, 10), &[1.0]);
+        assert_abs_diff_eq!(sure.crps(day(2023, 3, 10)), 0.0);
+        assert_abs_diff_eq!(sure.crps(day(2023, 3, 14)), 4.0);
+        assert_abs_diff_eq!(sure.crps(day(2023, 3, 3)), 7.0);
+    }
+
+    #[test]
+    fn nothing_left_is_still_an_answer() {
+        let d = StageDate::from_weights(day(2023, 3, 1), &[f64::NAN, -1.0]);
+        assert_eq!(d.p50(), day(2023, 3, 1));
+        assert_eq!(flat().conditioned(|_| 0.0), flat());
+    }
+
+    proptest! {
+        #[test]
+        fn quantiles_rise_and_the_chance_never_falls(weights in prop::collection::vec(0.0..5.0_f64, 1..80)) {
+            let d = StageDate::from_weights(day(2023, 12, 20), &weights);
+            prop_assert!(d.p10() <= d.p50() && d.p50() <= d.p90());
+            let mut before = 0.0;
+            for (date, on) in d.days() {
+                prop_assert!(on >= -1e-12);
+                let by = d.chance_by(date);
+                prop_assert!(by >= before);
+                before = by;
+                prop_assert!(d.chance_by(d.last_safe(0.2, 0)) <= 0.2);
+                prop_assert!(d.crps(date) >= 0.0);
+            }
+            prop_assert!((before - 1.0).abs() < 1e-12);
+        }
     }
 }

@@ -1,29 +1,46 @@
-//! The kinds of tree the estimate knows.
+//! The fruit trees the estimate knows, and which of them stand in for one another.
 
-/// A kind of tree, by its trade name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[allow(missing_docs)]
+use std::fmt;
+
+/// A species, or the nearest thing to one that requirements are published for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Species {
+    /// *Malus domestica*.
     Apple,
+    /// European pear, *Pyrus communis*.
     Pear,
+    /// Asian pear, *Pyrus pyrifolia*.
     AsianPear,
+    /// *Cydonia oblonga*.
     Quince,
+    /// *Prunus persica*.
     Peach,
+    /// The smooth-skinned peach.
     Nectarine,
+    /// *Prunus armeniaca*.
     Apricot,
+    /// *Prunus mume*.
     JapaneseApricot,
+    /// *Prunus domestica*, prunes included.
     EuropeanPlum,
+    /// *Prunus salicina*.
     JapanesePlum,
+    /// *Prunus avium*.
     SweetCherry,
+    /// *Prunus cerasus*.
     SourCherry,
+    /// *Prunus dulcis*.
     Almond,
+    /// *Juglans regia*.
     Walnut,
+    /// Ornamental cherry of the bloom records.
     FloweringCherry,
+    /// Anything else.
     Other,
 }
 
 impl Species {
-    /// Every kind, in the order shown to a user.
+    /// Every species.
     pub const ALL: [Self; 16] = [
         Self::Apple,
         Self::Pear,
@@ -43,8 +60,33 @@ impl Species {
         Self::Other,
     ];
 
-    /// Plain words, as written in a season file.
-    pub fn words(self) -> &'static str {
+    /// Reads the words people write, in any case; `None` for a kind it does not know.
+    pub fn from_text(text: &str) -> Option<Self> {
+        Some(
+            match text.trim().to_lowercase().replace(['-', '_'], " ").as_str() {
+                "apple" | "crab apple" | "crabapple" => Self::Apple,
+                "pear" | "european pear" => Self::Pear,
+                "asian pear" | "nashi" => Self::AsianPear,
+                "quince" => Self::Quince,
+                "peach" => Self::Peach,
+                "nectarine" => Self::Nectarine,
+                "apricot" => Self::Apricot,
+                "japanese apricot" | "ume" => Self::JapaneseApricot,
+                "plum" | "european plum" | "prune" | "damson" => Self::EuropeanPlum,
+                "japanese plum" => Self::JapanesePlum,
+                "cherry" | "sweet cherry" => Self::SweetCherry,
+                "sour cherry" | "tart cherry" => Self::SourCherry,
+                "almond" => Self::Almond,
+                "walnut" => Self::Walnut,
+                "flowering cherry" | "yoshino cherry" => Self::FloweringCherry,
+                "other" => Self::Other,
+                _ => return None,
+            },
+        )
+    }
+
+    /// The species in words.
+    pub const fn words(self) -> &'static str {
         match self {
             Self::Apple => "apple",
             Self::Pear => "pear",
@@ -65,10 +107,42 @@ impl Species {
         }
     }
 
-    /// Reads the plain words; case, spaces, `-` and `_` do not matter.
-    pub fn from_text(text: &str) -> Option<Self> {
-        let key = |s: &str| s.to_lowercase().replace(['-', '_', ' '], "");
-        let wanted = key(text);
-        Self::ALL.into_iter().find(|s| key(s.words()) == wanted)
+    /// The species whose records stand in when this one has none; `None` for those that have
+    /// fitted records of their own. Common practice, no source: nearest kin by time of bloom.
+    pub const fn parent(self) -> Option<Self> {
+        match self {
+            Self::Quince | Self::Walnut | Self::Other => Some(Self::Apple),
+            Self::Nectarine => Some(Self::Peach),
+            Self::JapanesePlum => Some(Self::Apricot),
+            Self::SourCherry => Some(Self::SweetCherry),
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for Species {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_read_back_and_parents_lead_to_fitted_species() {
+        for species in Species::ALL {
+            assert_eq!(Species::from_text(species.words()), Some(species));
+            if let Some(parent) = species.parent() {
+                assert_eq!(
+                    parent.parent(),
+                    None,
+                    "{species} must reach a fitted species at once"
+                );
+            }
+        }
+        assert_eq!(Species::from_text("Plum"), Some(Species::EuropeanPlum));
+        assert_eq!(Species::from_text("mulberry"), None);
     }
 }

@@ -148,8 +148,9 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     }
 }
 
-/// Days wanted between two uses, how grave too few are, and who says so.
-fn wanted(
+/// Days wanted between two uses, how grave too few are, and who says so. The second is the
+/// later one: what holds in growth only is judged by its day.
+pub(crate) fn wanted(
     facts: &Facts<'_>,
     a: &Event<'_>,
     b: &Event<'_>,

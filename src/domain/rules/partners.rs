@@ -109,7 +109,7 @@ pub fn partners_do_not_mix(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
                         .map(|p| (p.level, p.because.to_owned(), p.source))
                 });
                 if let Some((level, because, source)) = found {
-                    out.push(refusal(rule, spray, (one, two), level, because, source));
+                    out.push(refusal(rule, spray, (one, two), level, &because, source));
                 }
             }
         }
@@ -136,7 +136,7 @@ fn refusal(
     spray: &Spray<'_>,
     (one, two): (&Material, &Material),
     level: Level,
-    because: String,
+    because: &str,
     source: &'static Source,
 ) -> Warning {
     let message = if level == Level::Stop {

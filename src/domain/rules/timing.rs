@@ -2,7 +2,7 @@
 
 use super::deadline::Limit;
 use super::facts::Use;
-use super::words::{percent, range};
+use super::words::{capital, percent, range};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::season::Block;
@@ -57,7 +57,7 @@ fn report(
     let last_safe = stage.last_safe(facts.tolerance(), guard);
     let why = format!(
         "{}. {stage_words} on {}: {}. Chance by {}: {}; with {guard} guard days: {}; tolerance {}. Last safe day {last_safe}.",
-        limit.because,
+        capital(&limit.because),
         used.block.name,
         range(stage),
         used.task.date,

@@ -35,6 +35,14 @@ pub(crate) fn over(value: f64, limit: f64) -> bool {
     value > limit * (1.0 + 1e-9) + 1e-12
 }
 
+/// The same sentence with a capital first letter.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// `1 day`, `2 days`.
 pub(crate) fn days(n: i64) -> String {
     format!("{n} {}", if n == 1 { "day" } else { "days" })

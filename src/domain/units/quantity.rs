@@ -99,6 +99,14 @@ quantity! {
     C = 1.0, 0.0, "C", "celsius", "degc";
     F = 5.0 / 9.0, 32.0, "F", "fahrenheit", "degf";
 }
+
+impl TemperatureUnit {
+    /// The size of one degree of this scale, in °C: turns its degree days into °C ones.
+    pub fn degree_c(self) -> f64 {
+        self.factor_offset().0
+    }
+}
+
 quantity! {
     /// A length or height; SI is m.
     Length, LengthUnit, m, "10 ft", signed = true;

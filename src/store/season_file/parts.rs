@@ -2,6 +2,7 @@
 
 mod material;
 mod place;
+mod record;
 mod work;
 
 use super::problem::nearest;
@@ -40,9 +41,16 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
         records: root
             .sections("record")
             .into_iter()
-            .map(|s| work::record(&s.into_history()))
+            .map(|s| record::record(&s.into_history()))
             .collect(),
+        records_head: root.section("records_head").map(|s| record::head(&s)),
         reviewed: root.days("reviewed"),
+        lessons: root.sections("lesson").iter().map(record::lesson).collect(),
+        estimates_noted: root
+            .sections("estimate_noted")
+            .into_iter()
+            .map(|s| record::estimate_noted(&s.into_history()))
+            .collect(),
         dates,
     };
     root.rest();

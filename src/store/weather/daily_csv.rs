@@ -93,7 +93,14 @@ pub(super) fn read(
                 ),
                 Ok(None) => {}
                 Err(number::NotANumber) => {
-                    grid.problems.bad_number(row.line, name(value.column), cell);
+                    // A trace of rain written as a letter must not cost sixty years of temperatures.
+                    let needed = matches!(value.field, Field::Tmin | Field::Tmax);
+                    let list = if needed {
+                        &mut grid.problems
+                    } else {
+                        &mut grid.report.remarks
+                    };
+                    list.bad_number(row.line, name(value.column), cell);
                 }
             }
         }

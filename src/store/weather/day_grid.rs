@@ -56,12 +56,13 @@ impl Field {
     }
 }
 
-/// The days seen so far. Columns run from 1 January of the first year allowed.
+/// The days seen so far. Columns run from the earliest day seen (or a little before).
 pub(super) struct DayGrid {
     columns: [Vec<f32>; Field::COUNT],
     /// Line on which a day was first seen; 0 = never.
     lines: Vec<u32>,
-    first: usize,
+    /// Day of the first slot.
+    base: usize,
     suspect: u64,
     pub problems: Problems,
     pub report: ImportReport,
@@ -72,21 +73,39 @@ impl DayGrid {
         Self {
             columns: Default::default(),
             lines: Vec::new(),
-            first: usize::MAX,
+            base: 0,
             suspect: 0,
             problems: Problems::new(file),
             report,
         }
     }
 
-    /// Opens a row for a date and tells its place; notes if the day has come before.
-    pub(super) fn open_day(&mut self, date: NaiveDate, line: u64) -> usize {
+    /// The slot of a day, made if need be. Room before the first day is doubled each time, so that
+    /// a file in falling order costs no more than one in rising order.
+    fn slot(&mut self, date: NaiveDate) -> usize {
         let day = day_index(date);
-        if day >= self.lines.len() {
-            self.lines.resize(day + 1, 0);
+        if self.lines.is_empty() {
+            self.base = day;
         }
-        self.first = self.first.min(day);
-        if let Some(seen) = self.lines.get_mut(day) {
+        if day < self.base {
+            let grow = (self.base - day).max(self.lines.len().min(self.base));
+            for values in self.columns.iter_mut().filter(|values| !values.is_empty()) {
+                values.splice(0..0, std::iter::repeat_n(f32::NAN, grow));
+            }
+            self.lines.splice(0..0, std::iter::repeat_n(0, grow));
+            self.base -= grow;
+        }
+        let slot = day - self.base;
+        if slot >= self.lines.len() {
+            self.lines.resize(slot + 1, 0);
+        }
+        slot
+    }
+
+    /// Opens a row for a date and tells its slot; notes if the day has come before.
+    pub(super) fn open_day(&mut self, date: NaiveDate, line: u64) -> usize {
+        let slot = self.slot(date);
+        if let Some(seen) = self.lines.get_mut(slot) {
             if *seen == 0 {
                 *seen = u32::try_from(line).unwrap_or(u32::MAX).max(1);
             } else {
@@ -102,27 +121,23 @@ impl DayGrid {
                 });
             }
         }
-        day
+        slot
     }
 
     /// Opens a date in a format that brings each element on a line of its own.
     pub(super) fn open_element(&mut self, date: NaiveDate, field: Field, line: u64) -> usize {
-        let day = day_index(date);
+        let slot = self.slot(date);
         let values = self.columns.get(field as usize);
         if values
-            .and_then(|values| values.get(day))
+            .and_then(|values| values.get(slot))
             .is_some_and(|v| !v.is_nan())
         {
             return self.open_day(date, line);
         }
-        if day >= self.lines.len() {
-            self.lines.resize(day + 1, 0);
-        }
-        self.first = self.first.min(day);
-        if let Some(seen) = self.lines.get_mut(day) {
+        if let Some(seen) = self.lines.get_mut(slot) {
             *seen = u32::try_from(line).unwrap_or(u32::MAX);
         }
-        day
+        slot
     }
 
     /// Puts a value into an opened day, unless it is impossible.
@@ -158,18 +173,14 @@ impl DayGrid {
     /// and nothing tells which.
     fn drop_reversed(&mut self) {
         let [low, high, ..] = &mut self.columns;
-        for (day, (low, high)) in low
-            .iter_mut()
-            .zip(high.iter_mut())
-            .enumerate()
-            .skip(self.first)
-        {
+        for (day, (low, high)) in low.iter_mut().zip(high.iter_mut()).enumerate() {
             if low > high {
                 self.report.reversed += 1;
                 let line = self.lines.get(day).copied().unwrap_or(0);
                 let (min, max) = (*low, *high);
                 self.report.remarks.add(u64::from(line), Some(b"tmin"), || {
-                    let date = date_of(day).map_or_else(String::new, |d| format!(" on {d}"));
+                    let date =
+                        date_of(self.base + day).map_or_else(String::new, |d| format!(" on {d}"));
                     let what = format!("minimum {min:.1} above maximum {max:.1} °C{date}");
                     (what, "correct the line; the day was left missing".into())
                 });
@@ -240,7 +251,7 @@ impl DayGrid {
         let has = |values: &[f32], day: usize| values.get(day).is_some_and(|v| !v.is_nan());
         let complete = |day: &usize| has(low, *day) && has(high, *day);
         let end = low.len().min(high.len());
-        let first = (self.first.min(end)..end).find(complete).unwrap_or(end);
+        let first = (0..end).find(complete).unwrap_or(end);
         let last = (first..end)
             .rev()
             .find(complete)
@@ -253,7 +264,7 @@ impl DayGrid {
             part.resize(last - first, f32::NAN);
             part
         };
-        let start = date_of(first).unwrap_or_default();
+        let start = date_of(self.base + first).unwrap_or_default();
         let days = DailySeries::new(start, part(low), part(high))
             .unwrap_or_else(|_| DailySeries::empty(start));
         DailyWeather::new(days)

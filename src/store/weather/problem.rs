@@ -8,15 +8,26 @@ use thiserror::Error;
 pub(super) const LISTED: usize = 20;
 /// A quoted piece of a file is cut to this many characters.
 const QUOTED: usize = 40;
+/// A file name is cut to this many characters.
+const FILE_NAME: usize = 300;
 
 /// Text from a file made fit for a message: one line, no control or direction-changing
 /// characters, not too long.
 pub fn shown(bytes: &[u8]) -> String {
-    // Four bytes a character at most, so that a huge field is not decoded for forty characters.
-    let head = bytes.get(..(QUOTED + 1) * 4).unwrap_or(bytes);
+    tamed(bytes, QUOTED)
+}
+
+/// A file's name made fit for a message: as [`shown`], but long enough for a path.
+pub(super) fn shown_file(file: &str) -> String {
+    tamed(file.as_bytes(), FILE_NAME)
+}
+
+fn tamed(bytes: &[u8], most: usize) -> String {
+    // Four bytes a character at most, so that a huge field is not decoded for its first words.
+    let head = bytes.get(..(most + 1) * 4).unwrap_or(bytes);
     let text = String::from_utf8_lossy(head);
-    let mut shown: String = text.trim().chars().take(QUOTED).map(tame).collect();
-    if text.trim().chars().count() > QUOTED || head.len() < bytes.len() {
+    let mut shown: String = text.trim().chars().take(most).map(tame).collect();
+    if text.trim().chars().count() > most || head.len() < bytes.len() {
         shown.push('…');
     }
     shown
@@ -71,7 +82,7 @@ pub struct Problems {
 impl Problems {
     pub(super) fn new(file: &str) -> Self {
         Self {
-            file: shown(file.as_bytes()),
+            file: shown_file(file),
             ..Self::default()
         }
     }
@@ -171,7 +182,7 @@ pub enum ImportError {
 impl ImportError {
     pub(super) fn read(file: &str, source: std::io::Error) -> Self {
         Self::Read {
-            file: shown(file.as_bytes()),
+            file: shown_file(file),
             source,
         }
     }
@@ -204,6 +215,7 @@ mod tests {
             "a\u{FFFD}b\u{FFFD}c\u{FFFD}d"
         );
         assert_eq!(shown(&[b'x'; 5000]).chars().count(), 41);
+        assert_eq!(shown_file("seasons/a\nb.csv"), "seasons/a\u{FFFD}b.csv");
         assert_eq!(shown(&[0xFF, 0xFE]), "\u{FFFD}\u{FFFD}");
     }
 

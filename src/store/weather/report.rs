@@ -4,7 +4,7 @@ use std::fmt;
 
 use chrono::NaiveDate;
 
-use super::problem::{Problems, shown};
+use super::problem::{Problems, shown_file};
 use super::sniff::WeatherFormat;
 use crate::domain::climate::daily::Gap;
 use crate::domain::climate::daily_weather::DailyWeather;
@@ -59,7 +59,7 @@ pub struct ImportReport {
 impl ImportReport {
     pub(super) fn new(file: &str, format: WeatherFormat) -> Self {
         Self {
-            file: shown(file.as_bytes()),
+            file: shown_file(file),
             format,
             rows: 0,
             kept: 0,

@@ -416,3 +416,31 @@ fn typical_year() {
     let error = read_hourly(bad.as_bytes(), "x.csv", &ImportOptions::default()).unwrap_err();
     assert!(error.to_string().contains("line 4"), "{error}");
 }
+
+#[test]
+fn falling_and_scattered_order_give_the_same_days() {
+    let row = |d: u32| format!("2024-01-{d:02},{d},{}\n", d + 5);
+    let file = |days: &mut dyn Iterator<Item = u32>| {
+        daily(&format!(
+            "date,tmin_c,tmax_c\n{}",
+            days.map(row).collect::<Vec<_>>().concat()
+        ))
+        .unwrap()
+        .data
+    };
+    let rising = file(&mut (1..=31));
+    assert_eq!(file(&mut (1..=31).rev()), rising);
+    assert_eq!(file(&mut (0..31).map(|i| i * 7 % 31 + 1)), rising);
+    assert_eq!(rising.temperatures().len(), 31);
+}
+
+#[test]
+fn a_bad_side_value_is_told_but_costs_nothing_else() {
+    let read = daily("date,tmin_c,tmax_c,rain_mm\n2024-01-01,1,5,T\n").unwrap();
+    assert_eq!(read.report.kept, 1);
+    assert!(
+        read.report
+            .to_string()
+            .contains("line 2, column rain_mm: \"T\" is not a number")
+    );
+}

@@ -48,7 +48,7 @@ pub(super) fn material(s: &Section<'_, '_>) -> Material {
         active: s.text("active").unwrap_or_else(|| name.to_lowercase()),
         name,
         id: MaterialId::from(id.as_str()),
-        formulation: one_of(s, "formulation", &FORMULATIONS),
+        formulation: formulation(s),
         registration: s.text("registration"),
         active_share: share(s, "active_share"),
         metallic_copper: share(s, "metallic_copper"),
@@ -195,4 +195,8 @@ fn apart(s: &Section<'_, '_>) -> KeepApart {
     };
     s.rest();
     apart
+}
+
+pub(super) fn formulation(s: &Section<'_, '_>) -> Option<Formulation> {
+    one_of(s, "formulation", &FORMULATIONS)
 }

@@ -236,11 +236,15 @@ fn seen(s: &Section<'_, '_>) -> TargetSeen {
     seen
 }
 
-fn past(s: &Section<'_, '_>) -> PastStage {
+pub(super) fn stage(s: &Section<'_, '_>) -> Stage {
     let known = STAGES.map(Stage::words);
     let read = s.word("stage", "stage", &known, Stage::from_text);
+    s.need("stage", read, Stage::Swell, "\"swell\"")
+}
+
+fn past(s: &Section<'_, '_>) -> PastStage {
     let past = PastStage {
-        stage: s.need("stage", read, Stage::Swell, "\"swell\""),
+        stage: stage(s),
         date: s.need("date", s.day("date"), NaiveDate::default(), "2026-03-20"),
     };
     s.rest();

@@ -4,8 +4,7 @@ use super::super::reader::{Kind, Section, day_in};
 use super::place::one_of;
 use super::{blocks, target_list};
 use crate::domain::season::{
-    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Record, RecordId,
-    RecordedMaterial, Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind,
+    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind,
     TaskState,
 };
 use crate::domain::units::{Temperature, TemperatureUnit, Volume, VolumeUnit, shown};
@@ -21,16 +20,16 @@ const SPRAYERS: [(&str, SprayerKind); 5] = [
 
 const DAY: &str = "2027-01-03";
 
-fn day(s: &Section<'_, '_>, key: &'static str) -> NaiveDate {
+pub(super) fn day(s: &Section<'_, '_>, key: &'static str) -> NaiveDate {
     s.need(key, s.day(key), NaiveDate::default(), DAY)
 }
 
-fn material_id(s: &Section<'_, '_>) -> MaterialId {
+pub(super) fn material_id(s: &Section<'_, '_>) -> MaterialId {
     let id = s.reference(Kind::Material, "material");
     MaterialId::from(s.need("material", id, String::new(), "\"oil\"").as_str())
 }
 
-fn sprayer_id(s: &Section<'_, '_>) -> Option<SprayerId> {
+pub(super) fn sprayer_id(s: &Section<'_, '_>) -> Option<SprayerId> {
     s.reference(Kind::Sprayer, "sprayer")
         .map(|id| SprayerId::from(id.as_str()))
 }
@@ -241,71 +240,4 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
     };
     s.rest();
     Some(reading)
-}
-
-pub(super) fn record(s: &Section<'_, '_>) -> Record {
-    let id = s.id(Kind::Record);
-    let record = Record {
-        id: RecordId::from(id.as_str()),
-        corrects: s
-            .reference(Kind::Record, "corrects")
-            .map(|id| RecordId::from(id.as_str())),
-        task: s
-            .reference(Kind::Task, "task")
-            .map(|id| TaskId::from(id.as_str())),
-        date: day(s, "date"),
-        started: s.moment("started"),
-        ended: s.moment("ended"),
-        who: s.text("who"),
-        licence: s.text("licence"),
-        supervisor: s.text("supervisor"),
-        blocks: blocks(s),
-        area: s.quantity("area"),
-        trees: s.whole("trees", 0..=10_000_000),
-        bbch: s.bbch("bbch"),
-        targets: target_list(s),
-        materials: s
-            .sections("materials")
-            .into_iter()
-            .map(|s| used(&s.into_history()))
-            .collect(),
-        volume: s.quantity("volume"),
-        sprayer: sprayer_id(s),
-        wind: s.quantity("wind"),
-        wind_from: s.text("wind_from"),
-        temperature: s.quantity("temperature"),
-        humidity_percent: s.number("humidity_percent", 0.0..=100.0),
-        sky: s.text("sky"),
-        reentry_until: s.moment("reentry_until"),
-        reentry_ended: s.moment("reentry_ended"),
-        reentry_seen_by: s.text("reentry_seen_by"),
-        gear: s.texts("gear"),
-        notices: s.text("notices"),
-        notes: s.text("notes"),
-    };
-    if let (Some(started), Some(ended)) = (record.started, record.ended)
-        && ended < started
-    {
-        s.complain_at("ended", "before it started", "write a later time");
-    }
-    s.rest();
-    record
-}
-
-fn used(s: &Section<'_, '_>) -> RecordedMaterial {
-    let material = material_id(s);
-    let name = s
-        .text("name")
-        .unwrap_or_else(|| material.as_str().to_owned());
-    let used = RecordedMaterial {
-        material,
-        active: s.text("active").unwrap_or_else(|| name.to_lowercase()),
-        name,
-        registration: s.text("registration"),
-        rate: s.quantity("rate"),
-        total: s.quantity("total"),
-        copper_kg_per_ha: s.number("copper_kg_per_ha", 0.0..=1000.0),
-    };
-    s.rest();
-    used
 }

@@ -1,0 +1,174 @@
+//! Which season a command works on, and as of which day.
+
+use super::Failure;
+use crate::domain::climate::weather::Weather;
+use crate::domain::outlook::{Estimates, Outlook, outlook};
+use crate::domain::season::edit::EditError;
+use crate::domain::season::{Calendar, read_day};
+use crate::domain::season::{BlockId, Season, TaskId};
+use crate::store::session::{Mode, Session};
+use crate::store::{places, practice, season_weather};
+use chrono::{NaiveDate, Utc};
+use std::path::PathBuf;
+
+/// The season file and day asked for.
+#[derive(Debug, Clone, Default)]
+pub struct At {
+    /// The file; without it the latest season, else the practice season.
+    pub season: Option<PathBuf>,
+    /// The day to take as today.
+    pub on: Option<String>,
+}
+
+/// A season read, with its weather and estimates.
+pub struct Opened {
+    /// The season.
+    pub season: Season,
+    /// Its weather.
+    pub weather: Weather,
+    /// Its estimates.
+    pub estimates: Estimates,
+    /// The day.
+    pub today: NaiveDate,
+    /// The session, unless this is practice.
+    pub session: Option<Session>,
+}
+
+/// An edit that cannot be made is wrong input.
+pub fn edit_failure(problem: EditError) -> Failure {
+    Failure::Input(problem.to_string())
+}
+
+/// A plain ISO day from an option.
+pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Failure> {
+    text.map(|t| {
+        t.trim()
+            .parse()
+            .map_err(|_| Failure::Input(format!("{option}: '{t}' is no day of the calendar; write it as 2027-02-14")))
+    })
+    .transpose()
+}
+
+impl At {
+    /// The file to work on; `None` means practice.
+    pub fn path(&self) -> Option<PathBuf> {
+        self.season.clone().or_else(places::find_latest_season)
+    }
+
+    /// Reads a season to look at: takes no lock and writes nothing.
+    pub fn look(&self) -> Result<Opened, Failure> {
+        self.open(Mode::Look)
+    }
+
+    /// Reads a season to change it; practice cannot be changed by a command.
+    pub fn change(&self) -> Result<Opened, Failure> {
+        let opened = self.open(Mode::Change)?;
+        if opened.session.is_none() {
+            return Err(Failure::Input(
+                "this is the practice season, and nothing is written to it; begin your own with: barewood start".to_owned(),
+            ));
+        }
+        Ok(opened)
+    }
+
+    /// Reads a season in a mode.
+    pub fn open(&self, mode: Mode) -> Result<Opened, Failure> {
+        let Some(path) = self.path() else {
+            return self.practice();
+        };
+        let session = Session::open(&path, mode).map_err(|e| Failure::from_open(&e))?;
+        let season = session.season().clone();
+        let folder = session.folder().to_path_buf();
+        let weather = season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
+        let today = iso_day(self.on.as_deref(), "--on")?
+            .unwrap_or_else(|| Utc::now().with_timezone(&season.orchard.time_zone).date_naive());
+        Ok(Opened::new(season, weather, today, Some(session)))
+    }
+
+    /// The practice season: invented, and never written.
+    pub fn practice(&self) -> Result<Opened, Failure> {
+        let (season, weather) = practice::load();
+        let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
+        Ok(Opened::new(season, weather, today, None))
+    }
+}
+
+impl Opened {
+    fn new(season: Season, weather: Weather, today: NaiveDate, session: Option<Session>) -> Self {
+        let estimates = Estimates::compute(&season, &weather, today);
+        Self { season, weather, estimates, today, session }
+    }
+
+    /// Everything derived for the day.
+    pub fn outlook(&self) -> Outlook {
+        outlook(&self.season, &self.estimates, self.today)
+    }
+
+    /// The folder the season lives in.
+    pub fn folder(&self) -> Result<PathBuf, Failure> {
+        self.session
+            .as_ref()
+            .map(|s| s.folder().to_path_buf())
+            .ok_or_else(|| Failure::Input("the practice season has no folder".to_owned()))
+    }
+
+    /// A task id that exists; others are refused with what there is.
+    pub fn task_id(&self, text: &str) -> Result<TaskId, Failure> {
+        let id = TaskId::from(text);
+        if self.season.task(&id).is_some() {
+            return Ok(id);
+        }
+        let known: Vec<&str> = self.season.tasks.iter().map(|t| t.id.as_str()).collect();
+        Err(Failure::Input(format!("there is no task '{text}'; the tasks are: {}", known.join(", "))))
+    }
+
+    /// Block ids that exist.
+    pub fn block_ids(&self, texts: &[String]) -> Result<Vec<BlockId>, Failure> {
+        texts
+            .iter()
+            .map(|text| {
+                let id = BlockId::from(text.as_str());
+                if self.season.block(&id).is_some() {
+                    return Ok(id);
+                }
+                let known: Vec<&str> = self.season.blocks.iter().map(|b| b.id.as_str()).collect();
+                Err(Failure::Input(format!("there is no block '{text}'; the blocks are: {}", known.join(", "))))
+            })
+            .collect()
+    }
+
+    /// A day as people say it; `+3` counts from today.
+    pub fn day(&self, text: &str) -> Result<NaiveDate, Failure> {
+        self.day_from(text, self.today)
+    }
+
+    /// A day as people say it; `+3` counts from the day given.
+    pub fn day_from(&self, text: &str, from: NaiveDate) -> Result<NaiveDate, Failure> {
+        let calendar = Calendar { today: self.today, from, starts: self.season.starts() };
+        read_day(text, &calendar).map_err(|e| Failure::Input(e.to_string()))
+    }
+
+    /// A day as people say it, else today.
+    pub fn day_or_today(&self, text: Option<&str>) -> Result<NaiveDate, Failure> {
+        text.map_or(Ok(self.today), |t| self.day(t))
+    }
+
+    /// Saves a changed season and derives its estimates anew.
+    pub fn save(&mut self, after: Season) -> Result<(), Failure> {
+        let session = self
+            .session
+            .as_mut()
+            .ok_or_else(|| Failure::Input("the practice season is not written".to_owned()))?;
+        session.save(&after).map_err(|e| Failure::Disk(e.to_string()))?;
+        self.estimates = Estimates::compute(&after, &self.weather, self.today);
+        self.season = after;
+        Ok(())
+    }
+}
+
+impl Failure {
+    /// A season that cannot be opened: bad content is wrong input, the rest is the disk.
+    pub fn from_open(problem: &crate::store::session::OpenError) -> Self {
+        if problem.is_content() { Self::Input(problem.to_string()) } else { Self::Disk(problem.to_string()) }
+    }
+}

@@ -1,0 +1,196 @@
+//! Where one task could go: every hour of the forecast, and the days after it.
+
+use std::ops::Range;
+
+use chrono::{Datelike, Days, NaiveDate, Timelike};
+
+use super::super::air::Air;
+use super::super::job::Job;
+use super::super::limits::{LimitFrom, Limits, Look, OwnTime, Weight};
+use super::super::verdict::{Fit, Grid, Reason};
+use super::super::windows;
+use super::give::{Give, Gives};
+use super::{Finish, Moved};
+use crate::domain::season::Lane;
+
+/// One place for a task.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Slot {
+    /// The day; `None` leaves the task out.
+    pub day: Option<NaiveDate>,
+    /// The hours of the job in the air; `None` beyond the forecast.
+    pub hours: Option<Range<usize>>,
+    /// The worst verdict of its hours; `None` beyond the forecast.
+    pub fit: Option<Fit>,
+    /// What is given on by taking it.
+    pub gives: Gives,
+    /// What it costs.
+    pub cost: u64,
+    /// Hours after the job until people may go back in, as far as they are known.
+    pub reentry_h: Option<f64>,
+}
+
+/// Points of one day's delay.
+const DAY: u64 = 10;
+/// Points of the last safe day passed, for each percent of chance over the tolerance.
+const PERCENT: u64 = 100;
+
+/// Every place for a task from an hour on. Where a label forbids an hour there is no place.
+pub(super) fn slots(
+    air: &Air,
+    moved: &Moved<'_>,
+    from_hour: usize,
+    last_day: NaiveDate,
+) -> Vec<Slot> {
+    let job = Job::of(moved.season, moved.task);
+    let grid = Grid::new(
+        air,
+        Limits::of(moved.season, moved.task),
+        from_hour..air.len(),
+    );
+    let whole = job.whole_hours();
+    let mut slots = Vec::new();
+    for start in grid.hours() {
+        let hours = start..start + whole;
+        if hours.end > air.len() {
+            break;
+        }
+        let day = air.local(start).date();
+        let one_day = air.local(hours.end - 1).date() == day;
+        if !one_day || day < moved.earliest {
+            continue;
+        }
+        let Some(gives) = gives_of(&grid, hours.clone()) else {
+            continue;
+        };
+        let window = windows::window(&grid, air, hours.clone(), start, whole);
+        let reentry_h = moved.reentry.hours(window.drying.latest_h);
+        slots.push(moved.place(Slot {
+            day: Some(day),
+            hours: Some(hours),
+            fit: Some(window.grade),
+            gives,
+            cost: window.cost.clamp(0.0, 9.0) as u64,
+            reentry_h,
+        }));
+    }
+    slots.extend(beyond(air, moved, last_day));
+    slots.retain(|s| {
+        s.day
+            .is_none_or(|d| moved.label_expires.is_none_or(|e| d <= e))
+    });
+    let dear = match moved.task.lane {
+        Lane::MidWinter => Give::LeaveOut.points(),
+        Lane::AfterLeafDrop => 6 * Give::LeaveOut.points(),
+        Lane::BeforeSwell => 10 * Give::LeaveOut.points(),
+    };
+    slots.push(Slot {
+        day: None,
+        hours: None,
+        fit: None,
+        gives: Gives::NONE.with(Give::LeaveOut),
+        cost: dear,
+        reentry_h: None,
+    });
+    slots
+}
+
+/// Days after the forecast on which the grower works.
+fn beyond(air: &Air, moved: &Moved<'_>, last_day: NaiveDate) -> Vec<Slot> {
+    let own = OwnTime::of(&moved.season.orchard);
+    let first = air
+        .len()
+        .checked_sub(1)
+        .and_then(|last| air.local(last).date().checked_add_days(Days::new(1)))
+        .unwrap_or(moved.earliest)
+        .max(moved.earliest);
+    first
+        .iter_days()
+        .take_while(|day| *day <= last_day)
+        .filter(|day| own.holds_day(day.weekday()))
+        .map(|day| {
+            moved.place(Slot {
+                day: Some(day),
+                hours: None,
+                fit: None,
+                gives: Gives::NONE.with(Give::Unjudged),
+                cost: Give::Unjudged.points(),
+                reentry_h: moved.reentry.hours(None),
+            })
+        })
+        .collect()
+}
+
+/// What is given on by working in a run of hours; `None` where that may not be.
+fn gives_of(grid: &Grid, mut hours: Range<usize>) -> Option<Gives> {
+    hours.try_fold(Gives::NONE, |gives, hour| {
+        grid.raw_reasons(hour)
+            .iter()
+            .try_fold(gives, |gives, reason| {
+                give_of(reason).map(|g| g.map_or(gives, |g| gives.with(g)))
+            })
+    })
+}
+
+/// What a reason asks to give on; the outer `None` where it cannot be given.
+#[allow(clippy::option_option)]
+fn give_of(reason: &Reason) -> Option<Option<Give>> {
+    match (reason.weight, reason.limit.from, reason.limit.look) {
+        (Weight::Advice, ..) => Some(None),
+        (Weight::Doubt, ..) => Some(Some(Give::Doubt)),
+        (Weight::Stop, _, Look::OwnTime) => Some(Some(Give::OwnTime)),
+        (
+            Weight::Stop,
+            LimitFrom::Published(_),
+            Look::AirBelow(_)
+            | Look::AirAbove(_)
+            | Look::ColdAfter { .. }
+            | Look::ColdBefore { .. }
+            | Look::RainAfter(_)
+            | Look::RainBefore(_),
+        ) => Some(Some(Give::Practice)),
+        (Weight::Stop, ..) => None,
+    }
+}
+
+impl Moved<'_> {
+    /// Adds what hangs on the day: the delay, the last safe day, and the fixed neighbours.
+    fn place(&self, mut slot: Slot) -> Slot {
+        let Some(day) = slot.day else { return slot };
+        let late = (day - self.task.date).num_days().max(0).unsigned_abs();
+        slot.cost += late * DAY;
+        if slot.hours.is_some() {
+            slot.cost += slot.gives.iter().map(Give::points).sum::<u64>();
+        }
+        if let Some(finish) = &self.finish
+            && day > finish.last_safe
+        {
+            slot.gives = slot.gives.with(Give::LastSafeDay);
+            let over = (finish.chance(day) - finish.tolerance).max(0.0) * 100.0;
+            slot.cost += Give::LastSafeDay.points() + over.round() as u64 * PERCENT;
+        }
+        slot
+    }
+}
+
+impl Finish {
+    /// The chance that the stage is reached by the end of the guard days after a day.
+    pub fn chance(&self, day: NaiveDate) -> f64 {
+        let guarded = day
+            .checked_add_days(Days::new(u64::from(self.guard_days)))
+            .unwrap_or(day);
+        self.stage.chance_by(guarded)
+    }
+}
+
+impl Slot {
+    /// The hour of the day it begins, on the orchard's clock.
+    pub(super) fn clock(&self, air: &Air) -> Option<u32> {
+        self.hours.as_ref().map(|h| air.local(h.start).hour())
+    }
+
+    /// Days since the common era, for gaps.
+    pub(super) fn day_number(&self) -> Option<i32> {
+        self.day.map(|d| d.num_days_from_ce())
+    }
+}

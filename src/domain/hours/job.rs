@@ -1,0 +1,154 @@
+//! How long a task takes: volume, output, tanks and refills.
+
+use crate::domain::mix::volume;
+use crate::domain::season::{Block, Season, Sprayer, Task, TaskKind};
+
+/// Hours taken for a task about which nothing is known: common practice, no source.
+const ASSUMED_H: f64 = 2.0;
+
+/// How long a task takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Job {
+    /// Hours in all.
+    pub hours: f64,
+    /// Hours of them spent spraying; `None` where the length is assumed.
+    pub spraying_h: Option<f64>,
+    /// Tanks to fill; `None` where the length is assumed.
+    pub tanks: Option<u32>,
+}
+
+impl Job {
+    /// The length of a task: its volume as the mix sheet reckons it, over the output of its sprayer's latest calibration, and the time to fill and mix each tank.
+    /// Where one of these is missing the length is assumed, and [`Job::is_assumed`] says so.
+    pub fn of(season: &Season, task: &Task) -> Self {
+        if task.kind != TaskKind::Spray {
+            return Self::assumed();
+        }
+        let sprayer = sprayer(season, task);
+        let blocks: Vec<&Block> = season.blocks_of(task).collect();
+        volume::of_blocks(&blocks, task, sprayer)
+            .total_l
+            .zip(sprayer)
+            .and_then(|(volume_l, sprayer)| Self::spraying(volume_l, sprayer))
+            .unwrap_or_else(Self::assumed)
+    }
+
+    /// The length of spraying a volume with a sprayer; `None` where its output or its time to
+    /// refill is not known.
+    pub fn spraying(volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
+        let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
+        let output = latest.l_per_min.filter(|o| *o > 0.0)?;
+        let tank_l = Some(sprayer.tank.l()).filter(|l| *l > 0.0)?;
+        let refill_min = sprayer.refill_minutes?;
+        let tanks = (volume_l / tank_l).ceil().max(1.0);
+        let spraying_h = volume_l / output / 60.0;
+        Some(Self {
+            hours: spraying_h + tanks * refill_min / 60.0,
+            spraying_h: Some(spraying_h),
+            tanks: Some(tanks as u32),
+        })
+    }
+
+    fn assumed() -> Self {
+        Self {
+            hours: ASSUMED_H,
+            spraying_h: None,
+            tanks: None,
+        }
+    }
+
+    /// Was the length assumed for want of volume, output or refill time?
+    pub fn is_assumed(&self) -> bool {
+        self.spraying_h.is_none()
+    }
+
+    /// Whole hours it holds, at least one.
+    pub fn whole_hours(&self) -> usize {
+        (self.hours - 1e-9).ceil().clamp(1.0, 1e4) as usize
+    }
+
+    /// In plain words.
+    pub fn words(&self) -> String {
+        match (self.spraying_h, self.tanks) {
+            (Some(spraying), Some(tanks)) => {
+                let plural = if tanks == 1 { "tank" } else { "tanks" };
+                format!(
+                    "{:.1} h: {spraying:.1} h of spraying, {tanks} {plural}",
+                    self.hours
+                )
+            }
+            _ => format!(
+                "{:.0} h assumed: volume, sprayer output or refill time is not known",
+                self.hours
+            ),
+        }
+    }
+}
+
+fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
+    match &task.sprayer {
+        Some(id) => season.sprayer(id),
+        None => match season.sprayers.as_slice() {
+            [only] => Some(only),
+            _ => None,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{date, season_with, spray};
+    use super::*;
+    use crate::domain::season::{Calibration, SprayerId, SprayerKind};
+    use crate::domain::units::{Volume, VolumeUnit};
+
+    fn backpack() -> Sprayer {
+        Sprayer {
+            id: SprayerId::from("pack"),
+            name: "backpack".to_owned(),
+            kind: SprayerKind::Backpack,
+            tank: Volume::new(15.0, VolumeUnit::L),
+            volume_factor: None,
+            refill_minutes: Some(10.0),
+            calibration: vec![Calibration {
+                date: date("2026-01-10"),
+                l_per_min: Some(1.0),
+                l_per_ha: None,
+                worst_nozzle_percent: None,
+                note: None,
+            }],
+        }
+    }
+
+    #[test]
+    fn spraying_and_filling_add_up() {
+        let job = Job::spraying(60.0, &backpack()).unwrap();
+        assert_eq!(job.tanks, Some(4));
+        // 60 L at 1 L/min is an hour; four tanks of ten minutes are two thirds of one.
+        assert!((job.hours - (1.0 + 40.0 / 60.0)).abs() < 1e-9);
+        assert_eq!(job.whole_hours(), 2);
+        assert_eq!(Job::spraying(0.0, &backpack()).unwrap().tanks, Some(1));
+    }
+
+    #[test]
+    fn the_tasks_own_volume_goes_before_what_its_blocks_take() {
+        let mut season = season_with(vec![]);
+        season.sprayers.push(backpack());
+        season.blocks[0].measured_volume = Some(Volume::new(30.0, VolumeUnit::L));
+        let mut task = spray("t", &[]);
+        assert_eq!(Job::of(&season, &task).tanks, Some(2));
+        task.volume = Some(Volume::new(45.0, VolumeUnit::L));
+        assert_eq!(Job::of(&season, &task).tanks, Some(3));
+    }
+
+    #[test]
+    fn what_is_not_known_is_assumed_and_said() {
+        let season = season_with(vec![]);
+        let job = Job::of(&season, &spray("t", &[]));
+        assert!(job.is_assumed());
+        assert!(job.words().contains("assumed"));
+        let mut dry = backpack();
+        dry.calibration.clear();
+        assert_eq!(Job::spraying(60.0, &dry), None);
+    }
+}

@@ -1,0 +1,432 @@
+//! Fits the library to the recorded dates of one series: one species, cultivar, place and stage.
+//!
+//! Each member has one requirement per series. It minimises the squared error in days, which is
+//! `(H(t_obs) − F) / pace` to first order (`pace` = how fast the curve climbs around the recorded
+//! day), so the best `F` is a weighted mean and leaving a year out costs nothing. Weights after
+//! Huber keep a wrong date from pulling, and a pool of other series counts as a few years more.
+
+use super::distribution::StageDate;
+use super::dormant_year::{DAYS, DormantYear};
+use super::drift::{Correction, Drift, Leftovers};
+use super::drivers::Drivers;
+use super::models::{ForcingModel, LIBRARY, crossing};
+use super::stacking::ErrorProducts;
+
+/// Members of the mixture: the library, and the calendar mean as the last.
+pub const MEMBERS: usize = LIBRARY.len() + 1;
+/// Place of the calendar mean among the members.
+pub const CALENDAR: usize = LIBRARY.len();
+
+/// The development curves of all library models in one dormant year.
+#[derive(Debug, Clone)]
+pub struct Curves {
+    year: i32,
+    curves: Vec<Vec<f32>>,
+}
+
+impl Curves {
+    /// Runs every model of the library over one dormant year.
+    pub fn new(drivers: &Drivers) -> Self {
+        let curves = LIBRARY
+            .iter()
+            .map(|model| {
+                let mut curve = Vec::new();
+                model.accumulate(drivers, &mut curve);
+                curve
+            })
+            .collect();
+        Self {
+            year: drivers.year().spring_year(),
+            curves,
+        }
+    }
+
+    /// Calendar year of the spring.
+    pub const fn year(&self) -> i32 {
+        self.year
+    }
+
+    /// One model's curve; empty beyond the library.
+    pub fn curve(&self, model: usize) -> &[f32] {
+        self.curves.get(model).map_or(&[], Vec::as_slice)
+    }
+
+    /// Day at which every model reaches its requirement.
+    pub fn crossings<'a>(&'a self, requirement: &'a [f64]) -> impl Iterator<Item = f32> + 'a {
+        self.curves
+            .iter()
+            .zip(requirement)
+            .map(|(curve, &f)| crossing(curve, f as f32))
+    }
+}
+
+/// A recorded stage date and where every model's curve stood then.
+#[derive(Debug, Clone)]
+pub struct Record<'a> {
+    curves: &'a Curves,
+    day: f32,
+    level: Vec<f32>,
+    pace: Vec<f32>,
+}
+
+/// Half-width, days, of the window over which the pace is taken.
+const PACE_HALF_WINDOW: usize = 6;
+
+impl<'a> Record<'a> {
+    /// A stage seen on `day` of the dormant year (a day counts at its middle); `None` outside it.
+    pub fn new(curves: &'a Curves, day: i64) -> Option<Self> {
+        let day = usize::try_from(day).ok().filter(|&d| d < DAYS)?;
+        let (low, high) = (
+            day.saturating_sub(PACE_HALF_WINDOW),
+            (day + PACE_HALF_WINDOW + 1).min(DAYS),
+        );
+        let (level, pace) = curves
+            .curves
+            .iter()
+            .map(|curve| {
+                let climb = (curve[high] - curve[low]) / (high - low) as f32;
+                (f32::midpoint(curve[day], curve[day + 1]), climb.max(1e-4))
+            })
+            .unzip();
+        Some(Self {
+            curves,
+            day: day as f32 + 0.5,
+            level,
+            pace,
+        })
+    }
+
+    /// Calendar year of the spring.
+    pub const fn year(&self) -> i32 {
+        self.curves.year
+    }
+
+    /// Day of the dormant year, with its half day.
+    pub const fn day(&self) -> f32 {
+        self.day
+    }
+}
+
+/// Requirements borrowed from other series, counting as so many years.
+#[derive(Debug, Clone, Copy)]
+pub struct Borrowed<'a> {
+    /// Requirement of every library model.
+    pub requirement: &'a [f64],
+    /// Years they count as.
+    pub years: f64,
+}
+
+/// Residuals beyond this, days, pull only in proportion.
+const HUBER_DAYS: f64 = 6.0;
+/// No record counts more than this many times the median record.
+const LARGEST_WEIGHT: f64 = 6.0;
+
+/// What fitting a series gives.
+#[derive(Debug, Clone)]
+pub struct SeriesFit {
+    /// Spring years of the records.
+    pub years: Vec<i32>,
+    /// Requirement of every library model.
+    pub requirement: Vec<f64>,
+    /// Mean recorded day.
+    pub calendar_day: f32,
+    /// Standard deviation of the recorded days.
+    pub calendar_sd: f32,
+    /// Predicted minus recorded day, each year left out in turn, per record and member.
+    pub errors: Vec<[f32; MEMBERS]>,
+    /// Their products, each record weighing 1.
+    pub products: ErrorProducts,
+}
+
+impl SeriesFit {
+    /// Fits; `None` without any record.
+    pub fn new(records: &[&Record<'_>], borrowed: Option<Borrowed<'_>>) -> Option<Self> {
+        let n = records.len();
+        if n == 0 {
+            return None;
+        }
+        let mut errors = vec![[0.0; MEMBERS]; n];
+        let mut requirement = Vec::with_capacity(LIBRARY.len());
+        for model in 0..LIBRARY.len() {
+            let (fitted, weights) = robust_mean(records, model);
+            let total: f64 = weights.iter().sum();
+            let (prior, prior_weight) = borrowed
+                .and_then(|b| {
+                    b.requirement
+                        .get(model)
+                        .map(|&f| (f, b.years * total / n as f64))
+                })
+                .unwrap_or((0.0, 0.0));
+            let sum = fitted.mul_add(total, prior * prior_weight);
+            for ((record, &weight), error) in records.iter().zip(&weights).zip(&mut errors) {
+                let rest = total - weight + prior_weight;
+                let without = if rest > 1e-12 {
+                    (sum - weight * f64::from(record.level[model])) / rest
+                } else {
+                    fitted
+                };
+                let predicted = crossing(record.curves.curve(model), without as f32);
+                error[model] = (predicted - record.day).clamp(-60.0, 60.0);
+            }
+            requirement.push(sum / (total + prior_weight));
+        }
+        let total: f32 = records.iter().map(|r| r.day).sum();
+        let mean = total / n as f32;
+        let squares: f32 = records.iter().map(|r| (r.day - mean).powi(2)).sum();
+        for (record, error) in records.iter().zip(&mut errors) {
+            let without = (total - record.day) / (n as f32 - 1.0).max(1.0);
+            error[CALENDAR] = if n > 1 { without - record.day } else { 0.0 };
+        }
+        let mut products = ErrorProducts::new(MEMBERS);
+        for error in &errors {
+            products.add(error, 1.0);
+        }
+        Some(Self {
+            years: records.iter().map(|r| r.year()).collect(),
+            requirement,
+            calendar_day: mean,
+            calendar_sd: (squares / (n as f32 - 1.0).max(1.0)).sqrt(),
+            errors,
+            products,
+        })
+    }
+
+    /// Fits nothing: judges requirements and a calendar day that were found elsewhere, with the
+    /// records of this series as the test.
+    pub fn judged(records: &[&Record<'_>], requirement: &[f64], calendar_day: f32) -> Option<Self> {
+        let mut fit = Self::new(records, None)?;
+        fit.products = ErrorProducts::new(MEMBERS);
+        for (record, error) in records.iter().zip(&mut fit.errors) {
+            for (slot, predicted) in error.iter_mut().zip(record.curves.crossings(requirement)) {
+                *slot = (predicted - record.day).clamp(-60.0, 60.0);
+            }
+            error[CALENDAR] = calendar_day - record.day;
+            fit.products.add(error, 1.0);
+        }
+        fit.requirement = requirement.to_vec();
+        fit.calendar_day = calendar_day;
+        Some(fit)
+    }
+
+    /// Number of years recorded.
+    pub fn len(&self) -> usize {
+        self.years.len()
+    }
+
+    /// Whether no year is recorded.
+    pub fn is_empty(&self) -> bool {
+        self.years.is_empty()
+    }
+
+    /// Errors of the mixture with these shares, year by year.
+    pub fn leftovers(&self, shares: &[f32]) -> Leftovers {
+        let mut out = Leftovers::default();
+        for (&year, errors) in self.years.iter().zip(&self.errors) {
+            let mixture: f32 = shares.iter().zip(errors).map(|(w, e)| w * e).sum();
+            out.push(
+                year,
+                f64::from(mixture - errors[CALENDAR]),
+                f64::from(-mixture),
+            );
+        }
+        out
+    }
+}
+
+/// Requirement and weights of the records for one model.
+fn robust_mean(records: &[&Record<'_>], model: usize) -> (f64, Vec<f64>) {
+    let base: Vec<f64> = records
+        .iter()
+        .map(|r| f64::from(r.pace[model]).powi(-2))
+        .collect();
+    let mut sorted = base.clone();
+    sorted.sort_by(f64::total_cmp);
+    let cap = LARGEST_WEIGHT * sorted[sorted.len() / 2];
+    let base: Vec<f64> = base.into_iter().map(|w| w.min(cap)).collect();
+    let mean = |weights: &[f64]| {
+        let total: f64 = weights.iter().sum();
+        let sum: f64 = records
+            .iter()
+            .zip(weights)
+            .map(|(r, w)| w * f64::from(r.level[model]))
+            .sum();
+        sum / total
+    };
+    let mut weights = base.clone();
+    for _ in 0..2 {
+        let centre = mean(&weights);
+        for ((record, &b), weight) in records.iter().zip(&base).zip(&mut weights) {
+            let days =
+                ((centre - f64::from(record.level[model])) / f64::from(record.pace[model])).abs();
+            *weight = if days <= HUBER_DAYS {
+                b
+            } else {
+                b * HUBER_DAYS / days
+            };
+        }
+    }
+    (mean(&weights), weights)
+}
+
+/// Ridge on the shares, days².
+pub const RIDGE_DAYS2: f32 = 10.0;
+/// Years of own records that weigh as much as the pool when the shares are found.
+pub const POOL_YEARS: f32 = 40.0;
+/// Fewest own years whose errors have a say in the shares.
+const FEWEST_OWN_YEARS: usize = 3;
+
+/// Shares of the members for a series, from the pool's errors and its own.
+pub fn shares(own: Option<&SeriesFit>, pool: &ErrorProducts) -> Vec<f32> {
+    let mut products = ErrorProducts::new(MEMBERS);
+    let own = own.filter(|fit| fit.len() >= FEWEST_OWN_YEARS);
+    let own_years = own.map_or(0.0, |fit| fit.len() as f32);
+    let rho = if pool.weight() > 0.0 {
+        own_years / (own_years + POOL_YEARS)
+    } else {
+        1.0
+    };
+    if let Some(fit) = own {
+        products.add_scaled(&fit.products, rho / own_years);
+    }
+    if pool.weight() > 0.0 {
+        products.add_scaled(pool, (1.0 - rho) / pool.weight());
+    }
+    products.shares(RIDGE_DAYS2)
+}
+
+/// No member is believed further from the calendar mean than this, days.
+const FARTHEST_DAYS: f32 = 45.0;
+
+/// A calibrated series, ready to answer for any curves.
+#[derive(Debug, Clone)]
+pub struct Predictor {
+    requirement: Vec<f64>,
+    calendar_day: f32,
+    shares: Vec<f32>,
+    drift: Drift,
+    leftovers: Leftovers,
+}
+
+impl Predictor {
+    /// Joins requirements, shares, and the errors left over.
+    pub const fn new(
+        requirement: Vec<f64>,
+        calendar_day: f32,
+        shares: Vec<f32>,
+        drift: Drift,
+        leftovers: Leftovers,
+    ) -> Self {
+        Self {
+            requirement,
+            calendar_day,
+            shares,
+            drift,
+            leftovers,
+        }
+    }
+
+    /// Requirement of every library model.
+    pub fn requirement(&self) -> &[f64] {
+        &self.requirement
+    }
+
+    /// Shares of the members, the calendar mean last.
+    pub fn shares(&self) -> &[f32] {
+        &self.shares
+    }
+
+    /// Mean recorded day.
+    pub const fn calendar_day(&self) -> f32 {
+        self.calendar_day
+    }
+
+    /// Day of the mixture for one possible season.
+    pub fn mixture_day(&self, curves: &Curves) -> f32 {
+        let far = FARTHEST_DAYS;
+        let models: f32 = curves
+            .crossings(&self.requirement)
+            .zip(&self.shares)
+            .map(|(day, w)| w * day.clamp(self.calendar_day - far, self.calendar_day + far))
+            .sum();
+        models + self.shares.get(CALENDAR).copied().unwrap_or(0.0) * self.calendar_day
+    }
+
+    /// Correction by neighbouring years, and its spread, for a mixture day.
+    pub fn correction(&self, year: i32, mixture_day: f32) -> Correction {
+        let departure = f64::from(mixture_day - self.calendar_day);
+        self.drift.correction(&self.leftovers, year, departure)
+    }
+}
+
+/// Degrees of freedom of the spread around a member: a little heavier in the tails than normal.
+const TAIL_FREEDOM: f64 = 6.0;
+
+/// The distribution of a stage from the mixture day of every possible season.
+pub fn spread_out(
+    year: DormantYear,
+    days: &[(f32, f64)],
+    correction: Correction,
+    widen: f64,
+) -> StageDate {
+    // A t spread with the standard deviation asked for.
+    let scale =
+        (correction.sd_days * widen * ((TAIL_FREEDOM - 2.0) / TAIL_FREEDOM).sqrt()).max(0.3);
+    let mut weights = vec![0.0; DAYS + EXTRA_DAYS];
+    let below = |x: f64| t6_cumulative(x / scale);
+    for &(day, weight) in days {
+        let centre = f64::from(day) + correction.mean_days;
+        let reach = 12.0 * scale;
+        let from = (centre - reach).floor().max(0.0) as usize;
+        let to = ((centre + reach).ceil().max(0.0) as usize).min(weights.len());
+        let mut before = below(from as f64 - centre);
+        for (i, slot) in weights.iter_mut().enumerate().take(to).skip(from) {
+            let after = below((i + 1) as f64 - centre);
+            *slot += weight * (after - before);
+            before = after;
+        }
+    }
+    let first = weights.iter().position(|&w| w > 1e-9).unwrap_or(0);
+    let last = weights.iter().rposition(|&w| w > 1e-9).unwrap_or(first);
+    StageDate::from_weights(year.date(first), weights.get(first..=last).unwrap_or(&[]))
+}
+
+/// Days past the end of the counted year over which an answer may spread.
+const EXTRA_DAYS: usize = 60;
+
+/// Cumulative distribution of Student's t with six degrees of freedom (closed form).
+fn t6_cumulative(t: f64) -> f64 {
+    let s = t / (TAIL_FREEDOM + t * t).sqrt();
+    let cos2 = 1.0 - s * s;
+    0.5 + 0.5 * s * (1.0 + cos2 / 2.0 + 3.0 * cos2 * cos2 / 8.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn t_with_six_degrees_of_freedom_meets_its_table() {
+        // Upper 10 %, 5 % and 2.5 % points of the published table: 1.440, 1.943, 2.447.
+        for (point, chance) in [(1.440, 0.90), (1.943, 0.95), (2.447, 0.975), (0.0, 0.5)] {
+            assert_abs_diff_eq!(t6_cumulative(point), chance, epsilon = 2e-4);
+            assert_abs_diff_eq!(t6_cumulative(-point), 1.0 - chance, epsilon = 2e-4);
+        }
+    }
+
+    #[test]
+    fn spread_keeps_mean_and_width() {
+        let year = DormantYear::of_spring(2024, 48.0);
+        let correction = Correction {
+            mean_days: 2.0,
+            sd_days: 4.0,
+        };
+        let answer = spread_out(year, &[(200.5, 1.0)], correction, 1.0);
+        assert_eq!(answer.p50(), year.date(202));
+        let width = (answer.p90() - answer.p10()).num_days();
+        assert!(
+            (9..=11).contains(&width),
+            "P10–P90 of a spread of 4 d is about 10 d, not {width}"
+        );
+    }
+}

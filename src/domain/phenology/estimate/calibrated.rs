@@ -1,0 +1,485 @@
+//! The models set up for one block: the carried fits, narrowed by the dates seen there.
+
+use std::fmt::Write as _;
+
+use super::record::HindcastRecord;
+use super::{Question, StageSeen};
+use crate::domain::phenology::calibrate::{
+    Borrowed, CALENDAR, MEMBERS, Predictor, Record, SeriesFit,
+};
+use crate::domain::phenology::climatology::{Climatology, Member, SeasonAhead};
+use crate::domain::phenology::dormant_year::DormantYear;
+use crate::domain::phenology::drift::{Correction, Drift, Leftovers};
+use crate::domain::phenology::fitted::{FittedGroup, group};
+use crate::domain::phenology::ladder::Rung;
+use crate::domain::phenology::models::{Family, ForcingModel, LIBRARY};
+use crate::domain::phenology::requirements::ChillNeed;
+use crate::domain::phenology::species::Species;
+use crate::domain::phenology::stage::Stage;
+
+/// Which model answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum ModelChoice {
+    /// The mixture, shared out by how well its members did.
+    #[default]
+    Auto,
+    /// The members of one family only.
+    Family(Family),
+}
+
+impl ModelChoice {
+    /// Reads the words of the season file; `None` for anything else.
+    pub fn from_text(text: &str) -> Option<Self> {
+        match text.trim().to_lowercase().replace(['-', '_'], " ").as_str() {
+            "" | "auto" | "mixture" => Some(Self::Auto),
+            "thermal" | "thermal time" => Some(Self::Family(Family::ThermalTime)),
+            "sequential" | "chill then heat" => Some(Self::Family(Family::ChillThenHeat)),
+            "overlap" | "overlapping chill and heat" => Some(Self::Family(Family::Overlap)),
+            _ => None,
+        }
+    }
+
+    fn keeps(self, member: usize) -> bool {
+        match (self, LIBRARY.get(member)) {
+            (Self::Family(family), Some(model)) => model.family() == family,
+            (Self::Family(_), None) => false,
+            (Self::Auto, _) => true,
+        }
+    }
+}
+
+/// Years that the carried requirement counts as beside own years.
+const BORROWED_YEARS: f64 = 1.5;
+/// Own years that weigh as much as the carried shares.
+const POOL_YEARS: f32 = 40.0;
+/// Spread between places that a fit at a single place cannot know, days.
+const OTHER_PLACE_DAYS: f64 = 4.0;
+/// Spread that standing in for another species adds, days.
+const KIN_DAYS: f64 = 7.0;
+
+/// A predictor for one stage of one block.
+#[derive(Debug)]
+struct Base {
+    stage: Stage,
+    group: &'static FittedGroup,
+    predictor: Predictor,
+    correction: Correction,
+    own_years: usize,
+    record: Option<HindcastRecord>,
+}
+
+/// The models of one block.
+#[derive(Debug)]
+pub(super) struct Calibrated {
+    base: Base,
+    kin: Option<Species>,
+    species: Species,
+    portions: f32,
+    /// Correction of stages derived from the base by dates seen of that very stage.
+    derived: Vec<(Stage, Correction, usize)>,
+}
+
+impl Calibrated {
+    pub(super) fn new(
+        climatology: &Climatology,
+        season: &SeasonAhead,
+        question: &Question<'_>,
+        need: &ChillNeed,
+    ) -> Self {
+        let species = question.species;
+        let (base_group, kin) = base_group(species, question.stage, question.seen);
+        let base = Base::new(climatology, season, question, base_group, kin.is_some());
+        let mut out = Self {
+            base,
+            kin,
+            species,
+            portions: need.portions as f32,
+            derived: Vec::new(),
+        };
+        for stage in Stage::ALL {
+            if let Some(rung) = out.rung(stage) {
+                let (correction, years) =
+                    out.derived_correction(climatology, season, question, rung, stage);
+                out.derived.push((stage, correction, years));
+            }
+        }
+        out
+    }
+
+    /// How a stage hangs on the base; `None` for the base itself and for later stages.
+    fn rung(&self, stage: Stage) -> Option<Rung> {
+        Rung::new(self.species, stage, self.base.stage, self.portions)
+    }
+
+    /// What dates seen of a derived stage say about deriving it here.
+    fn derived_correction(
+        &self,
+        climatology: &Climatology,
+        season: &SeasonAhead,
+        question: &Question<'_>,
+        rung: Rung,
+        stage: Stage,
+    ) -> (Correction, usize) {
+        let mut leftovers = Leftovers::default();
+        for (year, day) in seen_days(question.seen, stage, climatology.latitude_deg()) {
+            if year == season.year.spring_year() {
+                continue;
+            }
+            if let Some(past) = climatology.past_year(year) {
+                let bloom = self.base.corrected_day(past.went());
+                leftovers.push(year, 0.0, f64::from(day - rung.day(past.went(), bloom)));
+            }
+        }
+        let drift = Drift {
+            offset_days: rung.sd_days,
+            drift_days: 0.0,
+            length_years: 1.0,
+            slope: 0.0,
+            noise_days: self.base.correction.sd_days,
+        };
+        (
+            drift.correction(&leftovers, season.year.spring_year(), 0.0),
+            leftovers.len(),
+        )
+    }
+
+    fn derived_for(&self, stage: Stage) -> Option<(Rung, Correction, usize)> {
+        let rung = self.rung(stage)?;
+        let (_, correction, years) = self.derived.iter().find(|d| d.0 == stage)?;
+        Some((rung, *correction, *years))
+    }
+
+    /// Day of a stage in one way the season may go, corrections included.
+    pub(super) fn day(&self, member: &Member, stage: Stage) -> f32 {
+        let base = self.base.corrected_day(member);
+        match self.derived_for(stage) {
+            Some((rung, correction, _)) => rung.day(member, base) + correction.mean_days as f32,
+            None => base + later_days(self.base.stage, stage),
+        }
+    }
+
+    /// Day of a stage in every member.
+    pub(super) fn member_days(&self, season: &SeasonAhead, stage: Stage) -> Vec<f32> {
+        season.members.iter().map(|m| self.day(m, stage)).collect()
+    }
+
+    /// Spread of a stage around a member's day, days.
+    pub(super) fn sd_days(&self, stage: Stage) -> f64 {
+        let kin = if self.kin.is_some() && self.base.own_years == 0 {
+            KIN_DAYS
+        } else {
+            0.0
+        };
+        let place = if self.base.group.sites == 1 && self.base.own_years == 0 {
+            OTHER_PLACE_DAYS
+        } else {
+            0.0
+        };
+        let base = match self.derived_for(stage) {
+            Some((_, correction, _)) => correction.sd_days,
+            None if stage > self.base.stage => self.base.correction.sd_days.hypot(2.5),
+            None => self.base.correction.sd_days,
+        };
+        base.hypot(kin).hypot(place)
+    }
+
+    /// Own years that speak for a stage: of the stage itself, and of the base.
+    pub(super) fn own_years(&self, stage: Stage) -> (usize, usize) {
+        let of_stage = self
+            .derived_for(stage)
+            .map_or(self.base.own_years, |(_, _, years)| years);
+        (of_stage, self.base.own_years)
+    }
+
+    pub(super) const fn base_stage(&self) -> Stage {
+        self.base.stage
+    }
+
+    pub(super) const fn kin(&self) -> Option<Species> {
+        self.kin
+    }
+
+    pub(super) fn record(&self) -> Option<HindcastRecord> {
+        self.base.record.clone()
+    }
+
+    /// Whether a stage is placed by its share of the heat to a later one.
+    pub(super) fn is_derived(&self, stage: Stage) -> bool {
+        self.rung(stage).is_some()
+    }
+
+    pub(super) fn model_words(&self, stage: Stage) -> String {
+        let mut families = [
+            (Family::ThermalTime, 0.0),
+            (Family::ChillThenHeat, 0.0),
+            (Family::Overlap, 0.0),
+        ];
+        for (model, share) in LIBRARY.iter().zip(self.base.predictor.shares()) {
+            for slot in &mut families {
+                if slot.0 == model.family() {
+                    slot.1 += share;
+                }
+            }
+        }
+        families.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let calendar = self
+            .base
+            .predictor
+            .shares()
+            .get(CALENDAR)
+            .copied()
+            .unwrap_or(0.0);
+        let mut parts: Vec<String> = families
+            .iter()
+            .filter(|f| f.1 >= 0.01)
+            .map(|(family, share)| format!("{} {:.0} %", family.words(), share * 100.0))
+            .collect();
+        if calendar >= 0.01 {
+            parts.push(format!("calendar mean {:.0} %", calendar * 100.0));
+        }
+        let derived = if self.is_derived(stage) {
+            format!("; {stage} derived from {}", self.base.stage)
+        } else {
+            String::new()
+        };
+        format!("mixture of {}{derived}", parts.join(", "))
+    }
+
+    pub(super) fn why(&self, stage: Stage) -> String {
+        let group = self.base.group;
+        let mut out = format!(
+            "members share by their errors on {} {} dates of {} in {} series at {} places",
+            group.dates, group.stage, group.species, group.series, group.sites
+        );
+        if self.base.own_years > 0 {
+            let _ = write!(out, ", and on {} years of your own", self.base.own_years);
+        }
+        if self.is_derived(stage) {
+            out.push_str(
+                "; shares of heat down to swelling from Miranda et al. 2013 (Agric. For. Meteorol. 178-179:129-139)",
+            );
+        }
+        out
+    }
+}
+
+/// Days from one late stage on to the next where only the earlier was fitted (first to full bloom:
+/// median lag of the carried records).
+const fn later_days(from: Stage, to: Stage) -> f32 {
+    match (from, to) {
+        (Stage::FirstBloom, Stage::FullBloom) => 4.0,
+        (Stage::Burst, Stage::FirstBloom) => 18.0,
+        (Stage::Burst, Stage::FullBloom) => 22.0,
+        _ => 0.0,
+    }
+}
+
+/// The carried group that answers for a species and stage: its own, else the later stage with the
+/// most dates seen, else the nearest later one; through the kin where the species has none.
+fn base_group(
+    species: Species,
+    stage: Stage,
+    seen: &[StageSeen],
+) -> (Option<&'static FittedGroup>, Option<Species>) {
+    let dates = |stage: Stage| seen.iter().filter(|s| s.stage == stage).count();
+    let find = |species: Species| {
+        if let Some(own) = group(species, stage) {
+            return Some(own);
+        }
+        let later = Stage::ALL
+            .iter()
+            .copied()
+            .filter(|s| *s >= Stage::FirstBloom);
+        let mut found: Vec<&'static FittedGroup> =
+            later.filter_map(|s| group(species, s)).collect();
+        // Stable sort: among equals the earlier stage, which is the nearer one.
+        found.sort_by_key(|g| std::cmp::Reverse(dates(g.stage)));
+        found.first().copied()
+    };
+    if let Some(own) = find(species) {
+        return (Some(own), None);
+    }
+    let kin = species.parent().unwrap_or(Species::Apple);
+    (find(kin), Some(kin))
+}
+
+/// Dates seen of one stage as spring year and day of the dormant year.
+fn seen_days(seen: &[StageSeen], stage: Stage, latitude_deg: f64) -> Vec<(i32, f32)> {
+    seen.iter()
+        .filter(|s| s.stage == stage)
+        .map(|s| {
+            let year = DormantYear::containing(s.date, latitude_deg);
+            (year.spring_year(), year.day_of(s.date) as f32 + 0.5)
+        })
+        .collect()
+}
+
+impl Base {
+    fn new(
+        climatology: &Climatology,
+        season: &SeasonAhead,
+        question: &Question<'_>,
+        group: Option<&'static FittedGroup>,
+        is_kin: bool,
+    ) -> Self {
+        let group = group.unwrap_or(&NO_GROUP);
+        let this = season.year.spring_year();
+        let mut records: Vec<Record<'_>> =
+            seen_days(question.seen, group.stage, climatology.latitude_deg())
+                .into_iter()
+                .filter(|(year, _)| *year != this)
+                .filter_map(|(year, day)| {
+                    Record::new(&climatology.past_year(year)?.went().curves, day as i64)
+                })
+                .collect();
+        records.sort_by_key(Record::year);
+        records.dedup_by_key(|r| r.year());
+        let borrowed = Borrowed {
+            requirement: &group.requirement,
+            years: if is_kin {
+                BORROWED_YEARS / 3.0
+            } else {
+                BORROWED_YEARS
+            },
+        };
+        let fit = SeriesFit::new(&records.iter().collect::<Vec<_>>(), Some(borrowed));
+        let own_years = fit.as_ref().map_or(0, SeriesFit::len);
+        let shares = own_shares(group, fit.as_ref(), question.model);
+        let (requirement, drift, leftovers, calendar_day) = match &fit {
+            Some(fit) => {
+                let leftovers = if own_years > 1 {
+                    fit.leftovers(&shares)
+                } else {
+                    Leftovers::default()
+                };
+                (
+                    fit.requirement.clone(),
+                    few_years(group, own_years),
+                    leftovers,
+                    Some(fit.calendar_day),
+                )
+            }
+            None => (
+                group.requirement.clone(),
+                group.between,
+                Leftovers::default(),
+                None,
+            ),
+        };
+        let calendar_day = calendar_day.unwrap_or_else(|| usual_day(season, &requirement, &shares));
+        let record = fit
+            .as_ref()
+            .and_then(|fit| HindcastRecord::of(fit, &shares));
+        let predictor = Predictor::new(requirement, calendar_day, shares, drift, leftovers);
+        let mean = season
+            .members
+            .iter()
+            .map(|m| predictor.mixture_day(&m.curves))
+            .sum::<f32>()
+            / season.members.len().max(1) as f32;
+        let correction = predictor.correction(this, mean);
+        Self {
+            stage: group.stage,
+            group,
+            predictor,
+            correction,
+            own_years,
+            record,
+        }
+    }
+
+    fn corrected_day(&self, member: &Member) -> f32 {
+        self.predictor.mixture_day(&member.curves) + self.correction.mean_days as f32
+    }
+}
+
+/// With few own years the series may still lie anywhere the carried series lie; each year of its
+/// own takes that away in proportion.
+fn few_years(group: &FittedGroup, own_years: usize) -> Drift {
+    let left = (BORROWED_YEARS / (BORROWED_YEARS + own_years as f64)).powi(2);
+    let between = group.between.offset_days.powi(2);
+    Drift {
+        offset_days: (group.drift.offset_days.powi(2) + between * left).sqrt(),
+        ..group.drift
+    }
+}
+
+/// Shares for a block: the carried ones, mixed with those its own years call for; without own
+/// years, those that did best on series without dates.
+fn own_shares(group: &FittedGroup, fit: Option<&SeriesFit>, choice: ModelChoice) -> Vec<f32> {
+    let mut shares = match fit {
+        Some(fit) if fit.len() >= 5 => {
+            let own = fit
+                .products
+                .shares(crate::domain::phenology::calibrate::RIDGE_DAYS2);
+            let rho = fit.len() as f32 / (fit.len() as f32 + POOL_YEARS);
+            group
+                .shares
+                .iter()
+                .zip(&own)
+                .map(|(g, o)| rho.mul_add(o - g, *g))
+                .collect()
+        }
+        Some(_) => group.shares.clone(),
+        None => group.between_shares.clone(),
+    };
+    for (member, share) in shares.iter_mut().enumerate() {
+        // Without dates of its own a place has no calendar mean.
+        if !choice.keeps(member) || (fit.is_none() && member == CALENDAR) {
+            *share = 0.0;
+        }
+    }
+    let sum: f32 = shares.iter().sum();
+    if sum > 1e-6 {
+        for share in &mut shares {
+            *share /= sum;
+        }
+        return shares;
+    }
+    // No member of the chosen family had a share: all of them alike.
+    let kept: Vec<bool> = (0..MEMBERS)
+        .map(|m| m != CALENDAR && choice.keeps(m))
+        .collect();
+    let count = kept.iter().filter(|k| **k).count().max(1) as f32;
+    kept.into_iter()
+        .map(|k| if k { 1.0 / count } else { 0.0 })
+        .collect()
+}
+
+/// Where no date was ever seen, the members' own mean stands for the calendar.
+fn usual_day(season: &SeasonAhead, requirement: &[f64], shares: &[f32]) -> f32 {
+    let days: Vec<f32> = season
+        .members
+        .iter()
+        .map(|m| {
+            m.curves
+                .crossings(requirement)
+                .zip(shares)
+                .map(|(d, w)| d * w)
+                .sum()
+        })
+        .collect();
+    days.iter().sum::<f32>() / days.len().max(1) as f32
+}
+
+/// Stands in should the carried table ever be empty: nothing but the calendar, and wide.
+static NO_GROUP: FittedGroup = FittedGroup {
+    species: Species::Other,
+    stage: Stage::FirstBloom,
+    series: 0,
+    dates: 0,
+    sites: 0,
+    requirement: Vec::new(),
+    shares: Vec::new(),
+    drift: NO_DRIFT,
+    between_shares: Vec::new(),
+    between: NO_DRIFT,
+};
+
+const NO_DRIFT: Drift = Drift {
+    offset_days: 15.0,
+    drift_days: 0.0,
+    length_years: 1.0,
+    slope: 0.0,
+    noise_days: 15.0,
+};

@@ -1,0 +1,24 @@
+//! Application records: made, checked for what is missing, sealed, corrected;
+//! re-entry; what was used of each active.
+//!
+//! Records are only ever added. A correction is a new record that names the
+//! old one, and so is the end of a re-entry. Every record carries a [`seal`],
+//! so that an edit by hand, a gap or a changed order is found.
+
+mod current;
+mod elements;
+mod integrity;
+mod keep;
+mod prefill;
+mod reentry;
+pub mod seal;
+mod stock;
+mod totals;
+
+pub use current::{blocks_of, current, done_without_record};
+pub use elements::{Law, Missing, missing};
+pub use integrity::{Flaw, integrity};
+pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id};
+pub use prefill::{Conditions, MixAmounts, PartAmount, prefill, site_of};
+pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
+pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};

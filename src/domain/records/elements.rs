@@ -1,0 +1,301 @@
+//! What a record should hold, and which rule asks for it.
+
+use crate::domain::season::{Record, RecordedMaterial};
+use crate::domain::sources::{self, Source};
+
+/// Who asks for an element of a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Law {
+    /// United States: applications of restricted-use products.
+    UsRestrictedUse,
+    /// United States: what workers must be able to read.
+    UsWorkers,
+    /// European Union: professional users.
+    Eu,
+    /// No law seen: commonly noted, and some states ask for it.
+    Practice,
+}
+
+impl Law {
+    /// Every one: the union is what the form asks for.
+    pub const ALL: [Self; 4] = [
+        Self::UsRestrictedUse,
+        Self::UsWorkers,
+        Self::Eu,
+        Self::Practice,
+    ];
+
+    /// A short name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::UsRestrictedUse => "7 CFR 110.3",
+            Self::UsWorkers => "40 CFR 170.311",
+            Self::Eu => "(EU) 2023/564",
+            Self::Practice => "common practice",
+        }
+    }
+
+    /// The citation, with how sure it is.
+    pub fn source(self) -> &'static Source {
+        match self {
+            Self::UsRestrictedUse => &sources::RECORD_US,
+            Self::UsWorkers => &sources::RECORD_US_WORKERS,
+            Self::Eu => &sources::RECORD_EU,
+            Self::Practice => &sources::RECORD_PRACTICE,
+        }
+    }
+}
+
+/// One element that a record lacks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing {
+    /// The element's name, stable.
+    pub element: &'static str,
+    /// Who asks for it.
+    pub asked_by: Vec<Law>,
+    /// What to note, in plain words.
+    pub words: String,
+}
+
+impl Missing {
+    /// The rules that ask for it, in one line.
+    pub fn regulation(&self) -> String {
+        let names: Vec<&str> = self.asked_by.iter().map(|law| law.words()).collect();
+        names.join(", ")
+    }
+
+    /// Does a law ask for it, not only habit?
+    pub fn is_law(&self) -> bool {
+        self.asked_by.iter().any(|law| *law != Practice)
+    }
+}
+
+struct Element {
+    name: &'static str,
+    asked_by: &'static [Law],
+    /// What is missing, or nothing.
+    check: fn(&Record) -> Option<String>,
+}
+
+use Law::{Eu, Practice, UsRestrictedUse, UsWorkers};
+
+static ELEMENTS: &[Element] = &[
+    Element {
+        name: "start and end",
+        asked_by: &[UsWorkers, Eu],
+        check: |r| match (r.started, r.ended) {
+            (Some(_), Some(_)) => None,
+            (None, Some(_)) => say("when it started"),
+            (Some(_), None) => say("when it ended"),
+            (None, None) => say("when it started and ended"),
+        },
+    },
+    Element {
+        name: "who",
+        asked_by: &[UsRestrictedUse],
+        check: |r| absent(&r.who, "who sprayed"),
+    },
+    Element {
+        name: "certificate",
+        asked_by: &[UsRestrictedUse],
+        check: |r| {
+            absent(
+                &r.licence,
+                "certificate or licence number of the sprayer or supervisor, where one is needed",
+            )
+        },
+    },
+    Element {
+        name: "site",
+        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        check: |r| {
+            if r.blocks.is_empty() {
+                say("which blocks")
+            } else {
+                absent(&r.site, "where: place or map reference")
+            }
+        },
+    },
+    Element {
+        name: "area",
+        asked_by: &[UsRestrictedUse, Eu],
+        check: |r| {
+            let known = r.area.is_some_and(|a| a.ha() > 0.0) || r.trees.is_some_and(|n| n > 0);
+            if known {
+                None
+            } else {
+                say("ground or number of trees treated")
+            }
+        },
+    },
+    Element {
+        name: "crop",
+        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        check: |r| {
+            if r.crops.is_empty() {
+                say("the crop")
+            } else {
+                None
+            }
+        },
+    },
+    Element {
+        name: "stage",
+        asked_by: &[Eu, Practice],
+        check: |r| {
+            if r.bbch.is_none() {
+                say("BBCH stage seen (the law asks where the approval limits the stage)")
+            } else {
+                None
+            }
+        },
+    },
+    Element {
+        name: "target",
+        asked_by: &[Practice],
+        check: |r| {
+            if r.targets.is_empty() {
+                say("what it was against")
+            } else {
+                None
+            }
+        },
+    },
+    Element {
+        name: "product",
+        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        check: |r| {
+            if r.materials.is_empty() {
+                say("what was sprayed")
+            } else {
+                of_each(r, "product name", |m| !m.name.trim().is_empty())
+            }
+        },
+    },
+    Element {
+        name: "registration",
+        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        check: |r| of_each(r, "registration number", |m| filled(&m.registration)),
+    },
+    Element {
+        name: "active",
+        asked_by: &[UsWorkers],
+        check: |r| of_each(r, "active", |m| !m.active.trim().is_empty()),
+    },
+    Element {
+        name: "rate",
+        asked_by: &[Eu],
+        check: |r| of_each(r, "rate", |m| m.rate.is_some()),
+    },
+    Element {
+        name: "total amount",
+        asked_by: &[UsRestrictedUse],
+        check: |r| of_each(r, "total amount of product", |m| m.total.is_some()),
+    },
+    Element {
+        name: "metallic copper",
+        asked_by: &[Practice],
+        check: |r| {
+            of_each(r, "metallic copper", |m| {
+                !super::totals::is_copper(m) || m.copper_kg_per_ha.is_some()
+            })
+        },
+    },
+    Element {
+        name: "spray volume",
+        asked_by: &[Practice],
+        check: |r| unset(r.volume.is_some(), "spray used in all"),
+    },
+    Element {
+        name: "sprayer",
+        asked_by: &[Practice],
+        check: |r| unset(r.sprayer.is_some(), "which sprayer"),
+    },
+    Element {
+        name: "wind",
+        asked_by: &[Practice],
+        check: |r| match (r.wind.is_some(), filled(&r.wind_from)) {
+            (true, true) => None,
+            (false, true) => say("wind speed"),
+            (true, false) => say("where the wind came from"),
+            (false, false) => say("wind speed and direction"),
+        },
+    },
+    Element {
+        name: "temperature",
+        asked_by: &[Practice],
+        check: |r| unset(r.temperature.is_some(), "air temperature"),
+    },
+    Element {
+        name: "humidity",
+        asked_by: &[Practice],
+        check: |r| unset(r.humidity_percent.is_some(), "relative humidity"),
+    },
+    Element {
+        name: "re-entry",
+        asked_by: &[UsWorkers],
+        check: |r| {
+            let known = r.reentry_until.is_some() || r.reentry_until_dry;
+            unset(known, "when others may go back in")
+        },
+    },
+    Element {
+        name: "gear",
+        asked_by: &[Practice],
+        check: |r| unset(!r.gear.is_empty(), "gear worn"),
+    },
+];
+
+fn say(words: &str) -> Option<String> {
+    Some(words.to_owned())
+}
+
+fn unset(known: bool, words: &str) -> Option<String> {
+    if known { None } else { say(words) }
+}
+
+fn filled(text: &Option<String>) -> bool {
+    text.as_ref().is_some_and(|t| !t.trim().is_empty())
+}
+
+fn absent(text: &Option<String>, words: &str) -> Option<String> {
+    unset(filled(text), words)
+}
+
+fn of_each(record: &Record, what: &str, known: fn(&RecordedMaterial) -> bool) -> Option<String> {
+    let without: Vec<&str> = record
+        .materials
+        .iter()
+        .filter(|m| !known(m))
+        .map(|m| m.name.as_str())
+        .collect();
+    if without.is_empty() {
+        None
+    } else {
+        Some(format!("{what} of {}", without.join(" and ")))
+    }
+}
+
+/// The elements a record lacks, as the named laws ask for them. They are
+/// listed, never a reason to refuse a record: an incomplete one beats none.
+pub fn missing(record: &Record, laws: &[Law]) -> Vec<Missing> {
+    ELEMENTS
+        .iter()
+        .filter_map(|element| {
+            let asked_by: Vec<Law> = element
+                .asked_by
+                .iter()
+                .copied()
+                .filter(|law| laws.contains(law))
+                .collect();
+            if asked_by.is_empty() {
+                return None;
+            }
+            Some(Missing {
+                element: element.name,
+                asked_by,
+                words: (element.check)(record)?,
+            })
+        })
+        .collect()
+}

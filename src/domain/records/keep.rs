@@ -1,0 +1,229 @@
+//! Adding records: finishing a spray, correcting a record, ending re-entry.
+
+use super::prefill::to_minute;
+use super::seal::{self, Seal};
+use super::{current, reentry_from_labels, stock};
+use crate::domain::season::{Record, RecordId, Season, TaskState};
+use chrono::{NaiveDate, NaiveDateTime};
+use thiserror::Error;
+
+/// Why a record cannot be added.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum RecordError {
+    /// The task is not in this season.
+    #[error("there is no task '{0}' in this season")]
+    NoTask(String),
+    /// There is no such record.
+    #[error("there is no record '{0}'")]
+    NoRecord(RecordId),
+    /// The task has a record already.
+    #[error("record '{0}' already holds this task; correct that one instead")]
+    AlreadyRecorded(RecordId),
+    /// The record was corrected before.
+    #[error("record '{old}' was corrected by '{by}'; correct that one instead")]
+    AlreadyCorrected {
+        /// The record named.
+        old: RecordId,
+        /// The one that holds now.
+        by: RecordId,
+    },
+    /// The day is still to come.
+    #[error("{0} is still to come; give the day it was done")]
+    InFuture(NaiveDate),
+    /// The end lies before the start.
+    #[error("it cannot end before it started")]
+    EndsBeforeStart,
+    /// The label's hours are not over.
+    #[error("the label's re-entry time is not over before {0}; being dry does not shorten it")]
+    ReentryRuns(NaiveDateTime),
+    /// Re-entry was ended before.
+    #[error("re-entry after record '{0}' was already ended")]
+    ReentryEnded(RecordId),
+    /// It is dry before it was sprayed, or in the future.
+    #[error("{0} is not between the end of the spraying and now")]
+    OddTime(NaiveDateTime),
+    /// Nobody is named.
+    #[error("say who saw that it was dry")]
+    Nobody,
+}
+
+/// A season with a record more.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kept {
+    /// The season after.
+    pub season: Season,
+    /// The new record.
+    pub record: RecordId,
+    /// What the grower should know, for instance of the stock.
+    pub notes: Vec<String>,
+}
+
+/// The id the next record gets: `r1`, `r2`, …
+pub fn next_id(season: &Season) -> RecordId {
+    let mut n = season.records.len() + 1;
+    loop {
+        let id = RecordId::from(format!("r{n}").as_str());
+        if season.records.iter().all(|r| r.id != id) {
+            return id;
+        }
+        n += 1;
+    }
+}
+
+/// Adds the record of a finished spray: the task is done, stock falls by what
+/// was used, re-entry begins.
+pub fn finish(season: &Season, record: Record, today: NaiveDate) -> Result<Kept, RecordError> {
+    if let Some(id) = &record.task
+        && let Some(held) = current(season).find(|r| r.task.as_ref() == Some(id))
+    {
+        return Err(RecordError::AlreadyRecorded(held.id.clone()));
+    }
+    let mut after = season.clone();
+    let notes = stock::use_up(&mut after, &[], &record.materials);
+    let record = Record {
+        corrects: None,
+        correction: None,
+        reentry_ended: None,
+        reentry_seen_by: None,
+        ..record
+    };
+    append(after, record, today, notes)
+}
+
+/// Adds a correction: the new record holds, the old one stays. Stock is set
+/// right by the difference.
+pub fn correct(
+    season: &Season,
+    old: &RecordId,
+    record: Record,
+    why: &str,
+    today: NaiveDate,
+) -> Result<Kept, RecordError> {
+    let before = holding(season, old)?.clone();
+    let mut after = season.clone();
+    let notes = stock::use_up(&mut after, &before.materials, &record.materials);
+    let record = Record {
+        corrects: Some(before.id.clone()),
+        correction: Some(why.trim().to_owned()).filter(|w| !w.is_empty()),
+        task: record.task.or(before.task),
+        ..record
+    };
+    append(after, record, today, notes)
+}
+
+/// Ends re-entry: somebody saw that it was dry. Like a correction this is a
+/// new record, a copy of the old one with the end in it.
+pub fn end_reentry(
+    season: &Season,
+    id: &RecordId,
+    at: NaiveDateTime,
+    seen_by: &str,
+    now: NaiveDateTime,
+) -> Result<Kept, RecordError> {
+    let before = holding(season, id)?;
+    if before.reentry_ended.is_some() {
+        return Err(RecordError::ReentryEnded(before.id.clone()));
+    }
+    if seen_by.trim().is_empty() {
+        return Err(RecordError::Nobody);
+    }
+    let from = before
+        .ended
+        .or(before.started)
+        .or(before.date.and_hms_opt(0, 0, 0));
+    if at > now || from.is_some_and(|from| at < from) {
+        return Err(RecordError::OddTime(at));
+    }
+    if let Some(until) = before.reentry_until.filter(|until| at < *until) {
+        return Err(RecordError::ReentryRuns(until));
+    }
+    let record = Record {
+        corrects: Some(before.id.clone()),
+        correction: Some("re-entry ended".to_owned()),
+        reentry_ended: Some(to_minute(at)),
+        reentry_seen_by: Some(seen_by.trim().to_owned()),
+        ..before.clone()
+    };
+    append(season.clone(), record, now.date(), Vec::new())
+}
+
+/// Seals the unsealed records at the end, as they stand: for records written
+/// by hand or brought in. One in the middle stays unsealed, and found.
+pub fn adopt(season: &Season) -> Season {
+    let mut after = season.clone();
+    let last = after
+        .records
+        .iter()
+        .rposition(|r| r.seal.is_some())
+        .map_or(0, |i| i + 1);
+    let mut own = seal::owns(season).pop();
+    for record in after.records.iter_mut().skip(last) {
+        let sealed = Seal::of(record, own.as_deref());
+        record.seal = Some(sealed.text());
+        own = Some(sealed.own);
+    }
+    after.records_head = seal::head(&after);
+    after
+}
+
+/// The record with this id, if it still holds.
+fn holding<'a>(season: &'a Season, id: &RecordId) -> Result<&'a Record, RecordError> {
+    let record = season
+        .records
+        .iter()
+        .find(|r| &r.id == id)
+        .ok_or_else(|| RecordError::NoRecord(id.clone()))?;
+    match season
+        .records
+        .iter()
+        .rev()
+        .find(|r| r.corrects.as_ref() == Some(id) && &r.id != id)
+    {
+        Some(by) => Err(RecordError::AlreadyCorrected {
+            old: id.clone(),
+            by: by.id.clone(),
+        }),
+        None => Ok(record),
+    }
+}
+
+fn append(
+    mut season: Season,
+    mut record: Record,
+    today: NaiveDate,
+    notes: Vec<String>,
+) -> Result<Kept, RecordError> {
+    if record.date > today {
+        return Err(RecordError::InFuture(record.date));
+    }
+    record.started = record.started.map(to_minute);
+    record.ended = record.ended.map(to_minute);
+    if let (Some(started), Some(ended)) = (record.started, record.ended)
+        && ended < started
+    {
+        return Err(RecordError::EndsBeforeStart);
+    }
+    record.id = next_id(&season);
+    record.noted = Some(today);
+    if record.reentry_until.is_none() && !record.reentry_until_dry {
+        (record.reentry_until, record.reentry_until_dry) = reentry_from_labels(&season, &record);
+    }
+    record.reentry_until = record.reentry_until.map(to_minute);
+    if let Some(id) = &record.task {
+        let task = season
+            .tasks
+            .iter_mut()
+            .find(|t| &t.id == id)
+            .ok_or_else(|| RecordError::NoTask(id.to_string()))?;
+        task.state = TaskState::Done(record.date);
+    }
+    record.seal = Some(Seal::of(&record, seal::owns(&season).last().map(String::as_str)).text());
+    let id = record.id.clone();
+    season.records.push(record);
+    season.records_head = seal::head(&season);
+    Ok(Kept {
+        season,
+        record: id,
+        notes,
+    })
+}

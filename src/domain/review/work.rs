@@ -1,0 +1,90 @@
+//! What was done, left out, and moved.
+
+use crate::domain::season::{Season, TaskId, TaskState};
+use chrono::NaiveDate;
+
+/// A task done or left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FinishedTask {
+    /// Which task.
+    pub task: TaskId,
+    /// Its title.
+    pub title: String,
+    /// The day.
+    pub date: NaiveDate,
+    /// Was it left out?
+    pub skipped: bool,
+}
+
+/// A task whose date was changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MovedTask {
+    /// Which task.
+    pub task: TaskId,
+    /// Its title.
+    pub title: String,
+    /// Its date before the first of these changes.
+    pub from: NaiveDate,
+    /// Its date now.
+    pub to: NaiveDate,
+    /// How often it was changed since then.
+    pub times: usize,
+    /// How often in the whole season.
+    pub times_in_all: usize,
+    /// Why, each reason once.
+    pub why: Vec<String>,
+}
+
+/// Tasks done or left out from a day on, that day included, in date order.
+pub fn finished(season: &Season, since: NaiveDate, today: NaiveDate) -> Vec<FinishedTask> {
+    let mut tasks: Vec<FinishedTask> = season
+        .tasks
+        .iter()
+        .filter_map(|task| {
+            let (date, skipped) = match task.state {
+                TaskState::Planned => return None,
+                TaskState::Done(day) => (day, false),
+                TaskState::Skipped(day) => (day, true),
+            };
+            (since..=today).contains(&date).then(|| FinishedTask {
+                task: task.id.clone(),
+                title: task.title.clone(),
+                date,
+                skipped,
+            })
+        })
+        .collect();
+    tasks.sort_by_key(|t| t.date);
+    tasks
+}
+
+/// Tasks whose date was changed from a day on, that day included.
+pub fn moved(season: &Season, since: NaiveDate, today: NaiveDate) -> Vec<MovedTask> {
+    season
+        .tasks
+        .iter()
+        .filter_map(|task| {
+            let moves: Vec<_> = task
+                .moved
+                .iter()
+                .filter(|m| (since..=today).contains(&m.on))
+                .collect();
+            let (first, last) = (moves.first()?, moves.last()?);
+            let mut why: Vec<String> = Vec::new();
+            for reason in moves.iter().map(|m| m.why.trim()) {
+                if !reason.is_empty() && !why.iter().any(|w| w == reason) {
+                    why.push(reason.to_owned());
+                }
+            }
+            Some(MovedTask {
+                task: task.id.clone(),
+                title: task.title.clone(),
+                from: first.from,
+                to: last.to,
+                times: moves.len(),
+                times_in_all: task.moved.len(),
+                why,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,32 @@
+//! The board: a full-screen terminal program, built as state → action →
+//! update → effects → view.
+//!
+//! | part | what it does |
+//! |---|---|
+//! | [`model`], [`update`], [`screen`], [`overlay`], [`form`] | what is known and how it changes; they know no terminal and no file |
+//! | [`keymap`] | which key does what: one table, many readers |
+//! | [`view`], [`canvas`], [`theme`] | draw the model; decide nothing |
+//! | [`terminal`], [`runtime`] | the terminal itself and the loop |
+//! | [`host`] | the seam to files and estimates |
+
+pub mod action;
+pub mod canvas;
+pub mod details;
+pub mod form;
+pub mod history;
+pub mod host;
+pub mod key;
+pub mod keymap;
+pub mod line;
+pub mod model;
+pub mod overlay;
+pub mod runtime;
+pub mod screen;
+pub mod terminal;
+pub mod text;
+pub mod theme;
+pub mod update;
+pub mod view;
+pub mod words;
+
+pub use runtime::{Exit, RunError, run};

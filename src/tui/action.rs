@@ -1,0 +1,130 @@
+//! What a user can ask for, and what the outside world reports.
+
+use crate::domain::outlook::Estimates;
+use crate::domain::season::BlockId;
+use crate::tui::host::{Curves, Reloaded, SaveOutcome};
+use crate::tui::key::Key;
+use chrono::NaiveDate;
+
+/// Something a key, a click or the finder can ask for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Command {
+    Help,
+    Finder,
+    Undo,
+    Redo,
+    Quit,
+    Back,
+    Leave,
+    ShowBoard,
+    ShowSwell,
+    Find,
+    FindNext,
+    FindPrevious,
+    Save,
+    Keep,
+    LeafDrop,
+    Repaint,
+    Mouse,
+    Suspend,
+    Up,
+    Down,
+    Left,
+    Right,
+    First,
+    Last,
+    PageUp,
+    PageDown,
+    NextPart,
+    PreviousPart,
+    Open,
+    Delay,
+    Later,
+    Earlier,
+    WeekLater,
+    WeekEarlier,
+    MoveTo,
+    LaneRight,
+    LaneLeft,
+    Finish,
+    Reopen,
+    Add,
+    Edit,
+    Copy,
+    Delete,
+    Notes,
+    Quieten,
+    LabelRead,
+    NextWarning,
+    NextDue,
+    AddTotal,
+    AddBuds,
+    DeleteReading,
+    FieldNext,
+    FieldPrevious,
+    Accept,
+    Complete,
+    ClearField,
+}
+
+/// What happened.
+#[derive(Debug, Clone)]
+pub enum Event {
+    /// A key was typed.
+    Key(Key),
+    /// Text was pasted.
+    Paste(String),
+    /// Something on the screen was clicked.
+    Click(Spot),
+    /// The wheel turned: up is negative.
+    Wheel(i16),
+    /// The screen has this many columns and rows.
+    Size(u16, u16),
+    /// It is this day now.
+    Day(NaiveDate),
+    /// A save ended.
+    Saved(SaveOutcome),
+    /// Estimates came in.
+    Estimates(Estimates),
+    /// The curves of a block came in.
+    Curves(BlockId, Option<Curves>),
+    /// The file was read again.
+    Reloaded(Result<Reloaded, String>),
+    /// The season was written to a new place.
+    Kept(Result<Reloaded, String>),
+    /// The file changed on disk and can be read again.
+    ChangedOutside,
+}
+
+/// What lies under a click.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Spot {
+    /// A card, by its place in the season's list of tasks.
+    Card(usize),
+    /// A line of the open list or form.
+    Row(usize),
+}
+
+/// What the model asks of the world.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Effect {
+    /// Save the season, after the next frame is out.
+    Save,
+    /// Read the file again.
+    Reload,
+    /// Write the season to this place and work there from now on.
+    KeepAt(String),
+    /// Compute the estimates again.
+    Estimate,
+    /// Fetch the curves of a block.
+    Curves(BlockId),
+    /// Send the whole screen again.
+    Repaint,
+    /// Switch mouse reports.
+    Mouse(bool),
+    /// Give the terminal back and stop.
+    Suspend,
+    /// Save what is unsaved and end.
+    Quit,
+}

@@ -1,0 +1,166 @@
+//! A sheet to draw on: text lands cleaned, cut by columns, in a tone.
+
+use super::action::Spot;
+use super::text;
+use super::theme::{self, Theme, Tone};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+/// A sheet to draw on.
+pub struct Canvas<'a> {
+    buffer: &'a mut Buffer,
+    /// How things look.
+    pub theme: Theme,
+    /// Where the cursor stands: the focused item, for screen readers as well.
+    pub cursor: Option<(u16, u16)>,
+    /// What lies where, for the mouse.
+    pub spots: Vec<(Rect, Spot)>,
+}
+
+impl<'a> Canvas<'a> {
+    /// A sheet over a buffer.
+    pub fn new(buffer: &'a mut Buffer, theme: Theme) -> Self {
+        Self {
+            buffer,
+            theme,
+            cursor: None,
+            spots: Vec::new(),
+        }
+    }
+
+    /// The whole sheet.
+    pub fn area(&self) -> Rect {
+        self.buffer.area
+    }
+
+    /// Writes text from a cell on, in at most so many columns; gives the
+    /// column after it.
+    pub fn put(&mut self, x: u16, y: u16, columns: u16, text: &str, tone: Tone) -> u16 {
+        let area = self.buffer.area;
+        let columns = columns.min(area.right().saturating_sub(x));
+        if columns == 0 || y >= area.bottom() {
+            return x;
+        }
+        let clean = text::clean(text);
+        let style = self.theme.style(tone);
+        if self.theme.ascii && !clean.is_ascii() {
+            let plain = theme::ascii(&clean);
+            let cut = text::cut(&plain, usize::from(columns));
+            return self
+                .buffer
+                .set_stringn(x, y, cut, usize::from(columns), style)
+                .0;
+        }
+        let cut = text::cut(&clean, usize::from(columns));
+        self.buffer
+            .set_stringn(x, y, cut, usize::from(columns), style)
+            .0
+    }
+
+    /// Writes pieces one after another within so many columns.
+    pub fn pieces(&mut self, x: u16, y: u16, columns: u16, pieces: &[(&str, Tone)]) -> u16 {
+        let end = x.saturating_add(columns);
+        pieces.iter().fold(x, |at, (text, tone)| {
+            self.put(at, y, end.saturating_sub(at), text, *tone)
+        })
+    }
+
+    /// Writes text that ends at the right edge of an area's first row.
+    pub fn put_right(&mut self, area: Rect, text: &str, tone: Tone) {
+        let wide = u16::try_from(text::width(text)).unwrap_or(area.width);
+        let x = area.right().saturating_sub(wide.min(area.width));
+        self.put(x, area.y, area.width, text, tone);
+    }
+
+    /// Blanks an area.
+    pub fn blank(&mut self, area: Rect) {
+        let area = area.intersection(self.buffer.area);
+        for y in area.top()..area.bottom() {
+            for x in area.left()..area.right() {
+                if let Some(cell) = self.buffer.cell_mut((x, y)) {
+                    cell.reset();
+                }
+            }
+            // A wide character cut in half by the blank would shift its row.
+            let before = area
+                .left()
+                .checked_sub(1)
+                .and_then(|x| self.buffer.cell_mut((x, y)));
+            if let Some(cell) = before
+                && text::width(cell.symbol()) > 1
+            {
+                cell.reset();
+            }
+        }
+    }
+
+    /// Draws a box with a title over what is there; gives the room inside.
+    pub fn window(&mut self, area: Rect, title: &str) -> Rect {
+        let area = area.intersection(self.buffer.area);
+        self.blank(area);
+        if area.width < 4 || area.height < 3 {
+            return area;
+        }
+        // Dashes of neutral width; full box lines are two columns wide in some places.
+        let (across, down) = if self.theme.ascii {
+            ("-", "|")
+        } else {
+            ("╌", "╎")
+        };
+        let line = across.repeat(usize::from(area.width - 2));
+        for y in [area.y, area.bottom() - 1] {
+            self.put(area.x + 1, y, area.width - 2, &line, Tone::Plain);
+            self.put(area.x, y, 1, "+", Tone::Plain);
+            self.put(area.right() - 1, y, 1, "+", Tone::Plain);
+        }
+        for y in area.y + 1..area.bottom() - 1 {
+            self.put(area.x, y, 1, down, Tone::Plain);
+            self.put(area.right() - 1, y, 1, down, Tone::Plain);
+        }
+        let title = format!(" {title} ");
+        self.put(area.x + 2, area.y, area.width - 4, &title, Tone::Head);
+        Rect::new(area.x + 2, area.y + 1, area.width - 4, area.height - 2)
+    }
+}
+
+/// A window in the middle of an area, at most so wide and high.
+pub fn centred(area: Rect, columns: u16, rows: u16) -> Rect {
+    let (columns, rows) = (columns.min(area.width), rows.min(area.height));
+    Rect::new(
+        area.x + (area.width - columns) / 2,
+        area.y + (area.height - rows) / 2,
+        columns,
+        rows,
+    )
+}
+
+/// Where a list of so many items begins so that the chosen one is seen. Moves
+/// by half pages, so that most steps change two lines only.
+pub fn top_of_list(chosen: usize, items: usize, rows: usize) -> usize {
+    if items <= rows || rows == 0 {
+        return 0;
+    }
+    let step = (rows / 2).max(1);
+    let over = (chosen + 1).saturating_sub(rows);
+    (over.div_ceil(step) * step).min(items - rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_chosen_line_is_always_seen() {
+        for rows in 1..12 {
+            for items in 0..40 {
+                for chosen in 0..items {
+                    let top = top_of_list(chosen, items, rows);
+                    assert!(
+                        (top..top + rows).contains(&chosen),
+                        "{chosen} {items} {rows}"
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,249 @@
+//! Everything about a task, as lines: what, where, every warning with its why.
+
+use super::model::Model;
+use super::text;
+use super::theme::Tone;
+use super::words;
+use crate::domain::rules::{Level, Warning};
+use crate::domain::season::{Season, Task};
+use crate::domain::targets;
+
+/// One line, before it is wrapped.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// A sign in front, in its tone; further lines are indented by its width.
+    pub sign: String,
+    /// The sign's tone.
+    pub tone: Tone,
+    /// The text.
+    pub text: String,
+    /// Is it a heading?
+    pub head: bool,
+}
+
+impl Row {
+    /// A heading.
+    pub fn head(text: impl Into<String>) -> Self {
+        Self {
+            sign: String::new(),
+            tone: Tone::Plain,
+            text: text.into(),
+            head: true,
+        }
+    }
+
+    /// Plain text.
+    pub fn text(text: impl Into<String>) -> Self {
+        Self::signed("", Tone::Plain, text)
+    }
+
+    /// Text behind a sign.
+    pub fn signed(sign: &str, tone: Tone, text: impl Into<String>) -> Self {
+        Self {
+            sign: sign.to_owned(),
+            tone,
+            text: text.into(),
+            head: false,
+        }
+    }
+
+    /// A blank line.
+    pub fn gap() -> Self {
+        Self::text("")
+    }
+}
+
+/// The tone of a warning's sign.
+pub fn tone(level: Level) -> Tone {
+    match level {
+        Level::Stop => Tone::Stop,
+        Level::Caution => Tone::Caution,
+        Level::Note => Tone::Note,
+    }
+}
+
+/// The rows wrapped to so many columns: sign, its tone, text, heading or not.
+pub fn wrapped(rows: &[Row], columns: usize) -> Vec<Row> {
+    let mut out = Vec::new();
+    for row in rows {
+        let indent = text::width(&row.sign);
+        let lines = text::wrap(
+            &text::clean_lines(&row.text),
+            columns.saturating_sub(indent).max(8),
+        );
+        for (i, line) in lines.into_iter().enumerate() {
+            let sign = if i == 0 {
+                row.sign.clone()
+            } else {
+                " ".repeat(indent)
+            };
+            out.push(Row {
+                sign,
+                tone: row.tone,
+                text: line,
+                head: row.head,
+            });
+        }
+    }
+    out
+}
+
+fn target_name(season: &Season, id: &crate::domain::season::TargetId) -> String {
+    targets::find(season, id).map_or_else(|| id.to_string(), |view| view.name().to_owned())
+}
+
+fn mix(season: &Season, task: &Task) -> Vec<String> {
+    task.mix
+        .iter()
+        .map(|part| {
+            let material = season.material(&part.material);
+            let name = material.map_or(part.material.as_str(), |m| m.name.as_str());
+            match (part.rate, material.and_then(|m| m.label.rate)) {
+                (Some(rate), _) => format!("{name}, {rate}"),
+                (None, Some(rate)) => format!("{name}, {rate} (its label's)"),
+                (None, None) => format!("{name}, rate not known"),
+            }
+        })
+        .collect()
+}
+
+/// A short account, for the panel beside the lanes.
+pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
+    let season = &model.season;
+    let mut rows = vec![Row::head(task.title.as_str())];
+    let mixed = mix(season, task).join("; ");
+    if !mixed.is_empty() {
+        rows.push(Row::text(mixed));
+    }
+    let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
+    for warning in warnings.iter().take(3) {
+        rows.push(Row::signed(
+            &format!("{} ", words::level_sign(warning.level)),
+            tone(warning.level),
+            format!("{}: {}", warning.level.words(), warning.message),
+        ));
+    }
+    if warnings.len() > 3 {
+        rows.push(Row::text(format!("and {} more", warnings.len() - 3)));
+    }
+    if let Some(first) = warnings.first() {
+        rows.push(Row::signed("-> ", Tone::Head, first.todo.as_str()));
+    }
+    if let Some(notes) = &task.notes {
+        rows.push(Row::text(notes.as_str()));
+    }
+    rows
+}
+
+/// Everything.
+pub fn full(model: &Model, task: &Task) -> Vec<Row> {
+    let season = &model.season;
+    let today = model.today;
+    let mut rows = vec![Row::text(format!(
+        "{}, {}. {}, lane '{}', {}.",
+        words::full_day(task.date),
+        words::away_long(task.date, today),
+        words::state(&task.state),
+        task.lane.words(),
+        task.kind.key().replace('-', " "),
+    ))];
+    let blocks: Vec<String> = season
+        .blocks_of(task)
+        .map(|b| format!("{} ({})", b.name, b.species.words()))
+        .collect();
+    rows.push(Row::signed("Blocks: ", Tone::Head, blocks.join(", ")));
+    if !task.targets.is_empty() {
+        let names: Vec<String> = task
+            .targets
+            .iter()
+            .map(|t| target_name(season, t))
+            .collect();
+        rows.push(Row::signed("Against: ", Tone::Head, names.join(", ")));
+    }
+    for part in mix(season, task) {
+        rows.push(Row::signed("In the tank: ", Tone::Head, part));
+    }
+    if let Some(volume) = task.volume {
+        rows.push(Row::signed(
+            "Spray volume: ",
+            Tone::Head,
+            volume.to_string(),
+        ));
+    }
+    warnings(model, task, &mut rows);
+    swell(model, task, &mut rows);
+    if let Some(notes) = &task.notes {
+        rows.extend([Row::gap(), Row::head("Notes"), Row::text(notes.as_str())]);
+    }
+    if !task.moved.is_empty() {
+        rows.extend([Row::gap(), Row::head("Moved")]);
+        for moved in task.moved.iter().rev() {
+            let why = if moved.why.is_empty() {
+                String::new()
+            } else {
+                format!(": {}", moved.why)
+            };
+            rows.push(Row::text(format!(
+                "on {} from {} to {}{why}",
+                words::full_day(moved.on),
+                words::full_day(moved.from),
+                words::full_day(moved.to)
+            )));
+        }
+    }
+    rows
+}
+
+fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
+    let found: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
+    rows.push(Row::gap());
+    if found.is_empty() {
+        let words = if model.estimates.is_none() {
+            "The estimate is still being made; warnings follow."
+        } else {
+            "No rule speaks on this task."
+        };
+        rows.push(Row::text(words));
+    }
+    for warning in found {
+        rows.push(Row::signed(
+            &format!("{} ", words::level_sign(warning.level)),
+            tone(warning.level),
+            format!("{}: {}", warning.level.words(), warning.message),
+        ));
+        rows.push(Row::signed("   why  ", Tone::Plain, warning.why.as_str()));
+        rows.push(Row::signed("   do   ", Tone::Plain, warning.todo.as_str()));
+        rows.push(Row::signed("   from ", Tone::Plain, warning.source.line()));
+    }
+    for quiet in &task.quiet {
+        let title =
+            crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
+        rows.push(Row::text(format!(
+            "Quietened {}: {title}. Reason: {}",
+            words::full_day(quiet.on),
+            quiet.why
+        )));
+    }
+}
+
+fn swell(model: &Model, task: &Task, rows: &mut Vec<Row>) {
+    let Some(estimates) = &model.estimates else {
+        return;
+    };
+    rows.extend([Row::gap(), Row::head("Swell on its blocks")]);
+    let tolerance = model.season.orchard.tolerance.fraction();
+    for block in model.season.blocks_of(task) {
+        let Some(estimate) = estimates.of(&block.id) else {
+            continue;
+        };
+        let guard = block.guard_days.unwrap_or(model.season.orchard.guard_days);
+        let safe = estimate.swell.last_safe(tolerance, guard);
+        rows.push(Row::text(format!(
+            "{}: {}, 8 times in 10; last safe day {}; chance of swell by the task's day {}",
+            block.name,
+            words::range(&estimate.swell),
+            words::weekday_day(safe),
+            words::percent(estimate.swell.chance_by(task.date)),
+        )));
+    }
+}

@@ -1,0 +1,224 @@
+//! Forms: a few fields, checked while one types, kept or dropped as a whole.
+//!
+//! A form knows its fields and its purpose; what each purpose asks and does
+//! stands in `tasks`, `readings` and `season`.
+
+mod field;
+mod names;
+mod readings;
+mod season;
+mod tasks;
+
+pub use field::{Field, Kind};
+pub use names::stage_words;
+
+use super::action::{Command, Effect};
+use super::key::{Code, Key};
+use super::keymap::Scope;
+use super::line::Typed;
+use super::model::Model;
+use crate::domain::season::TaskId;
+
+/// What a form is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Purpose {
+    /// Add a task.
+    Add,
+    /// Edit a task.
+    Edit(TaskId),
+    /// Finish a task.
+    Finish(TaskId),
+    /// Move a task to a date.
+    MoveTo(TaskId),
+    /// Write notes on a task.
+    Notes(TaskId),
+    /// Quieten a rule for a task.
+    Quieten(TaskId),
+    /// Enter that a label was read.
+    LabelRead,
+    /// Enter when the leaves were down.
+    LeafDrop,
+    /// Keep a practice season.
+    Keep,
+    /// Decide what to do with a season that could not be saved.
+    NotSaved,
+    /// Enter a degree-day total.
+    Total,
+    /// Enter a look at the buds.
+    Buds,
+}
+
+/// A form being filled in.
+#[derive(Debug, Clone)]
+pub struct Form {
+    /// Its title.
+    pub title: String,
+    /// What it is for.
+    pub purpose: Purpose,
+    /// Its fields.
+    pub fields: Vec<Field>,
+    /// Which field has the cursor; one past the last is "keep".
+    pub focus: usize,
+    /// What stopped it from being kept.
+    pub fault: Option<String>,
+}
+
+/// What a key did to a form.
+#[derive(Debug)]
+pub enum Outcome {
+    /// It stays open.
+    Open,
+    /// It is dropped.
+    Drop,
+    /// It is kept, and this is wished for.
+    Done(Vec<Effect>),
+}
+
+impl Form {
+    fn new(title: impl Into<String>, purpose: Purpose, fields: Vec<Field>) -> Self {
+        Self {
+            title: title.into(),
+            purpose,
+            fields,
+            focus: 0,
+            fault: None,
+        }
+    }
+
+    /// Puts the cursor into a field.
+    pub fn go_to(&mut self, field: usize) {
+        self.focus = field.min(self.fields.len());
+    }
+
+    /// The field with this key.
+    fn field(&self, key: &str) -> Option<&Field> {
+        self.fields.iter().find(|f| f.key == key)
+    }
+
+    fn text(&self, key: &str) -> String {
+        self.field(key).map(Field::text).unwrap_or_default()
+    }
+
+    /// The text of a field that may stay empty.
+    fn optional(&self, key: &str) -> Option<String> {
+        Some(self.text(key).trim().to_owned()).filter(|t| !t.is_empty())
+    }
+
+    fn choice(&self, key: &str) -> String {
+        self.field(key).map(Field::chosen).unwrap_or_default()
+    }
+
+    fn day(&self, key: &str, model: &Model) -> Result<chrono::NaiveDate, String> {
+        match self.field(key) {
+            Some(field) => field.day(model),
+            None => Err(format!("there is no field '{key}'")),
+        }
+    }
+
+    /// Takes pasted text; says whether a field wanted it.
+    pub fn paste(&mut self, text: &str) -> bool {
+        let Some(field) = self.fields.get_mut(self.focus) else {
+            return false;
+        };
+        let wanted = field.paste(text);
+        self.touched();
+        wanted
+    }
+
+    /// Fields that hang on others follow them.
+    fn touched(&mut self) {
+        self.fault = None;
+        match self.purpose {
+            Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
+            Purpose::NotSaved => self.follow_not_saved(),
+            _ => {}
+        }
+    }
+
+    /// Takes a key.
+    pub fn key(&mut self, model: &mut Model, key: Key) -> Outcome {
+        let field = self.fields.get_mut(self.focus);
+        let many = field.as_ref().is_some_and(|f| f.kind == Kind::Notes);
+        let of_text = key.typed().is_some()
+            || (many && matches!(key.code, Code::Enter | Code::Up | Code::Down | Code::Right));
+        let command = model.keymap.command(&[Scope::Form], key);
+        if !of_text {
+            match command {
+                Some(Command::FieldNext) => {
+                    self.step(true);
+                    return Outcome::Open;
+                }
+                Some(Command::FieldPrevious) => {
+                    self.step(false);
+                    return Outcome::Open;
+                }
+                Some(Command::Accept) => return self.accept(model),
+                Some(Command::Back) => return Outcome::Drop,
+                _ if key == Key::ctrl('c') => return Outcome::Drop,
+                _ => {}
+            }
+        }
+        let Some(field) = field else {
+            return Outcome::Open;
+        };
+        let change = match command {
+            Some(Command::Complete) if !of_text && field.complete(model) => Typed::Changed,
+            _ => field.key(key),
+        };
+        match change {
+            Typed::Changed => self.touched(),
+            Typed::Moved => {}
+            Typed::NotMine => {
+                let keep = model.keymap.first(Command::Accept);
+                let drop = model.keymap.first(Command::Back);
+                model.say(format!("{keep} keeps what is written, {drop} drops it"));
+            }
+        }
+        Outcome::Open
+    }
+
+    /// Keeps the form if every field is right; else goes to the first that is not.
+    fn accept(&mut self, model: &mut Model) -> Outcome {
+        let faulty = self
+            .fields
+            .iter()
+            .position(|f| f.is_shown && f.check(model).is_err());
+        if let Some(place) = faulty {
+            self.focus = place;
+            self.fault = self.fields.get(place).and_then(|f| f.check(model).err());
+            return Outcome::Open;
+        }
+        let done = match self.purpose.clone() {
+            Purpose::Add => self.apply_task(model, None),
+            Purpose::Edit(id) => self.apply_task(model, Some(&id)),
+            Purpose::Finish(id) => self.apply_finish(model, &id),
+            Purpose::MoveTo(id) => self.apply_move(model, &id),
+            Purpose::Notes(id) => self.apply_notes(model, &id),
+            Purpose::Quieten(id) => self.apply_quieten(model, &id),
+            Purpose::LabelRead => self.apply_label_read(model),
+            Purpose::LeafDrop => self.apply_leaf_drop(model),
+            Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
+            Purpose::NotSaved => self.apply_not_saved(model),
+            Purpose::Total => self.apply_total(model),
+            Purpose::Buds => self.apply_buds(model),
+        };
+        match done {
+            Ok(effects) => Outcome::Done(effects),
+            Err(fault) => {
+                self.fault = Some(fault);
+                Outcome::Open
+            }
+        }
+    }
+
+    /// The next place shown, one way or the other; "keep" always is.
+    fn step(&mut self, forward: bool) {
+        let places = self.fields.len() + 1;
+        for _ in 0..places {
+            self.focus = (self.focus + if forward { 1 } else { places - 1 }) % places;
+            if self.fields.get(self.focus).is_none_or(|f| f.is_shown) {
+                return;
+            }
+        }
+    }
+}

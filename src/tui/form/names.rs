@@ -1,0 +1,213 @@
+//! Known names in a field: read, completed, joined.
+
+use super::Kind;
+use crate::domain::season::{BlockId, MaterialId, MixPart, Season, TargetId};
+use crate::domain::targets;
+use crate::domain::units::Rate;
+
+/// Names in one line.
+pub fn join(names: impl Iterator<Item = impl AsRef<str>>) -> String {
+    names
+        .map(|n| n.as_ref().to_owned())
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn pieces(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';'])
+        .map(str::trim)
+        .filter(|piece| !piece.is_empty())
+}
+
+/// Known things as (id, name).
+fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
+    match kind {
+        Kind::Blocks => season
+            .blocks
+            .iter()
+            .map(|b| (b.id.to_string(), b.name.clone()))
+            .collect(),
+        Kind::Mix => season
+            .materials
+            .iter()
+            .map(|m| (m.id.to_string(), m.name.clone()))
+            .collect(),
+        Kind::Targets => targets::all(season)
+            .iter()
+            .map(|view| (view.id().to_string(), view.name().to_owned()))
+            .collect(),
+        Kind::Stage => STAGES
+            .iter()
+            .map(|(_, words)| ((*words).to_owned(), (*words).to_owned()))
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// What would complete the name being typed at the end of the text.
+pub fn completion(kind: &Kind, text: &str, season: &Season) -> Option<String> {
+    let piece = text.rsplit([',', ';']).next()?.trim_start();
+    let typed = piece.to_lowercase();
+    if typed.is_empty() {
+        return None;
+    }
+    known(kind, season)
+        .into_iter()
+        .flat_map(|(id, name)| [name, id])
+        .find(|name| name.to_lowercase().starts_with(&typed) && name.to_lowercase() != typed)
+        .map(|name| name.chars().skip(piece.chars().count()).collect())
+}
+
+fn find(kind: &Kind, piece: &str, season: &Season) -> Option<String> {
+    let wanted = piece.to_lowercase();
+    let all = known(kind, season);
+    let exact = all
+        .iter()
+        .find(|(id, name)| id.to_lowercase() == wanted || name.to_lowercase() == wanted);
+    let begins = || {
+        let mut hits = all.iter().filter(|(id, name)| {
+            id.to_lowercase().starts_with(&wanted) || name.to_lowercase().starts_with(&wanted)
+        });
+        // The start of a name will do where it fits one alone.
+        hits.next().filter(|_| hits.next().is_none())
+    };
+    exact.or_else(begins).map(|(id, _)| id.clone())
+}
+
+fn unknown(what: &str, piece: &str, kind: &Kind, season: &Season) -> String {
+    let names = join(known(kind, season).iter().map(|(_, name)| name));
+    if names.is_empty() {
+        format!("there is no {what} '{piece}': this season has none yet")
+    } else {
+        format!("there is no {what} '{piece}'; known: {names}")
+    }
+}
+
+/// Blocks by name or id; nothing or `all` means all of them.
+pub fn blocks(text: &str, season: &Season) -> Result<Vec<BlockId>, String> {
+    if ["all", "all blocks"].contains(&text.trim().to_lowercase().as_str()) {
+        return Ok(Vec::new());
+    }
+    pieces(text)
+        .map(|piece| {
+            find(&Kind::Blocks, piece, season)
+                .map(|id| BlockId::from(id.as_str()))
+                .ok_or_else(|| unknown("block", piece, &Kind::Blocks, season))
+        })
+        .collect()
+}
+
+/// Targets by name or id.
+pub fn targets(text: &str, season: &Season) -> Result<Vec<TargetId>, String> {
+    pieces(text)
+        .map(|piece| {
+            find(&Kind::Targets, piece, season)
+                .map(|id| TargetId::from(id.as_str()))
+                .ok_or_else(|| unknown("target", piece, &Kind::Targets, season))
+        })
+        .collect()
+}
+
+/// The name of a target.
+pub fn target_name(id: &TargetId, season: &Season) -> String {
+    known(&Kind::Targets, season)
+        .into_iter()
+        .find(|(known, _)| known == id.as_str())
+        .map_or_else(|| id.to_string(), |(_, name)| name)
+}
+
+/// Materials by name or id, each with a rate behind it or without.
+pub fn mix(text: &str, season: &Season) -> Result<Vec<MixPart>, String> {
+    pieces(text)
+        .map(|piece| {
+            // The longest leading words that name a material; the rest is its rate.
+            let words: Vec<&str> = piece.split_whitespace().collect();
+            for length in (1..=words.len()).rev() {
+                let (name, rest) = words.split_at(length);
+                let Some(id) = find(&Kind::Mix, &name.join(" "), season) else {
+                    continue;
+                };
+                let rate = match rest {
+                    [] => None,
+                    rest => Some(
+                        rest.join(" ")
+                            .parse::<Rate>()
+                            .map_err(|fault| format!("rate of '{}': {fault}", name.join(" ")))?,
+                    ),
+                };
+                return Ok(MixPart {
+                    material: MaterialId::from(id.as_str()),
+                    rate,
+                });
+            }
+            Err(unknown("material", piece, &Kind::Mix, season))
+        })
+        .collect()
+}
+
+/// A mix as it is written in the field.
+pub fn mix_text(mix: &[MixPart], season: &Season) -> String {
+    join(mix.iter().map(|part| {
+        let name = season
+            .material(&part.material)
+            .map_or(part.material.as_str(), |m| m.name.as_str());
+        match part.rate {
+            Some(rate) => format!("{name} {rate}"),
+            None => name.to_owned(),
+        }
+    }))
+}
+
+/// An ordinary number from nothing up.
+pub fn number(text: &str) -> Result<f64, String> {
+    match text.trim().replace(',', ".").parse::<f64>() {
+        Ok(n) if n.is_finite() && (0.0..1e6).contains(&n) => Ok(n),
+        Ok(_) => Err(format!(
+            "'{text}' is out of range; write a number from 0 up"
+        )),
+        Err(_) if text.trim().is_empty() => Err("write a number, for instance 95".to_owned()),
+        Err(_) => Err(format!("'{text}' is not a number; write for instance 95")),
+    }
+}
+
+/// Stages of flower buds that can be told with the eye, on the BBCH scale for
+/// pome and stone fruit (Meier et al. 1994, as taken up in the 2018 monograph;
+/// numbers as in the table of stages of this program).
+pub const STAGES: &[(u8, &str)] = &[
+    (0, "still tight (dormant)"),
+    (51, "swelling"),
+    (53, "bud burst (green tip)"),
+    (54, "half-inch green (mouse-ear)"),
+    (55, "cluster visible (green cluster)"),
+    (56, "flowers separating"),
+    (57, "pink or white bud"),
+    (61, "first flowers open"),
+    (65, "full bloom"),
+];
+
+/// The words for the last listed stage at or before a BBCH number.
+pub fn stage_words(bbch: u8) -> &'static str {
+    STAGES
+        .iter()
+        .rev()
+        .find(|(n, _)| *n <= bbch)
+        .map_or("", |(_, words)| words)
+}
+
+/// A stage by its number or the start of its words.
+pub fn stage(text: &str) -> Result<(u8, &'static str), String> {
+    let typed = text.trim().to_lowercase();
+    let by_words = STAGES
+        .iter()
+        .find(|(_, words)| !typed.is_empty() && words.starts_with(&typed));
+    if let Some((bbch, words)) = by_words {
+        return Ok((*bbch, words));
+    }
+    match typed.parse::<u8>() {
+        Ok(bbch) if bbch <= 69 => Ok((bbch, stage_words(bbch))),
+        _ => Err(format!(
+            "write a BBCH number 0 to 69, or: {}",
+            join(STAGES.iter().map(|(_, words)| words))
+        )),
+    }
+}

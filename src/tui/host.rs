@@ -1,0 +1,133 @@
+//! What the board needs from the outside: one small seam, so that it knows no file.
+
+use crate::domain::outlook::Estimates;
+use crate::domain::season::{BlockId, Season};
+use chrono::NaiveDate;
+use std::path::PathBuf;
+
+/// How a save went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SaveOutcome {
+    /// It is on the disk.
+    Saved,
+    /// Practice: nothing is written.
+    Practice,
+    /// It failed, with the cause in plain words; the old file is whole.
+    Failed(String),
+    /// The file was changed by someone else since it was read; nothing was written.
+    Conflict(String),
+}
+
+/// What the board is opened with.
+#[derive(Debug, Clone)]
+pub struct Opening {
+    /// The season.
+    pub season: Season,
+    /// The day.
+    pub today: NaiveDate,
+    /// Its estimates, where they are ready at once.
+    pub estimates: Option<Estimates>,
+    /// Where it is kept, as shown to the user; empty for practice.
+    pub place: String,
+    /// A place to suggest for keeping a practice season.
+    pub suggested_place: String,
+    /// Something to say at once: work recovered, read-only, a lock.
+    pub notice: Option<String>,
+}
+
+/// A new state of affairs after reading the file again or moving to another place.
+#[derive(Debug, Clone)]
+pub struct Reloaded {
+    /// The season as it is on disk now.
+    pub season: Season,
+    /// Where it is kept, as shown to the user.
+    pub place: String,
+}
+
+/// The curves of one block, for the swell screen.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Curves {
+    /// The first day of the curve.
+    pub first: NaiveDate,
+    /// Accumulated heat by the end of each day observed, from `first`.
+    pub observed: Vec<f64>,
+    /// Accumulated heat by the end of each day to come, after the observed
+    /// ones: low (1 in 10), middle, high (9 in 10).
+    pub ahead: Vec<[f64; 3]>,
+    /// Heat that swell wants: low (1 in 10), middle, high (9 in 10).
+    pub wanted: [f64; 3],
+    /// The unit of heat, for instance `growing degree hours`.
+    pub unit: String,
+    /// Chill so far and how much is wanted, in words.
+    pub chill: Option<String>,
+    /// The model and why it was chosen.
+    pub model: String,
+    /// How many years or traces the days to come are drawn from.
+    pub members: usize,
+    /// The last day with observed temperatures.
+    pub data_through: Option<NaiveDate>,
+    /// What the estimate rests on, what widens it, what would narrow it.
+    pub notes: Vec<String>,
+    /// How good it has been on this block: past seasons, predicted and seen.
+    pub record: Vec<String>,
+}
+
+/// The world outside the board.
+pub trait Host {
+    /// What to open with. Called once, before the first frame.
+    fn open(&mut self) -> Result<Opening, String>;
+
+    /// The day it is now.
+    fn today(&self) -> NaiveDate;
+
+    /// Computes the estimates. `None` where the work goes on beside the board:
+    /// the waker is called when it is done, then [`Host::news`] gives them.
+    fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates>;
+
+    /// The curves of one block, for the swell screen; `None` where there is
+    /// nothing to draw.
+    fn curves(&mut self, _season: &Season, _block: &BlockId, _today: NaiveDate) -> Option<Curves> {
+        None
+    }
+
+    /// Saves the season. Called after the frame that shows the change is out.
+    fn save(&mut self, season: &Season) -> SaveOutcome;
+
+    /// Reads the file again.
+    fn reload(&mut self) -> Result<Reloaded, String>;
+
+    /// Writes the season to a new place and works there from now on. Must not
+    /// overwrite anything.
+    fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String>;
+
+    /// The file to watch for changes by others.
+    fn watched(&self) -> Option<PathBuf> {
+        None
+    }
+
+    /// Did somebody else change the file? Called when the watch reports something.
+    fn changed_outside(&mut self) -> bool {
+        false
+    }
+
+    /// Takes the means to wake the board from another thread.
+    fn attach(&mut self, _waker: Waker) {}
+
+    /// Estimates that became ready since the last call.
+    fn news(&mut self) -> Option<Estimates> {
+        None
+    }
+}
+
+/// Wakes the board from any thread, so that it calls [`Host::news`].
+#[derive(Debug, Clone)]
+pub struct Waker(pub(crate) std::sync::Arc<std::os::unix::net::UnixStream>);
+
+impl Waker {
+    /// Wakes the board.
+    pub fn wake(&self) {
+        use std::io::Write as _;
+        // A full pipe wakes it as well.
+        let _ = (&*self.0).write(&[b'w']);
+    }
+}

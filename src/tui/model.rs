@@ -1,0 +1,277 @@
+//! What the board knows. A plain value: no file, no clock, no terminal.
+
+use super::action::Effect;
+use super::history::History;
+use super::host::{Curves, Opening, SaveOutcome};
+use super::keymap::Keymap;
+use super::overlay::Overlay;
+use super::screen::{Screen, board::Board, swell::Swell};
+use crate::domain::outlook::{Estimates, Outlook, outlook};
+use crate::domain::season::{BlockId, Season};
+use chrono::NaiveDate;
+
+/// Whether what is on the screen is on the disk.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Saved {
+    /// It is.
+    Yes,
+    /// It is on its way.
+    Saving,
+    /// It is not, with the cause.
+    No(String),
+    /// Practice: nothing is written.
+    Practice,
+}
+
+/// One line for the user, until the next key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// What is said.
+    pub text: String,
+    /// Did something go wrong?
+    pub alert: bool,
+}
+
+/// Everything the board knows.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The plan.
+    pub season: Season,
+    /// The estimates; `None` while they are being made.
+    pub estimates: Option<Estimates>,
+    /// What follows from both today.
+    pub outlook: Outlook,
+    /// The curves of the block last asked for.
+    pub curves: Option<(BlockId, Curves)>,
+    /// The day.
+    pub today: NaiveDate,
+    /// What was done and undone.
+    pub history: History,
+    /// Is it on the disk?
+    pub saved: Saved,
+    /// Where it is kept, as shown.
+    pub place: String,
+    /// A place to suggest for a practice season.
+    pub suggested_place: String,
+    /// One line for the user.
+    pub notice: Option<Notice>,
+    /// The screen in view.
+    pub screen: Screen,
+    /// The board's own state.
+    pub board: Board,
+    /// The swell screen's own state.
+    pub swell: Swell,
+    /// What is open above the screen.
+    pub overlay: Option<Overlay>,
+    /// Words last looked for.
+    pub find: String,
+    /// The count typed before a command.
+    pub count: Option<u32>,
+    /// Columns and rows.
+    pub size: (u16, u16),
+    /// Are mouse reports on?
+    pub mouse: bool,
+    /// Which key does what.
+    pub keymap: Keymap,
+}
+
+impl Model {
+    /// The board as it opens.
+    pub fn new(opening: Opening, keymap: Keymap, size: (u16, u16)) -> Self {
+        let Opening {
+            season,
+            today,
+            estimates,
+            place,
+            suggested_place,
+            notice,
+        } = opening;
+        let derived = derive(&season, estimates.as_ref(), today);
+        let saved = if season.practice {
+            Saved::Practice
+        } else {
+            Saved::Yes
+        };
+        let board = Board::opening(&season, &derived);
+        Self {
+            estimates,
+            outlook: derived,
+            curves: None,
+            today,
+            history: History::default(),
+            saved,
+            place,
+            suggested_place,
+            notice: notice.map(|text| Notice { text, alert: false }),
+            screen: Screen::default(),
+            board,
+            swell: Swell::default(),
+            overlay: None,
+            find: String::new(),
+            count: None,
+            size,
+            mouse: false,
+            keymap,
+            season,
+        }
+    }
+
+    /// Says something until the next key.
+    pub fn say(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice {
+            text: text.into(),
+            alert: false,
+        });
+    }
+
+    /// Says that something went wrong, until the next key.
+    pub fn alert(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice {
+            text: text.into(),
+            alert: true,
+        });
+    }
+
+    /// Puts an edited season in place of this one, as one step that can be undone.
+    pub fn edit(&mut self, after: Season, words: &str) -> Vec<Effect> {
+        if !self.history.record(&self.season, &after, words) {
+            self.say("nothing changed");
+            return Vec::new();
+        }
+        let before = std::mem::replace(&mut self.season, after);
+        self.say(words);
+        self.changed(&before)
+    }
+
+    /// Like [`Model::edit`], or the reason why it cannot be.
+    pub fn try_edit<E: std::fmt::Display>(
+        &mut self,
+        after: Result<Season, E>,
+        words: &str,
+    ) -> Vec<Effect> {
+        match after {
+            Ok(after) => self.edit(after, words),
+            Err(fault) => {
+                self.alert(fault.to_string());
+                Vec::new()
+            }
+        }
+    }
+
+    /// Takes the last change back, or makes it again.
+    pub fn step(&mut self, back: bool) -> Vec<Effect> {
+        let before = self.season.clone();
+        let words = if back {
+            self.history.undo(&mut self.season)
+        } else {
+            self.history.redo(&mut self.season)
+        };
+        match words {
+            Some(words) if back => self.say(format!("undone: {words}")),
+            Some(words) => self.say(format!("made again: {words}")),
+            None if back => self.say("nothing to undo"),
+            None => self.say("nothing to make again"),
+        }
+        if before == self.season {
+            return Vec::new();
+        }
+        self.changed(&before)
+    }
+
+    /// Derives anew what follows from a changed season, and has it saved.
+    fn changed(&mut self, before: &Season) -> Vec<Effect> {
+        let after = &self.season;
+        // The estimates hang on these parts only: moving a card must not compute them again.
+        let weather_moved = before.blocks != after.blocks
+            || before.readings != after.readings
+            || before.weather != after.weather
+            || before.dates != after.dates
+            || before.orchard != after.orchard;
+        let practice = after.practice;
+        self.saved = if practice {
+            Saved::Practice
+        } else {
+            Saved::Saving
+        };
+        let mut effects = Vec::new();
+        if weather_moved {
+            effects.push(Effect::Estimate);
+        } else {
+            self.derive();
+        }
+        if !practice {
+            effects.push(Effect::Save);
+        }
+        self.settle();
+        effects
+    }
+
+    /// Works out the outlook again.
+    pub fn derive(&mut self) {
+        self.outlook = derive(&self.season, self.estimates.as_ref(), self.today);
+    }
+
+    /// New estimates came in.
+    pub fn take_estimates(&mut self, estimates: Estimates) {
+        self.estimates = Some(estimates);
+        self.derive();
+        self.curves = None;
+    }
+
+    /// Puts what was chosen back onto something that exists.
+    pub fn settle(&mut self) {
+        self.board.settle(&self.season);
+        self.swell.settle(&self.season);
+    }
+
+    /// How the last save went.
+    pub fn take_saved(&mut self, outcome: SaveOutcome) {
+        self.saved = match outcome {
+            SaveOutcome::Saved => Saved::Yes,
+            SaveOutcome::Practice => Saved::Practice,
+            SaveOutcome::Failed(why) | SaveOutcome::Conflict(why) => Saved::No(why),
+        };
+    }
+
+    /// The season as it is on disk takes the place of this one; undo brings this one back.
+    pub fn reread(&mut self, season: Season) {
+        self.history
+            .record(&self.season, &season, "read again from disk");
+        self.season = season;
+        self.saved = Saved::Yes;
+        self.derive();
+        self.settle();
+        self.say("read again from disk; undo brings back what you had");
+    }
+
+    /// The season lives at a new place from now on.
+    pub fn moved_to(&mut self, season: Season, place: String) {
+        self.season = season;
+        self.saved = if self.season.practice {
+            Saved::Practice
+        } else {
+            Saved::Yes
+        };
+        self.say(format!("kept at {place}; every change is saved there"));
+        self.place = place;
+        self.derive();
+        self.settle();
+    }
+
+    /// Takes the count typed before a command; one where there was none.
+    pub fn take_count(&mut self) -> u32 {
+        self.count.take().unwrap_or(1)
+    }
+
+    /// Rows a page moves by.
+    pub fn page(&self) -> usize {
+        usize::from(self.size.1 / 2).max(1)
+    }
+}
+
+fn derive(season: &Season, estimates: Option<&Estimates>, today: NaiveDate) -> Outlook {
+    match estimates {
+        Some(estimates) => outlook(season, estimates, today),
+        None => outlook(season, &Estimates::default(), today),
+    }
+}

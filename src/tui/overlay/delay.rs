@@ -1,0 +1,192 @@
+//! The rain delay: dates before and after, and every warning that appears or clears.
+
+use crate::domain::outlook::outlook;
+use crate::domain::rules::Warning;
+use crate::domain::season::edit::{Delay, DelayScope, Shift, delay_shifts, shift_tasks};
+use crate::domain::season::{Season, TaskId};
+use crate::tui::action::Command;
+use crate::tui::form::Outcome;
+use crate::tui::key::{Code, Key};
+use crate::tui::keymap::Scope;
+use crate::tui::model::Model;
+use crate::tui::text;
+use crate::tui::words;
+
+/// A rain delay being thought over.
+#[derive(Debug, Clone)]
+pub struct DelayView {
+    /// The task that cannot be done as planned.
+    pub task: TaskId,
+    /// By how many days.
+    pub days: i64,
+    /// How far it reaches.
+    pub scope: DelayScope,
+    /// Lines scrolled by.
+    pub top: usize,
+    /// Digits typed so far.
+    typed: String,
+    /// What it would do.
+    pub preview: Result<Preview, String>,
+}
+
+/// What a delay would do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Preview {
+    /// Each task's date before and after.
+    pub shifts: Vec<Shift>,
+    /// Warnings that would appear.
+    pub appear: Vec<Warning>,
+    /// Warnings that would clear.
+    pub clear: Vec<Warning>,
+    /// Warnings on these tasks that would stay.
+    pub stay: usize,
+    season: Season,
+}
+
+/// The longest delay that can be typed.
+const MOST_DAYS: i64 = 200;
+
+impl DelayView {
+    /// A delay of one day for a task, others untouched.
+    pub fn new(model: &Model, task: TaskId) -> Self {
+        let mut view = Self {
+            task,
+            days: 1,
+            scope: DelayScope::One,
+            top: 0,
+            typed: String::new(),
+            preview: Err(String::new()),
+        };
+        view.work_out(model);
+        view
+    }
+
+    fn work_out(&mut self, model: &Model) {
+        self.preview = self.preview(model).map_err(|fault| fault.to_string());
+    }
+
+    fn preview(&self, model: &Model) -> Result<Preview, crate::domain::season::edit::EditError> {
+        let delay = Delay {
+            task: self.task.clone(),
+            days: self.days,
+            scope: self.scope,
+        };
+        let shifts = delay_shifts(&model.season, &delay)?;
+        let season = shift_tasks(&model.season, &shifts, model.today, "rain delay")?;
+        let estimates = model.estimates.clone().unwrap_or_default();
+        let after = outlook(&season, &estimates, model.today);
+        // A warning is the same one if rule, task, block, material and level are.
+        let key = |w: &Warning| {
+            (
+                w.rule,
+                w.level,
+                w.task.clone(),
+                w.block.clone(),
+                w.material.clone(),
+            )
+        };
+        let missing_in = |list: &[Warning], w: &Warning| !list.iter().any(|o| key(o) == key(w));
+        let before = &model.outlook.warnings;
+        let pick = |from: &[Warning], other: &[Warning]| -> Vec<Warning> {
+            from.iter()
+                .filter(|w| missing_in(other, w))
+                .cloned()
+                .collect()
+        };
+        let moved = |w: &&Warning| {
+            w.task
+                .as_ref()
+                .is_some_and(|id| shifts.iter().any(|s| s.task == *id))
+        };
+        let stay = after
+            .warnings
+            .iter()
+            .filter(moved)
+            .filter(|w| !missing_in(before, w))
+            .count();
+        Ok(Preview {
+            appear: pick(&after.warnings, before),
+            clear: pick(before, &after.warnings),
+            stay,
+            shifts,
+            season,
+        })
+    }
+
+    fn set_days(&mut self, model: &Model, days: i64) {
+        self.days = days.clamp(-MOST_DAYS, MOST_DAYS);
+        self.work_out(model);
+    }
+
+    /// Takes a key.
+    pub fn key(&mut self, model: &mut Model, key: Key) -> Outcome {
+        if let Some(c) = key.typed().filter(char::is_ascii_digit) {
+            self.typed.push(c);
+            let days = self.typed.parse().unwrap_or(MOST_DAYS);
+            self.set_days(model, days);
+            return Outcome::Open;
+        }
+        if key.code == Code::Backspace {
+            self.typed.pop();
+            let days = self.typed.parse().unwrap_or(1);
+            self.set_days(model, days);
+            return Outcome::Open;
+        }
+        self.typed.clear();
+        match model.keymap.command(&[Scope::Delay], key) {
+            Some(Command::Later) => self.set_days(model, self.days + 1),
+            Some(Command::Earlier) => self.set_days(model, self.days - 1),
+            Some(Command::NextPart) => {
+                self.scope = match self.scope {
+                    DelayScope::One => DelayScope::AllThatFollow,
+                    DelayScope::AllThatFollow => DelayScope::One,
+                };
+                self.work_out(model);
+            }
+            Some(Command::Up) => self.top = self.top.saturating_sub(1),
+            Some(Command::Down) => self.top += 1,
+            Some(Command::Back) => return Outcome::Drop,
+            Some(Command::Accept) => return self.accept(model),
+            _ if key == Key::ctrl('c') => return Outcome::Drop,
+            _ => model.alert("arrows change the days, tab the reach; enter accepts, esc drops"),
+        }
+        Outcome::Open
+    }
+
+    fn accept(&self, model: &mut Model) -> Outcome {
+        match &self.preview {
+            Ok(preview) => {
+                let words = format!(
+                    "rain delay of {}: {} moved",
+                    text::count(self.days, "day", "days"),
+                    text::count(preview.shifts.len() as i64, "task", "tasks")
+                );
+                Outcome::Done(model.edit(preview.season.clone(), &words))
+            }
+            Err(fault) => {
+                model.alert(fault.clone());
+                Outcome::Open
+            }
+        }
+    }
+
+    /// The question in words, for the title.
+    pub fn words(&self) -> String {
+        let reach = match self.scope {
+            DelayScope::One => "this task alone",
+            DelayScope::AllThatFollow => "this task and all that follow on its blocks",
+        };
+        format!("{} later: {reach}", text::count(self.days, "day", "days"))
+    }
+}
+
+/// One line for a warning: sign, word, message and the task it is on.
+pub fn warning_line(season: &Season, warning: &Warning) -> String {
+    let task = warning
+        .task
+        .as_ref()
+        .and_then(|id| season.task(id))
+        .map(|t| format!("{}: ", t.title))
+        .unwrap_or_default();
+    format!("{} {task}{}", words::level(warning.level), warning.message)
+}

@@ -1,0 +1,447 @@
+//! The loop: waits for the terminal, signals and the file; draws when
+//! something changed; ends clean in every way there is to end.
+//!
+//! There is no timer. Everything that came in is taken before a frame is
+//! drawn, a frame is one write, and no frame is begun while the one before is
+//! still on its way: on a slow line the latest state wins.
+
+mod watch;
+
+use super::action::{Effect, Event};
+use super::host::{Host, SaveOutcome, Waker};
+use super::keymap::Keymap;
+use super::model::{Model, Saved};
+use super::terminal::input::{Input, Parser};
+use super::terminal::paint::Painter;
+use super::terminal::setting::Setting;
+use super::terminal::signals::{Signal, Signals};
+use super::terminal::{Line, Tty, Watcher, held, stop};
+use super::update::update;
+use super::view::{Drawn, view};
+use chrono::{Local, Timelike as _};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use rustix::event::{PollFd, PollFlags, Timespec, poll};
+use std::io::{self, Read as _};
+use std::os::unix::net::UnixStream;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::sync::Arc;
+use thiserror::Error;
+use watch::Watch;
+
+/// How the board ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// The user quit.
+    Quit,
+    /// A signal of this number asked for it.
+    Signal(i32),
+    /// The terminal went away.
+    HangUp,
+    /// A thread panicked; its message is on the screen.
+    Panic,
+}
+
+impl Exit {
+    /// The exit code: 0 after quitting, 128 and the signal's number, 129 after
+    /// the line dropped (as for a hang-up signal), 101 after a panic.
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Quit => 0,
+            Self::Signal(n) => u8::try_from(128 + n).unwrap_or(255),
+            Self::HangUp => 129,
+            Self::Panic => 101,
+        }
+    }
+}
+
+/// Why the board could not be opened or kept open.
+#[derive(Debug, Error)]
+pub enum RunError {
+    /// The season could not be opened.
+    #[error("{0}")]
+    Host(String),
+    /// The terminal could not be used.
+    #[error("the terminal cannot be used: {0}")]
+    Terminal(#[from] io::Error),
+}
+
+/// How long a lone Esc waits for the rest of a sequence.
+const ESC_MS: i64 = 25;
+/// How long at most until the date is looked at again.
+const DATE_S: i64 = 900;
+
+/// Opens the board and stays until it ends.
+pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exit, RunError> {
+    let opening = host.open().map_err(RunError::Host)?;
+    let tty = Tty::open()?;
+    let signals = Signals::catch()?;
+    let (woken, waker) = UnixStream::pair()?;
+    woken.set_nonblocking(true)?;
+    waker.set_nonblocking(true)?;
+    let waker = Waker(Arc::new(waker));
+    held::guard_panics(waker.clone());
+    host.attach(waker);
+    let estimated = opening.estimates.is_some();
+    let mut model = Model::new(opening, keymap, tty.size());
+    model.mouse = setting.mouse;
+    let mut board = Loop {
+        watch: Watch::on(host.watched()),
+        host,
+        setting,
+        model,
+        tty,
+        signals,
+        woken,
+        parser: Parser::default(),
+        painter: Painter::new(),
+        sheet: Buffer::default(),
+        drawn: Drawn::default(),
+        later: Vec::new(),
+        watcher: None,
+        dirty: true,
+        announce: true,
+    };
+    let ended = catch_unwind(AssertUnwindSafe(|| board.live(estimated)));
+    held::give_back();
+    match ended {
+        Ok(exit) => exit,
+        Err(panic) => {
+            // An edit is made whole or not at all, so the season can be trusted.
+            board.save_unsaved();
+            resume_unwind(panic)
+        }
+    }
+}
+
+struct Loop<'a> {
+    host: &'a mut dyn Host,
+    setting: &'a Setting,
+    model: Model,
+    tty: Tty,
+    signals: Signals,
+    woken: UnixStream,
+    watch: Watch,
+    parser: Parser,
+    painter: Painter,
+    sheet: Buffer,
+    drawn: Drawn,
+    /// Effects that wait until the frame is out.
+    later: Vec<Effect>,
+    watcher: Option<Watcher>,
+    dirty: bool,
+    /// The terminal is to be entered with the next frame.
+    announce: bool,
+}
+
+/// What woke the loop.
+struct Woken {
+    tty: bool,
+    hung_up: bool,
+    signal: bool,
+    news: bool,
+    file: bool,
+}
+
+impl Loop<'_> {
+    fn live(&mut self, estimated: bool) -> Result<Exit, RunError> {
+        let before =
+            held::take(rustix::io::fcntl_dupfd_cloexec(&self.tty, 3).map_err(io::Error::from)?)?;
+        if !estimated {
+            self.later.push(Effect::Estimate);
+        }
+        loop {
+            if self.dirty && self.tty.is_idle() {
+                self.draw();
+            }
+            if self.tty.flush() == Line::Down {
+                return Ok(self.hang_up());
+            }
+            if self.watcher.is_none() && self.setting.watcher && self.tty.is_idle() {
+                self.watcher = Some(Watcher::start(&before));
+            }
+            // Saving never waits for the screen.
+            if !self.later.is_empty() {
+                let later = std::mem::take(&mut self.later);
+                for effect in later {
+                    self.work(effect);
+                }
+                continue;
+            }
+            let woken = self.wait()?;
+            if held::panicked() {
+                self.save_unsaved();
+                return Ok(Exit::Panic);
+            }
+            if woken.signal
+                && let Some(exit) = self.take_signals()?
+            {
+                return Ok(exit);
+            }
+            let mut inputs = Vec::new();
+            if woken.tty {
+                let mut bytes = Vec::new();
+                let line = self.tty.read(&mut bytes);
+                self.parser.feed(&bytes, &mut inputs);
+                if line == Line::Down {
+                    return Ok(self.hang_up());
+                }
+            } else if self.parser.is_waiting() && !woken.signal && !woken.news && !woken.file {
+                self.parser.pause(&mut inputs);
+            }
+            if woken.hung_up && inputs.is_empty() {
+                return Ok(self.hang_up());
+            }
+            self.notice_world(&woken);
+            for input in inputs {
+                if let Some(exit) = self.take_input(input)? {
+                    return Ok(exit);
+                }
+            }
+        }
+    }
+
+    /// Blocks until something happens.
+    fn wait(&mut self) -> Result<Woken, RunError> {
+        let millis = if self.parser.is_waiting() {
+            ESC_MS
+        } else {
+            millis_to_midnight().min(DATE_S * 1000)
+        };
+        let timeout = Timespec {
+            tv_sec: millis / 1000,
+            tv_nsec: (millis % 1000) * 1_000_000,
+        };
+        let mut wanted = PollFlags::IN;
+        if !self.tty.is_idle() {
+            wanted |= PollFlags::OUT;
+        }
+        let mut fds = vec![
+            PollFd::new(&self.tty, wanted),
+            PollFd::new(&self.signals, PollFlags::IN),
+            PollFd::new(&self.woken, PollFlags::IN),
+        ];
+        if let Some(fd) = self.watch.fd() {
+            fds.push(PollFd::from_borrowed_fd(fd, PollFlags::IN));
+        }
+        match poll(&mut fds, Some(&timeout)) {
+            Ok(_) | Err(rustix::io::Errno::INTR) => {}
+            Err(fault) => return Err(RunError::Terminal(fault.into())),
+        }
+        let got = |place: usize, flags: PollFlags| {
+            fds.get(place)
+                .is_some_and(|fd| fd.revents().intersects(flags))
+        };
+        let gone = PollFlags::HUP | PollFlags::ERR | PollFlags::NVAL;
+        Ok(Woken {
+            tty: got(0, PollFlags::IN),
+            hung_up: got(0, gone),
+            signal: got(1, PollFlags::IN),
+            news: got(2, PollFlags::IN),
+            file: got(3, PollFlags::IN),
+        })
+    }
+
+    /// News from other threads, the file and the calendar.
+    fn notice_world(&mut self, woken: &Woken) {
+        if woken.news {
+            let mut bytes = [0; 64];
+            while self.woken.read(&mut bytes).is_ok_and(|n| n > 0) {}
+            if let Some(estimates) = self.host.news() {
+                self.happen(Event::Estimates(estimates));
+            }
+        }
+        if woken.file && self.watch.take() && self.host.changed_outside() {
+            self.happen(Event::ChangedOutside);
+        }
+        let today = self.host.today();
+        if today != self.model.today {
+            self.happen(Event::Day(today));
+        }
+    }
+
+    fn take_input(&mut self, input: Input) -> Result<Option<Exit>, RunError> {
+        let event = match input {
+            Input::Key(key) => Event::Key(key),
+            Input::Paste(text) => Event::Paste(text),
+            Input::Press(x, y) => match self.under(x, y) {
+                Some(spot) => Event::Click(spot),
+                None => return Ok(None),
+            },
+            Input::Wheel(_, _, step) => Event::Wheel(step),
+            Input::Drag(..) | Input::Release(..) => return Ok(None),
+        };
+        let mut exit = None;
+        for effect in self.happen_with(event) {
+            match effect {
+                Effect::Quit => {
+                    self.save_unsaved();
+                    // A failed save on the way out is told, not swallowed.
+                    if matches!(self.model.saved, Saved::No(_)) {
+                        self.model.overlay = Some(super::overlay::Overlay::Form(
+                            super::form::Form::not_saved(&self.model),
+                        ));
+                        self.dirty = true;
+                    } else {
+                        exit = Some(Exit::Quit);
+                    }
+                }
+                Effect::Suspend => self.suspend()?,
+                Effect::Repaint => self.painter.forget(),
+                Effect::Mouse(on) => {
+                    self.tty
+                        .send(if on { held::MOUSE_ON } else { held::MOUSE_OFF });
+                }
+                // What the frame shows must be known before it is drawn; the
+                // rest waits until the frame is out.
+                Effect::Curves(_) => self.work(effect),
+                other if self.later.contains(&other) => {}
+                other => self.later.push(other),
+            }
+        }
+        Ok(exit)
+    }
+
+    fn under(&self, x: u16, y: u16) -> Option<super::action::Spot> {
+        let spots = self.drawn.spots.iter().rev();
+        spots
+            .filter(|(area, _)| area.contains((x, y).into()))
+            .map(|(_, spot)| spot.clone())
+            .next()
+    }
+
+    fn happen_with(&mut self, event: Event) -> Vec<Effect> {
+        self.dirty = true;
+        update(&mut self.model, event)
+    }
+
+    /// An event from the world; what it wishes for is done later.
+    fn happen(&mut self, event: Event) {
+        let wishes = self.happen_with(event);
+        self.later.extend(wishes);
+    }
+
+    /// Does one piece of work for the model.
+    fn work(&mut self, effect: Effect) {
+        match effect {
+            Effect::Save => {
+                let outcome = self.host.save(&self.model.season);
+                self.happen(Event::Saved(outcome));
+            }
+            Effect::Estimate => {
+                let made = self.host.estimates(&self.model.season, self.model.today);
+                if let Some(estimates) = made {
+                    self.happen(Event::Estimates(estimates));
+                }
+            }
+            Effect::Curves(block) => {
+                let curves = self
+                    .host
+                    .curves(&self.model.season, &block, self.model.today);
+                self.happen(Event::Curves(block, curves));
+            }
+            Effect::Reload => {
+                let reloaded = self.host.reload();
+                self.happen(Event::Reloaded(reloaded));
+            }
+            Effect::KeepAt(place) => {
+                let kept = self.host.keep_at(&self.model.season, &place);
+                self.watch = Watch::on(self.host.watched());
+                self.happen(Event::Kept(kept));
+            }
+            Effect::Quit | Effect::Suspend | Effect::Repaint | Effect::Mouse(_) => {}
+        }
+    }
+
+    fn draw(&mut self) {
+        self.dirty = false;
+        let (columns, rows) = self.model.size;
+        let area = Rect::new(0, 0, columns, rows);
+        if self.sheet.area == area {
+            self.sheet.reset();
+        } else {
+            self.sheet = Buffer::empty(area);
+        }
+        self.drawn = view(&self.model, self.setting.theme, &mut self.sheet);
+        let mut out = Vec::with_capacity(4096);
+        if std::mem::take(&mut self.announce) {
+            out.extend_from_slice(held::ENTER);
+            if self.model.mouse {
+                out.extend_from_slice(held::MOUSE_ON);
+            }
+        }
+        let start = out.len();
+        self.painter
+            .frame(&mut self.sheet, self.drawn.cursor, &mut out);
+        if self.setting.sync && out.len() > start {
+            out.splice(start..start, *b"\x1b[?2026h");
+            out.extend_from_slice(b"\x1b[?2026l");
+        }
+        self.tty.send(&out);
+    }
+
+    fn take_signals(&mut self) -> Result<Option<Exit>, RunError> {
+        for signal in self.signals.take() {
+            match signal {
+                Signal::End(number) => {
+                    self.save_unsaved();
+                    return Ok(Some(Exit::Signal(number)));
+                }
+                Signal::Size => {
+                    let (columns, rows) = self.tty.size();
+                    // What is still on its way was drawn for another size.
+                    self.tty.drop_pending();
+                    self.painter.forget();
+                    self.happen(Event::Size(columns, rows));
+                }
+                Signal::Stop => self.suspend()?,
+                // Somebody stopped and continued us from outside: paint anew.
+                Signal::Continue => {
+                    self.painter.forget();
+                    self.dirty = true;
+                }
+            }
+        }
+        Ok(None)
+    }
+
+    /// Gives the terminal back, stops, and comes back at whatever size it has then.
+    fn suspend(&mut self) -> Result<(), RunError> {
+        self.tty.drop_pending();
+        held::give_back();
+        let stopped = stop();
+        // The stop and its end were signals as well.
+        self.signals.take();
+        held::take(rustix::io::fcntl_dupfd_cloexec(&self.tty, 3).map_err(io::Error::from)?)?;
+        self.painter.forget();
+        self.announce = true;
+        let (columns, rows) = self.tty.size();
+        self.happen(Event::Size(columns, rows));
+        if !stopped {
+            self.model.say("there is no shell here to stop to; q quits");
+        }
+        Ok(())
+    }
+
+    /// The terminal is gone: save, and leave without a word.
+    fn hang_up(&mut self) -> Exit {
+        self.save_unsaved();
+        Exit::HangUp
+    }
+
+    fn save_unsaved(&mut self) {
+        if matches!(self.model.saved, Saved::Saving | Saved::No(_)) {
+            self.later.clear();
+            let outcome = self.host.save(&self.model.season);
+            if outcome != SaveOutcome::Practice {
+                self.model.take_saved(outcome);
+            }
+        }
+    }
+}
+
+fn millis_to_midnight() -> i64 {
+    let now = Local::now().time();
+    let gone = i64::from(now.num_seconds_from_midnight()) * 1000;
+    (86_400_000 - gone).max(1000) + 500
+}

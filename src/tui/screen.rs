@@ -1,0 +1,53 @@
+//! The screens: one folder each, state and update apart from the view.
+
+pub mod board;
+pub mod swell;
+
+use super::action::Command;
+use super::keymap::Scope;
+
+/// The screen in view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Screen {
+    /// The three lanes.
+    #[default]
+    Board,
+    /// The swell estimate, block by block.
+    Swell,
+}
+
+impl Screen {
+    /// Its name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Board => "Board",
+            Self::Swell => "Swell",
+        }
+    }
+
+    /// Where its keys are looked up, first match wins.
+    pub fn scopes(self) -> &'static [Scope] {
+        match self {
+            Self::Board => &[Scope::Board, Scope::Moving, Scope::Everywhere],
+            Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
+        }
+    }
+
+    /// The screen that answers the rows of a place in the table.
+    pub fn of(scope: Scope) -> Option<Self> {
+        match scope {
+            Scope::Board => Some(Self::Board),
+            Scope::Swell => Some(Self::Swell),
+            _ => None,
+        }
+    }
+
+    /// The screen a command goes to.
+    pub fn opened_by(command: Command) -> Option<Self> {
+        match command {
+            Command::ShowBoard => Some(Self::Board),
+            Command::ShowSwell => Some(Self::Swell),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! Draws the board.
+//!
+//! ```text
+//! standing    swell with its range, last safe day, due, at risk
+//! due         overdue, today, next 7 days
+//! lanes       three side by side | details of the chosen card where there is room
+//! ribbon      the dormant year: months, tasks, likely swell by species
+//! ```
+
+mod lanes;
+mod ribbon;
+mod standing;
+
+use crate::tui::canvas::Canvas;
+use crate::tui::details;
+use crate::tui::model::Model;
+use crate::tui::view::lists_rows;
+use ratatui::layout::Rect;
+
+/// From this width on the details stand beside the lanes.
+const WIDE: u16 = 120;
+/// Below this width one lane is shown at a time.
+const NARROW: u16 = 72;
+
+/// Draws the board.
+pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
+    let mut rest = area;
+    let mut take = |rows: u16| {
+        let rows = rows.min(rest.height);
+        let part = Rect {
+            height: rows,
+            ..rest
+        };
+        rest = Rect::new(rest.x, rest.y + rows, rest.width, rest.height - rows);
+        part
+    };
+    if area.height >= 12 {
+        standing::line(model, canvas, take(1));
+    }
+    let due_rows = match area.height {
+        0..10 => 0,
+        10..20 => 1,
+        _ => 2,
+    };
+    standing::due(model, canvas, take(due_rows));
+    let ribbon_rows = ribbon::rows(model, rest);
+    let upper = Rect {
+        height: rest.height - ribbon_rows,
+        ..rest
+    };
+    let lower = Rect::new(rest.x, rest.y + upper.height, rest.width, ribbon_rows);
+    if area.width >= WIDE {
+        let panel = (area.width / 3).clamp(40, 72);
+        let lanes = Rect {
+            width: area.width - panel - 2,
+            ..upper
+        };
+        lanes::three(model, canvas, lanes);
+        if let Some(task) = super::chosen(model) {
+            let x = lanes.right() + 2;
+            let side = Rect::new(x, upper.y, area.right() - x, upper.height);
+            lists_rows(canvas, side, &details::brief(model, task), 0);
+        }
+    } else if area.width >= NARROW {
+        lanes::three(model, canvas, upper);
+    } else {
+        lanes::one(model, canvas, upper);
+    }
+    ribbon::draw(model, canvas, lower);
+}

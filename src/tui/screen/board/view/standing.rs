@@ -1,0 +1,228 @@
+//! Where the season stands, and what is due, at a glance.
+
+use crate::domain::outlook::DueTask;
+use crate::domain::rules::Level;
+use crate::domain::season::Season;
+use crate::tui::canvas::Canvas;
+use crate::tui::model::Model;
+use crate::tui::text;
+use crate::tui::theme::Tone;
+use crate::tui::words;
+use chrono::NaiveDate;
+use ratatui::layout::Rect;
+
+/// The estimate of one kind of tree: its block with the earliest last safe day.
+pub struct SpeciesSwell {
+    /// The kind of tree, or the block's name where its kind has several.
+    pub name: String,
+    /// 1 in 10, even, 9 in 10.
+    pub dates: [NaiveDate; 3],
+    /// The last safe day.
+    pub safe: NaiveDate,
+    /// `25 Feb (14 Feb-9 Mar)`.
+    pub range: String,
+}
+
+/// One estimate a species, in the order of their last safe days.
+pub fn by_species(model: &Model) -> Vec<SpeciesSwell> {
+    let Some(estimates) = &model.estimates else {
+        return Vec::new();
+    };
+    let Season {
+        blocks, orchard, ..
+    } = &model.season;
+    let mut found: Vec<(crate::domain::phenology::species::Species, SpeciesSwell)> = Vec::new();
+    for block in blocks {
+        let Some(estimate) = estimates.of(&block.id) else {
+            continue;
+        };
+        let swell = &estimate.swell;
+        let guard = block.guard_days.unwrap_or(orchard.guard_days);
+        let safe = swell.last_safe(orchard.tolerance.fraction(), guard);
+        let one = SpeciesSwell {
+            name: block.species.words().to_owned(),
+            dates: [swell.p10(), swell.p50(), swell.p90()],
+            safe,
+            range: words::range(swell),
+        };
+        match found.iter_mut().find(|(s, _)| *s == block.species) {
+            Some((_, known)) if known.safe <= safe => {}
+            Some((_, known)) => *known = one,
+            None => found.push((block.species, one)),
+        }
+    }
+    found.sort_by_key(|(_, s)| s.safe);
+    found.into_iter().map(|(_, s)| s).collect()
+}
+
+/// One line: due, at risk, and the estimate that presses most.
+pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let due = &model.outlook.due;
+    let n = due.overdue.len() + due.today.len() + due.next.len();
+    let risk = |level: Level| {
+        model
+            .season
+            .tasks
+            .iter()
+            .filter(|t| t.state.is_open())
+            .filter(|t| model.outlook.warnings_of(&t.id).map(|w| w.level).max() == Some(level))
+            .count()
+    };
+    let (stops, cautions) = (risk(Level::Stop), risk(Level::Caution));
+    let mut x = row.x;
+    let mut put = |canvas: &mut Canvas<'_>, text: &str, tone| {
+        x = canvas.put(x, row.y, row.right().saturating_sub(x), text, tone);
+    };
+    match (stops, cautions) {
+        (1.., _) => put(canvas, "!! ", Tone::Stop),
+        (0, 1..) => put(canvas, "! ", Tone::Caution),
+        _ => {}
+    }
+    let counts = match row.width {
+        72.. => format!("{stops} stop, {cautions} caution, {n} due; "),
+        _ if stops > 0 => format!("{stops} stop; "),
+        _ if cautions > 0 => format!("{cautions} caution; "),
+        _ => String::new(),
+    };
+    put(canvas, &counts, Tone::Head);
+    let room = usize::from(row.width).saturating_sub(counts.len() + 3);
+    put(canvas, &standing(model, room), Tone::Plain);
+}
+
+/// The estimate that presses most, in the longest words that fit.
+fn standing(model: &Model, room: usize) -> String {
+    if model.estimates.is_none() {
+        return "the swell estimate is being made..".to_owned();
+    }
+    let all = by_species(model);
+    // The next last safe day still to come presses most; else the last one.
+    let pressing = all.iter().find(|s| s.safe >= model.today).or(all.last());
+    let Some(swell) = pressing else {
+        return if model.season.blocks.is_empty() {
+            "no blocks yet: the season file names them".to_owned()
+        } else {
+            "no estimate for any block: S says why".to_owned()
+        };
+    };
+    let (name, range) = (&swell.name, &swell.range);
+    let safe = words::day(swell.safe);
+    let away = words::away(swell.safe, model.today);
+    let ways = [
+        format!("{name} swells {range}, 8 times in 10; last safe day {safe}, {away}"),
+        format!("{name} swells {range}; last safe day {safe}, {away}"),
+        format!("{name} swells {range}; last safe {safe}"),
+        format!("{name} {range}, safe to {safe}"),
+    ];
+    let last = ways.last().cloned().unwrap_or_default();
+    ways.into_iter()
+        .find(|w| text::width(w) <= room)
+        .unwrap_or(last)
+}
+
+/// Overdue, today, the next seven days.
+pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
+    if area.height == 0 {
+        return;
+    }
+    let due = &model.outlook.due;
+    let list = |tasks: &[DueTask], date: bool| {
+        let each: Vec<String> = tasks
+            .iter()
+            .map(|t| {
+                let sign = t.worst.map_or("", words::level_sign);
+                let gap = if sign.is_empty() { "" } else { " " };
+                if date {
+                    format!("{} {sign}{gap}{}", words::weekday_day(t.date), t.title)
+                } else {
+                    format!("{sign}{gap}{}", t.title)
+                }
+            })
+            .collect();
+        if each.is_empty() {
+            "none".to_owned()
+        } else {
+            each.join("; ")
+        }
+    };
+    let one_row = area.height == 1;
+    let mut parts: Vec<(String, Tone, String)> = Vec::new();
+    if !due.overdue.is_empty() {
+        parts.push((
+            format!("!! overdue {}: ", due.overdue.len()),
+            Tone::Stop,
+            list(&due.overdue, !one_row),
+        ));
+    }
+    parts.push(("today: ".to_owned(), Tone::Head, list(&due.today, false)));
+    let week = if one_row { "7 days: " } else { "next 7 days: " };
+    parts.push((week.to_owned(), Tone::Head, list(&due.next, !one_row)));
+    if due.is_empty() {
+        let next = model
+            .season
+            .tasks
+            .iter()
+            .filter(|t| t.state.is_open() && t.date > model.today)
+            .min_by_key(|t| t.date);
+        let words = match next {
+            Some(task) => format!(
+                "nothing is due within 7 days; next {} ({})",
+                words::weekday_day(task.date),
+                task.title
+            ),
+            None => "nothing is due, and nothing is planned: a adds a task".to_owned(),
+        };
+        canvas.put(area.x, area.y, area.width, &words, Tone::Plain);
+        return;
+    }
+    if one_row {
+        // One row for all: each gets what it needs, the last one what is left.
+        let mut x = area.x;
+        let empty = |t: &str| t == "none";
+        let kept: Vec<_> = parts.iter().filter(|(_, _, t)| !empty(t)).collect();
+        let share = usize::from(area.width) / kept.len().max(1);
+        for (i, (head, tone, tasks)) in kept.iter().enumerate() {
+            let room = if i + 1 == kept.len() {
+                usize::from(area.right().saturating_sub(x))
+            } else {
+                share.saturating_sub(2)
+            };
+            let head_columns = text::width(head);
+            let cut = text::cut(tasks, room.saturating_sub(head_columns)).into_owned();
+            x = canvas.pieces(
+                x,
+                area.y,
+                u16::try_from(room).unwrap_or(0),
+                &[(head, *tone), (&cut, Tone::Plain)],
+            ) + 2;
+        }
+        return;
+    }
+    // Overdue and today share the first row, the week has the second.
+    let (week, first) = parts
+        .split_last()
+        .map_or((None, &[][..]), |(w, f)| (Some(w), f));
+    let mut x = area.x;
+    for (i, (head, tone, tasks)) in first.iter().enumerate() {
+        // What comes behind keeps what it needs, up to half of the row.
+        let behind: usize = first
+            .iter()
+            .skip(i + 1)
+            .map(|(head, _, tasks)| text::width(head) + text::width(tasks) + 2)
+            .sum();
+        let behind = u16::try_from(behind)
+            .unwrap_or(area.width)
+            .min(area.width / 2);
+        let room = area.right().saturating_sub(x).saturating_sub(behind);
+        let left = usize::from(room).saturating_sub(text::width(head));
+        let tasks = text::cut(tasks, left);
+        x = canvas.pieces(x, area.y, room, &[(head, *tone), (&tasks, Tone::Plain)]) + 2;
+    }
+    if let Some((head, tone, tasks)) = week {
+        canvas.pieces(
+            area.x,
+            area.y + 1,
+            area.width,
+            &[(head, *tone), (tasks, Tone::Plain)],
+        );
+    }
+}

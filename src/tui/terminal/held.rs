@@ -1,0 +1,113 @@
+//! Takes the terminal and gives it back exactly once, whoever asks first.
+//!
+//! What must be undone lies in one place that every thread can reach, so that
+//! a panic anywhere restores the screen before its message is printed.
+
+use rustix::fd::OwnedFd;
+use rustix::termios::{OptionalActions, Termios, tcgetattr, tcsetattr};
+use std::fs::File;
+use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+/// Other screen, pastes in brackets.
+pub const ENTER: &[u8] = b"\x1b[?1049h\x1b[?2004h";
+/// Everything that may have been switched on, off again: mouse, frame in one,
+/// pastes, looks, hidden cursor, other screen.
+pub const LEAVE: &[u8] = b"\x1b[?1006l\x1b[?1000l\x1b[?2026l\x1b[?2004l\x1b[m\x1b[?25h\x1b[?1049l";
+/// Mouse reports: clicks and wheel.
+pub const MOUSE_ON: &[u8] = b"\x1b[?1000h\x1b[?1006h";
+/// No mouse reports.
+pub const MOUSE_OFF: &[u8] = b"\x1b[?1006l\x1b[?1000l";
+
+struct Held {
+    fd: OwnedFd,
+    before: Termios,
+    errors: Option<(OwnedFd, File)>,
+}
+
+static HELD: Mutex<Option<Held>> = Mutex::new(None);
+static PANICKED: AtomicBool = AtomicBool::new(false);
+
+/// Takes the terminal: raw, and stray messages kept off the screen. The caller
+/// sends [`ENTER`]. Gives the settings from before.
+pub fn take(fd: OwnedFd) -> io::Result<Termios> {
+    let before = tcgetattr(&fd)?;
+    let mut raw = before.clone();
+    raw.make_raw();
+    tcsetattr(&fd, OptionalActions::Now, &raw)?;
+    let errors = catch_errors();
+    let mut held = HELD.lock().unwrap_or_else(PoisonError::into_inner);
+    *held = Some(Held {
+        fd,
+        before: before.clone(),
+        errors,
+    });
+    Ok(before)
+}
+
+/// Whatever this program or a library writes to standard error would land in
+/// the middle of the screen: it waits in a nameless file instead.
+fn catch_errors() -> Option<(OwnedFd, File)> {
+    let stderr = rustix::stdio::stderr();
+    if !rustix::termios::isatty(stderr) {
+        return None;
+    }
+    let file = tempfile::tempfile().ok()?;
+    let kept = rustix::io::fcntl_dupfd_cloexec(stderr, 3).ok()?;
+    rustix::stdio::dup2_stderr(&file).ok()?;
+    Some((kept, file))
+}
+
+/// Gives the terminal back; does nothing if that was done already.
+pub fn give_back() {
+    let held = HELD.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let Some(held) = held else {
+        return;
+    };
+    // A line that takes nothing any more must not keep us.
+    let until = Instant::now() + Duration::from_millis(100);
+    let mut rest = LEAVE;
+    while !rest.is_empty() && Instant::now() < until {
+        match rustix::io::write(&held.fd, rest) {
+            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
+            Err(rustix::io::Errno::AGAIN | rustix::io::Errno::INTR) => {
+                std::thread::sleep(Duration::from_millis(2));
+            }
+            Err(_) => break,
+        }
+    }
+    let _ = tcsetattr(&held.fd, OptionalActions::Now, &held.before);
+    if let Some((kept, mut file)) = held.errors {
+        let _ = rustix::stdio::dup2_stderr(&kept);
+        let mut said = Vec::new();
+        if file.seek(SeekFrom::Start(0)).is_ok() && file.read_to_end(&mut said).is_ok() {
+            let _ = io::stderr().write_all(&said);
+        }
+    }
+}
+
+/// Is the terminal ours now?
+pub fn is_ours() -> bool {
+    HELD.lock()
+        .unwrap_or_else(PoisonError::into_inner)
+        .is_some()
+}
+
+/// Did any thread panic?
+pub fn panicked() -> bool {
+    PANICKED.load(Ordering::SeqCst)
+}
+
+/// From now on a panic on any thread gives the terminal back before it speaks,
+/// and wakes the board so that it ends.
+pub fn guard_panics(waker: crate::tui::host::Waker) {
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |info| {
+        give_back();
+        PANICKED.store(true, Ordering::SeqCst);
+        waker.wake();
+        before(info);
+    }));
+}

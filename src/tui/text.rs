@@ -1,0 +1,138 @@
+//! Text made fit for the screen: harmless, of known width, cut and wrapped by it.
+
+use std::borrow::Cow;
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+/// Characters that would move the cursor, hide text or turn its direction.
+fn is_harmful(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
+/// Foreign text without characters that would upset the screen.
+pub fn clean(text: &str) -> Cow<'_, str> {
+    if !text.contains(is_harmful) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(
+        text.chars()
+            .filter_map(|c| match c {
+                '\n' | '\t' => Some(' '),
+                c if is_harmful(c) => None,
+                c => Some(c),
+            })
+            .collect(),
+    )
+}
+
+/// Like [`clean`], but line ends stay.
+pub fn clean_lines(text: &str) -> String {
+    text.split('\n').map(clean).collect::<Vec<_>>().join("\n")
+}
+
+/// Columns a text takes.
+pub fn width(text: &str) -> usize {
+    if text.is_ascii() {
+        text.len()
+    } else {
+        text.width()
+    }
+}
+
+/// The text cut to so many columns, with `..` where something is missing.
+pub fn cut(text: &str, columns: usize) -> Cow<'_, str> {
+    if width(text) <= columns {
+        return Cow::Borrowed(text);
+    }
+    let marks = if columns > 4 { ".." } else { "" };
+    let mut out = String::with_capacity(columns);
+    let mut used = marks.len();
+    for piece in text.graphemes(true) {
+        used += piece.width();
+        if used > columns {
+            break;
+        }
+        out.push_str(piece);
+    }
+    let mut out = out.trim_end().to_owned();
+    out.push_str(marks);
+    Cow::Owned(out)
+}
+
+/// The text in lines of at most so many columns, broken between words, and
+/// within a word only where it is longer than a line.
+pub fn wrap(text: &str, columns: usize) -> Vec<String> {
+    let columns = columns.max(1);
+    let mut lines = Vec::new();
+    for paragraph in text.split('\n') {
+        let mut line = String::new();
+        for word in paragraph.split(' ') {
+            let gap = usize::from(!line.is_empty());
+            if width(&line) + gap + width(word) <= columns {
+                if gap == 1 {
+                    line.push(' ');
+                }
+                line.push_str(word);
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            for piece in word.graphemes(true) {
+                if width(&line) + piece.width() > columns && !line.is_empty() {
+                    lines.push(std::mem::take(&mut line));
+                }
+                line.push_str(piece);
+            }
+        }
+        lines.push(line);
+    }
+    lines
+}
+
+/// `1 day`, `2 days`.
+pub fn count(n: i64, one: &str, many: &str) -> String {
+    format!("{n} {}", if n.abs() == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn control_characters_are_taken_out() {
+        assert_eq!(clean("a\x1b[31mb\u{202e}c\td"), "a[31mbc d");
+        assert!(matches!(clean("plain é"), Cow::Borrowed(_)));
+    }
+
+    #[test]
+    fn cuts_by_columns_not_by_bytes() {
+        assert_eq!(cut("Peach block", 20), "Peach block");
+        assert_eq!(cut("Peach block", 8), "Peach..");
+        assert_eq!(cut("桃桃桃桃", 7), "桃桃..");
+        assert_eq!(
+            cut("e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}", 5),
+            "e\u{301}e\u{301}e\u{301}.."
+        );
+        assert_eq!(cut("abc", 0), "");
+    }
+
+    #[test]
+    fn wraps_between_words() {
+        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
+        assert_eq!(wrap("a\n\nb", 3), ["a", "", "b"]);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn never_wider_than_asked(text: String, columns in 2usize..40) {
+            let text = clean(&text);
+            proptest::prop_assert!(width(&cut(&text, columns)) <= columns);
+            for line in wrap(&text, columns) {
+                proptest::prop_assert!(width(&line) <= columns, "{line:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,253 @@
+//! What happens, turned into a changed model and wishes to the world. Only routes.
+
+use super::action::{Command, Effect, Event, Spot};
+use super::form::Form;
+use super::key::Key;
+use super::model::{Model, Notice, Saved};
+use super::overlay::{self, Overlay, finder::Finder};
+use super::screen::{self, Screen};
+
+/// Takes one event.
+pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    match event {
+        Event::Key(key) => on_key(model, key),
+        Event::Paste(text) => on_paste(model, &text),
+        Event::Click(Spot::Card(place)) => {
+            if let Some(id) = model.season.tasks.get(place).map(|t| t.id.clone()) {
+                model.board.choose(&model.season, &id);
+            }
+            Vec::new()
+        }
+        Event::Click(Spot::Row(row)) => {
+            if let Some(Overlay::Form(form)) = &mut model.overlay {
+                form.go_to(row);
+            }
+            Vec::new()
+        }
+        Event::Wheel(step) => {
+            let command = if step < 0 { Command::Up } else { Command::Down };
+            match model.overlay.take() {
+                Some(Overlay::Help(top)) => model.overlay = Some(Overlay::Help(scroll(top, step))),
+                Some(Overlay::Details(top)) => {
+                    model.overlay = Some(Overlay::Details(scroll(top, step)));
+                }
+                Some(Overlay::Why(top)) => model.overlay = Some(Overlay::Why(scroll(top, step))),
+                Some(other) => model.overlay = Some(other),
+                None => return run(model, command),
+            }
+            Vec::new()
+        }
+        Event::Size(columns, rows) => {
+            model.size = (columns, rows);
+            Vec::new()
+        }
+        Event::Day(today) if today != model.today => {
+            model.today = today;
+            model.derive();
+            vec![Effect::Estimate]
+        }
+        Event::Day(_) => Vec::new(),
+        Event::Saved(outcome) => {
+            model.take_saved(outcome);
+            if let Saved::No(why) = &model.saved {
+                let key = model.keymap.first(Command::Save);
+                let text = format!("NOT SAVED: {why}; {key} shows what you can do");
+                model.alert(text);
+            }
+            Vec::new()
+        }
+        Event::Estimates(estimates) => {
+            model.take_estimates(estimates);
+            on_screen(model)
+        }
+        Event::Curves(block, curves) => {
+            model.curves = curves.map(|c| (block, c));
+            Vec::new()
+        }
+        Event::Reloaded(Ok(reloaded)) => {
+            model.place = reloaded.place;
+            model.reread(reloaded.season);
+            vec![Effect::Estimate]
+        }
+        Event::Kept(Ok(kept)) => {
+            model.moved_to(kept.season, kept.place);
+            vec![Effect::Estimate]
+        }
+        Event::Reloaded(Err(why)) | Event::Kept(Err(why)) => {
+            model.alert(why);
+            Vec::new()
+        }
+        Event::ChangedOutside => match model.saved {
+            // Nothing of ours is unsaved: take theirs, undo brings ours back.
+            Saved::Yes if model.overlay.is_none() => vec![Effect::Reload],
+            _ => {
+                let key = model.keymap.first(Command::Save);
+                model.saved = Saved::No("the file was changed by someone else".to_owned());
+                model.alert(format!(
+                    "the file was changed by someone else; {key} shows what you can do"
+                ));
+                Vec::new()
+            }
+        },
+    }
+}
+
+fn scroll(top: usize, step: i16) -> usize {
+    if step < 0 {
+        top.saturating_sub(3)
+    } else {
+        top + 3
+    }
+}
+
+/// What the screen in view wants after something changed.
+fn on_screen(model: &Model) -> Vec<Effect> {
+    match model.screen {
+        Screen::Board => Vec::new(),
+        Screen::Swell => screen::swell::want_curves(model),
+    }
+}
+
+/// Goes to a screen.
+pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
+    model.screen = screen;
+    model.overlay = None;
+    on_screen(model)
+}
+
+fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
+    model.notice = None;
+    if let Some(overlay) = model.overlay.take() {
+        return overlay::key(model, overlay, key);
+    }
+    let digit = key.typed().and_then(|c| c.to_digit(10));
+    if let Some(digit) = digit.filter(|d| *d > 0 || model.count.is_some()) {
+        let count = model
+            .count
+            .unwrap_or(0)
+            .saturating_mul(10)
+            .saturating_add(digit);
+        model.count = Some(count.min(999));
+        return Vec::new();
+    }
+    match model.keymap.command(model.screen.scopes(), key) {
+        Some(command) => {
+            let effects = run(model, command);
+            model.count = None;
+            effects
+        }
+        None => {
+            model.count = None;
+            unknown(model);
+            Vec::new()
+        }
+    }
+}
+
+/// Says where the keys are told.
+pub fn unknown(model: &mut Model) {
+    let key = model.keymap.first(Command::Help);
+    model.notice = Some(Notice {
+        text: format!("press {key} for keys"),
+        alert: false,
+    });
+}
+
+fn on_paste(model: &mut Model, text: &str) -> Vec<Effect> {
+    let taken = match model.overlay.take() {
+        Some(overlay) => overlay::paste(model, overlay, text),
+        None => false,
+    };
+    if !taken {
+        model.say("pasted text is taken only where text is typed");
+    }
+    Vec::new()
+}
+
+/// Does what a command asks for.
+pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
+    let own = match model.screen {
+        Screen::Board => screen::board::update(model, command),
+        Screen::Swell => screen::swell::update(model, command),
+    };
+    if let Some(effects) = own {
+        return effects;
+    }
+    if let Some(screen) = Screen::opened_by(command) {
+        return show(model, screen);
+    }
+    match command {
+        Command::Help => model.overlay = Some(Overlay::Help(0)),
+        Command::Finder => model.overlay = Some(Overlay::Finder(Finder::default())),
+        Command::Undo | Command::Redo => {
+            let mut effects = Vec::new();
+            for _ in 0..model.take_count() {
+                effects.extend(model.step(command == Command::Undo));
+            }
+            effects.dedup();
+            return effects;
+        }
+        Command::Quit | Command::Back if model.screen != Screen::Board => {
+            return show(model, Screen::Board);
+        }
+        Command::Quit | Command::Leave => return quit(model, command),
+        Command::Back => {
+            let keys = (
+                model.keymap.first(Command::Quit),
+                model.keymap.first(Command::Help),
+            );
+            model.say(format!("{} quits, {} shows the keys", keys.0, keys.1));
+        }
+        Command::Save => return save(model),
+        Command::Keep if model.season.practice => {
+            model.overlay = Some(Overlay::Form(Form::keep(model)));
+        }
+        Command::Keep => {
+            let text = format!("this season is yours already: {}", model.place);
+            model.say(text);
+        }
+        Command::LeafDrop => model.overlay = Some(Overlay::Form(Form::leaf_drop(model))),
+        Command::Repaint => return vec![Effect::Repaint],
+        Command::Mouse => {
+            model.mouse = !model.mouse;
+            model.say(if model.mouse {
+                "the mouse is on: click chooses, the wheel moves; selecting text needs shift"
+            } else {
+                "the mouse is off"
+            });
+            return vec![Effect::Mouse(model.mouse)];
+        }
+        Command::Suspend => return vec![Effect::Suspend],
+        _ => unknown(model),
+    }
+    Vec::new()
+}
+
+/// Quits, unless something could not be saved: then the user is asked once.
+fn quit(model: &mut Model, command: Command) -> Vec<Effect> {
+    if matches!(model.saved, Saved::No(_)) && command == Command::Quit {
+        model.overlay = Some(Overlay::Form(Form::not_saved(model)));
+        return Vec::new();
+    }
+    vec![Effect::Quit]
+}
+
+fn save(model: &mut Model) -> Vec<Effect> {
+    match &model.saved {
+        Saved::Practice => {
+            let key = model.keymap.first(Command::Keep);
+            model.say(format!(
+                "practice: nothing is written; {key} keeps it as yours"
+            ));
+            Vec::new()
+        }
+        Saved::No(_) => {
+            model.overlay = Some(Overlay::Form(Form::not_saved(model)));
+            Vec::new()
+        }
+        Saved::Yes | Saved::Saving => {
+            model.saved = Saved::Saving;
+            vec![Effect::Save]
+        }
+    }
+}

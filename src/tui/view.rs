@@ -1,0 +1,182 @@
+//! Draws the model. Decides nothing: it borrows what is known and lays it out.
+//!
+//! ```text
+//! top line      orchard, season, date, saved or not
+//! the screen    board, swell, …
+//! notice        one line for the user, blank else
+//! footer        the most useful keys here
+//! ```
+
+mod lists;
+pub use lists::rows as lists_rows;
+mod overlays;
+pub mod plot;
+
+use super::action::{Command, Spot};
+use super::canvas::Canvas;
+use super::keymap::{Scope, names};
+use super::model::{Model, Saved};
+use super::overlay::Overlay;
+use super::screen::{self, Screen};
+use super::theme::{Theme, Tone};
+use super::words;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+/// What was drawn besides the cells.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Drawn {
+    /// Where the cursor stands.
+    pub cursor: Option<(u16, u16)>,
+    /// What lies where, later ones above earlier ones.
+    pub spots: Vec<(Rect, Spot)>,
+}
+
+/// The smallest screen that shows more than a request for room.
+const LEAST: (u16, u16) = (24, 6);
+
+/// Draws everything.
+pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
+    let mut canvas = Canvas::new(buffer, theme);
+    let area = canvas.area();
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        let text = format!("window too small, need {}x{}", LEAST.0, LEAST.1);
+        for (y, line) in
+            (area.y..area.bottom()).zip(super::text::wrap(&text, usize::from(area.width.max(1))))
+        {
+            canvas.put(area.x, y, area.width, &line, Tone::Plain);
+        }
+        return Drawn::default();
+    }
+    top_line(model, &mut canvas, Rect { height: 1, ..area });
+    // A low window has no line to spare for notices: they take the footer's place.
+    let low = area.height < 20;
+    let below = if low { 1 } else { 2 };
+    let body = Rect::new(area.x, area.y + 1, area.width, area.height - 1 - below);
+    match model.screen {
+        Screen::Board => screen::board::view::draw(model, &mut canvas, body),
+        Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
+    }
+    let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
+    let notice_row = if low {
+        last
+    } else {
+        Rect {
+            y: last.y - 1,
+            ..last
+        }
+    };
+    if !(low && model.notice.is_some()) {
+        footer(model, &mut canvas, last);
+    }
+    if let Some(overlay) = &model.overlay {
+        canvas.spots.clear();
+        overlays::draw(model, overlay, &mut canvas, body);
+    }
+    if let Some(notice) = &model.notice {
+        canvas.blank(notice_row);
+        let tone = if notice.alert {
+            Tone::Stop
+        } else {
+            Tone::Plain
+        };
+        let sign = if notice.alert { "!! " } else { "" };
+        canvas.pieces(
+            notice_row.x,
+            notice_row.y,
+            notice_row.width,
+            &[(sign, tone), (&notice.text, Tone::Head)],
+        );
+    }
+    Drawn {
+        cursor: canvas.cursor,
+        spots: canvas.spots,
+    }
+}
+
+/// Orchard, season, day, and whether it is saved.
+fn top_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let (words, tone) = match &model.saved {
+        Saved::Yes => ("saved".to_owned(), Tone::Good),
+        Saved::Saving => ("saving".to_owned(), Tone::Plain),
+        Saved::No(why) => (format!("NOT SAVED: {why}"), Tone::Stop),
+        Saved::Practice if row.width >= 78 => (
+            "PRACTICE: invented, nothing is written".to_owned(),
+            Tone::Caution,
+        ),
+        Saved::Practice => ("PRACTICE, invented".to_owned(), Tone::Caution),
+    };
+    let most = row.width / 2 + 4;
+    let words = super::text::cut(&words, usize::from(most)).into_owned();
+    let taken = u16::try_from(super::text::width(&words)).unwrap_or(0);
+    canvas.put_right(row, &words, tone);
+    let room = row.width.saturating_sub(taken + 2);
+    let day = if room >= 40 {
+        words::full_day(model.today)
+    } else {
+        words::weekday_day(model.today)
+    };
+    let day_columns = u16::try_from(day.len()).unwrap_or(0);
+    let name = format!("{} {}", model.season.orchard.name, model.season.season);
+    let x = canvas.put(
+        row.x,
+        row.y,
+        room.saturating_sub(day_columns + 2),
+        &name,
+        Tone::Head,
+    );
+    canvas.put(
+        x + 2,
+        row.y,
+        room.saturating_sub(x - row.x + 2),
+        &day,
+        Tone::Plain,
+    );
+}
+
+/// The most useful keys here, and the count being typed.
+fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let scopes: &[Scope] = match &model.overlay {
+        None => model.screen.scopes(),
+        Some(Overlay::Find(_) | Overlay::Finder(_) | Overlay::Help(_) | Overlay::Why(_)) => &[],
+        Some(Overlay::Details(_)) => &[Scope::Board],
+        Some(overlay) => overlay.scopes(),
+    };
+    let mut x = row.x;
+    let room = |x: u16| row.right().saturating_sub(x);
+    for scope in scopes {
+        for (binding, keys) in model
+            .keymap
+            .rows()
+            .filter(|(b, _)| b.scope == *scope && !b.short.is_empty())
+        {
+            let key = names(keys.get(..1).unwrap_or_default());
+            let wide = super::text::width(&key) + 1 + super::text::width(binding.short);
+            if usize::from(room(x)) < wide
+                || (binding.command == Command::Quit && model.overlay.is_some())
+            {
+                continue;
+            }
+            x = canvas.pieces(
+                x,
+                row.y,
+                room(x),
+                &[
+                    (&key, Tone::Key),
+                    (" ", Tone::Plain),
+                    (binding.short, Tone::Plain),
+                ],
+            ) + 2;
+        }
+    }
+    let hint = match &model.overlay {
+        Some(Overlay::Help(_) | Overlay::Why(_)) => "arrows scroll, esc leaves",
+        Some(Overlay::Find(_) | Overlay::Finder(_)) => "type words; enter goes, esc leaves",
+        Some(Overlay::Details(_)) => "esc leaves",
+        _ => "",
+    };
+    canvas.put(x, row.y, room(x), hint, Tone::Plain);
+    if let Some(count) = model.count {
+        canvas.put_right(row, &format!(" {count} times"), Tone::Head);
+    }
+}

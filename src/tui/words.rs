@@ -1,0 +1,143 @@
+//! Days, spans and states in the words of the board.
+
+use crate::domain::phenology::distribution::StageDate;
+use crate::domain::rules::Level;
+use crate::domain::season::{Season, Task, TaskState};
+use crate::tui::text;
+use chrono::{Datelike, NaiveDate};
+
+const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+const WEEKDAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+
+/// The short name of a month.
+pub fn month(date: NaiveDate) -> &'static str {
+    MONTHS.get(date.month0() as usize).copied().unwrap_or("")
+}
+
+fn weekday(date: NaiveDate) -> &'static str {
+    let index = date.weekday().num_days_from_monday() as usize;
+    WEEKDAYS.get(index).copied().unwrap_or("")
+}
+
+/// `14 Feb`.
+pub fn day(date: NaiveDate) -> String {
+    format!("{} {}", date.day(), month(date))
+}
+
+/// `Sat 14 Feb`.
+pub fn weekday_day(date: NaiveDate) -> String {
+    format!("{} {}", weekday(date), day(date))
+}
+
+/// `Sat 14 Feb 2027`.
+pub fn full_day(date: NaiveDate) -> String {
+    format!("{} {}", weekday_day(date), date.year())
+}
+
+/// `today`, `in 3 d`, `3 d ago`.
+pub fn away(date: NaiveDate, today: NaiveDate) -> String {
+    match (date - today).num_days() {
+        0 => "today".to_owned(),
+        n if n > 0 => format!("in {n} d"),
+        n => format!("{} d ago", -n),
+    }
+}
+
+/// `today`, `+3d`, `-3d`: for where every column counts.
+pub fn away_short(date: NaiveDate, today: NaiveDate) -> String {
+    match (date - today).num_days() {
+        0 => "today".to_owned(),
+        n => format!("{n:+}d"),
+    }
+}
+
+/// `today`, `in 3 days`, `3 days ago`.
+pub fn away_long(date: NaiveDate, today: NaiveDate) -> String {
+    match (date - today).num_days() {
+        0 => "today".to_owned(),
+        n if n > 0 => format!("in {}", text::count(n, "day", "days")),
+        n => format!("{} ago", text::count(-n, "day", "days")),
+    }
+}
+
+/// `25 Feb (14 Feb-9 Mar)`: a date never stands without its range.
+pub fn range(date: &StageDate) -> String {
+    format!(
+        "{} ({}-{})",
+        day(date.p50()),
+        day(date.p10()),
+        day(date.p90())
+    )
+}
+
+/// The box in front of a card.
+pub fn state_sign(state: &TaskState) -> &'static str {
+    match state {
+        TaskState::Planned => "[ ]",
+        TaskState::Done(_) => "[x]",
+        TaskState::Skipped(_) => "[-]",
+    }
+}
+
+/// How far a task is, in words.
+pub fn state(state: &TaskState) -> String {
+    match state {
+        TaskState::Planned => "to do".to_owned(),
+        TaskState::Done(on) => format!("done {}", weekday_day(*on)),
+        TaskState::Skipped(on) => format!("skipped {}", weekday_day(*on)),
+    }
+}
+
+/// The line with the date on a card: `Sat 14 Feb, in 81 d`, or shorter `Sat 14 Feb +81d`.
+pub fn card_day(task: &Task, today: NaiveDate, short: bool) -> String {
+    match task.state {
+        TaskState::Planned if short => {
+            format!(
+                "{} {}",
+                weekday_day(task.date),
+                away_short(task.date, today)
+            )
+        }
+        TaskState::Planned => {
+            format!("{}, {}", weekday_day(task.date), away(task.date, today))
+        }
+        TaskState::Done(_) | TaskState::Skipped(_) => state(&task.state),
+    }
+}
+
+/// The sign of a warning level.
+pub fn level_sign(level: Level) -> &'static str {
+    match level {
+        Level::Stop => "!!",
+        Level::Caution => "!",
+        Level::Note => ".",
+    }
+}
+
+/// Sign and word of a warning level.
+pub fn level(level: Level) -> String {
+    format!("{} {}", level_sign(level), level.words())
+}
+
+/// The blocks of a task by name: `all blocks`, or their names.
+pub fn blocks(season: &Season, task: &Task) -> String {
+    if task.blocks.is_empty() {
+        return "all blocks".to_owned();
+    }
+    season
+        .blocks_of(task)
+        .map(|b| b.name.as_str())
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// Whole percent, never a false 0 or 100.
+pub fn percent(chance: f64) -> String {
+    match (chance * 100.0).round() {
+        p if p < 1.0 && chance > 0.0 => "under 1 %".to_owned(),
+        p if p > 99.0 && chance < 1.0 => "over 99 %".to_owned(),
+        p => format!("{p} %"),
+    }
+}

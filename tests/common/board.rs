@@ -1,0 +1,434 @@
+//! An invented season, invented estimates and a host that keeps all in memory.
+//! Nothing here is a fact about any place or tree.
+#![allow(dead_code, missing_docs, clippy::missing_panics_doc)]
+
+use barewood::domain::outlook::{BlockEstimate, Estimates};
+use barewood::domain::phenology::distribution::StageDate;
+use barewood::domain::phenology::species::Species;
+use barewood::domain::season::*;
+use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
+use chrono::{NaiveDate, TimeDelta};
+use std::collections::BTreeMap;
+
+pub fn day(y: i32, m: u32, d: u32) -> NaiveDate {
+    NaiveDate::from_ymd_opt(y, m, d).unwrap()
+}
+
+/// Wednesday.
+pub fn today() -> NaiveDate {
+    day(2026, 11, 25)
+}
+
+fn block(id: &str, name: &str, species: Species, trees: u32) -> Block {
+    Block {
+        id: BlockId::from(id),
+        name: name.to_owned(),
+        species,
+        cultivar: None,
+        trees,
+        area: None,
+        row_spacing: None,
+        tree_spacing: None,
+        height: None,
+        spread: None,
+        canopy: Canopy::default(),
+        measured_volume: None,
+        organic: false,
+        leaf_drop_expected: None,
+        leaf_drop_seen: None,
+        guard_days: None,
+        model: None,
+        site: None,
+        seen: Vec::new(),
+        past: Vec::new(),
+    }
+}
+
+fn material(id: &str, name: &str, active: &str, rate: &str, read: bool) -> Material {
+    Material {
+        id: MaterialId::from(id),
+        name: name.to_owned(),
+        active: active.to_owned(),
+        formulation: None,
+        registration: None,
+        active_share: None,
+        metallic_copper: None,
+        density_kg_per_l: None,
+        stock: None,
+        pack: None,
+        pack_price: None,
+        label: Label {
+            read_on: read.then(|| day(2026, 10, 3)),
+            rate: Some(rate.parse().unwrap()),
+            last_stage_by_crop: BTreeMap::new(),
+            ..Label::default()
+        },
+    }
+}
+
+pub fn task(id: &str, title: &str, lane: Lane, kind: TaskKind, date: NaiveDate) -> Task {
+    Task {
+        id: TaskId::from(id),
+        title: title.to_owned(),
+        lane,
+        kind,
+        date,
+        hour: None,
+        blocks: Vec::new(),
+        targets: Vec::new(),
+        mix: Vec::new(),
+        volume: None,
+        water_ph: None,
+        sprayer: None,
+        state: TaskState::Planned,
+        notes: None,
+        moved: Vec::new(),
+        quiet: Vec::new(),
+    }
+}
+
+fn spray(mut t: Task, blocks: &[&str], materials: &[&str], targets: &[&str]) -> Task {
+    t.kind = TaskKind::Spray;
+    t.blocks = blocks.iter().map(|b| BlockId::from(*b)).collect();
+    t.targets = targets.iter().map(|b| TargetId::from(*b)).collect();
+    t.mix = materials
+        .iter()
+        .map(|m| MixPart {
+            material: MaterialId::from(*m),
+            rate: None,
+        })
+        .collect();
+    t
+}
+
+pub fn season() -> Season {
+    use Lane::{AfterLeafDrop as A, BeforeSwell as B, MidWinter as M};
+    use TaskKind::{CleanUp, Order, Other, Prune, Scout, Spray, SprayerCare};
+    let mut rake = task(
+        "rake",
+        "Rake leaves and mummies",
+        A,
+        CleanUp,
+        day(2026, 11, 20),
+    );
+    rake.state = TaskState::Done(day(2026, 11, 21));
+    let mut notes = spray(
+        task(
+            "copper-late",
+            "Copper before swell",
+            B,
+            Spray,
+            day(2027, 2, 10),
+        ),
+        &["peach", "nectarine"],
+        &["copper"],
+        &["leaf-curl"],
+    );
+    notes.notes = Some("Wind off the lake before noon.".to_owned());
+    Season {
+        format: FORMAT,
+        season: "2026-27".to_owned(),
+        practice: true,
+        orchard: Orchard {
+            name: "Hillside".to_owned(),
+            latitude: 43.1,
+            longitude: -77.6,
+            elevation: None,
+            time_zone: "America/New_York".parse().unwrap(),
+            units: UnitSystem::Us,
+            tolerance: "10 %".parse().unwrap(),
+            guard_days: 5,
+            copper_regime: CopperRegime::default(),
+            copper_past_kg_per_ha: Vec::new(),
+            wind_max: None,
+            work_hours: None,
+            work_days: Vec::new(),
+            notes: None,
+        },
+        dates: SeasonDates {
+            leaf_drop_expected: day(2026, 11, 15),
+            leaf_drop_seen: Some(day(2026, 11, 18)),
+        },
+        weather: WeatherFiles::default(),
+        blocks: vec![
+            block("peach", "Peach row", Species::Peach, 24),
+            block("nectarine", "Nectarine row", Species::Nectarine, 8),
+            block("apple", "Old apples", Species::Apple, 40),
+            block("cherry", "Sweet cherries", Species::SweetCherry, 12),
+        ],
+        targets: Vec::new(),
+        materials: vec![
+            material(
+                "copper",
+                "fixed copper",
+                "fixed copper",
+                "8 lb/100 gal",
+                true,
+            ),
+            material(
+                "oil",
+                "horticultural oil",
+                "horticultural oil",
+                "2 % v/v",
+                false,
+            ),
+            material(
+                "lime-sulfur",
+                "lime sulfur",
+                "lime sulfur",
+                "11 gal/100 gal",
+                false,
+            ),
+        ],
+        sprayers: Vec::new(),
+        tasks: vec![
+            rake,
+            spray(
+                task(
+                    "copper-fall",
+                    "Copper after leaf drop",
+                    A,
+                    Spray,
+                    day(2026, 11, 23),
+                ),
+                &["peach", "nectarine"],
+                &["copper"],
+                &["leaf-curl"],
+            ),
+            task("order", "Order oil and copper", A, Order, day(2026, 11, 25)),
+            task(
+                "clean",
+                "Clean and drain the sprayer",
+                A,
+                SprayerCare,
+                day(2026, 11, 30),
+            ),
+            task("guards", "Put on trunk guards", A, Other, day(2026, 12, 12)),
+            task(
+                "scout",
+                "Look for scale and mite eggs",
+                M,
+                Scout,
+                day(2027, 1, 9),
+            ),
+            spray(
+                task(
+                    "oil-winter",
+                    "Oil in mid-winter",
+                    M,
+                    Spray,
+                    day(2027, 1, 16),
+                ),
+                &["apple"],
+                &["oil"],
+                &["scale"],
+            ),
+            task(
+                "prune",
+                "Prune, cut out cankers",
+                M,
+                Prune,
+                day(2027, 1, 23),
+            ),
+            task(
+                "calibrate",
+                "Calibrate the sprayer",
+                B,
+                SprayerCare,
+                day(2027, 2, 1),
+            ),
+            notes,
+            spray(
+                task(
+                    "oil-late",
+                    "Delayed dormant oil",
+                    B,
+                    Spray,
+                    day(2027, 3, 20),
+                ),
+                &["apple", "cherry"],
+                &["oil"],
+                &["scale", "mite-eggs", "aphid-eggs"],
+            ),
+            spray(
+                task(
+                    "sulfur",
+                    "Lime sulfur on stone fruit",
+                    B,
+                    Spray,
+                    day(2027, 2, 24),
+                ),
+                &["peach", "nectarine", "cherry"],
+                &["lime-sulfur"],
+                &[],
+            ),
+        ],
+        readings: vec![
+            Reading::Buds {
+                date: day(2026, 11, 20),
+                bbch: 0,
+                blocks: vec![BlockId::from("peach")],
+                note: Some("ten shoots looked at".to_owned()),
+            },
+            Reading::DegreeDays {
+                date: day(2026, 11, 24),
+                total: 12.5,
+                base: "43 F".parse().unwrap(),
+                since: day(2026, 11, 1),
+                blocks: Vec::new(),
+                note: None,
+            },
+        ],
+        records: Vec::new(),
+        reviewed: Vec::new(),
+    }
+}
+
+/// A bell of chances around a day.
+pub fn bell(middle: NaiveDate, spread_days: f64) -> StageDate {
+    let first = middle - TimeDelta::days(60);
+    StageDate::new(
+        first,
+        (0..140).map(|i| {
+            let z = (f64::from(i) - 60.0 + 0.5) / spread_days;
+            // The logistic curve closest to the normal one.
+            1.0 / (1.0 + (-1.702 * z).exp())
+        }),
+    )
+}
+
+pub fn estimates(season: &Season) -> Estimates {
+    let blocks = season
+        .blocks
+        .iter()
+        .map(|b| {
+            let middle = match b.species {
+                Species::Peach => day(2027, 3, 1),
+                Species::Nectarine => day(2027, 3, 3),
+                Species::SweetCherry => day(2027, 3, 20),
+                _ => day(2027, 3, 27),
+            };
+            // Tight buds seen in February push everything later.
+            let seen = season
+                .readings
+                .iter()
+                .any(|r| matches!(r, Reading::Buds { .. }) && r.date() > day(2027, 1, 1));
+            let middle = middle + TimeDelta::days(if seen { 6 } else { 0 });
+            BlockEstimate {
+                block: b.id.clone(),
+                swell: bell(middle, 9.0),
+                burst: bell(middle + TimeDelta::days(14), 10.0),
+                bloom: bell(middle + TimeDelta::days(40), 11.0),
+            }
+        })
+        .collect();
+    Estimates { blocks }
+}
+
+pub fn curves(today: NaiveDate) -> Curves {
+    let first = day(2026, 11, 1);
+    let done = usize::try_from((today - first).num_days())
+        .unwrap_or(0)
+        .min(200);
+    let heat = |i: usize| (i as f64 / 12.0).powi(3);
+    Curves {
+        first,
+        observed: (0..done).map(heat).collect(),
+        ahead: (done..170)
+            .map(|i| [heat(i) * 0.8, heat(i), heat(i) * 1.25])
+            .collect(),
+        wanted: [900.0, 1100.0, 1400.0],
+        unit: "growing degree hours (linear), hundreds".to_owned(),
+        chill: Some("12 of 45 chill portions (40-52)".to_owned()),
+        model: "chill then heat, because peach has a published requirement".to_owned(),
+        members: 30,
+        data_through: Some(today),
+        notes: vec![
+            "No weather of past years: the twelve monthly normals stand in, so the range is wide."
+                .to_owned(),
+        ],
+        record: Vec::new(),
+    }
+}
+
+/// Keeps everything in memory.
+pub struct MemoryHost {
+    pub season: Season,
+    pub today: NaiveDate,
+    pub saved: Vec<Season>,
+    pub fail: Option<SaveOutcome>,
+    pub place: Option<std::path::PathBuf>,
+}
+
+impl MemoryHost {
+    pub fn new(season: Season) -> Self {
+        Self {
+            season,
+            today: today(),
+            saved: Vec::new(),
+            fail: None,
+            place: None,
+        }
+    }
+}
+
+impl Host for MemoryHost {
+    fn open(&mut self) -> Result<Opening, String> {
+        Ok(Opening {
+            estimates: Some(estimates(&self.season)),
+            season: self.season.clone(),
+            today: self.today,
+            place: "memory".to_owned(),
+            suggested_place: "my-season.toml".to_owned(),
+            notice: None,
+        })
+    }
+
+    fn today(&self) -> NaiveDate {
+        self.today
+    }
+
+    fn estimates(&mut self, season: &Season, _today: NaiveDate) -> Option<Estimates> {
+        Some(estimates(season))
+    }
+
+    fn curves(&mut self, _season: &Season, _block: &BlockId, today: NaiveDate) -> Option<Curves> {
+        Some(curves(today))
+    }
+
+    fn save(&mut self, season: &Season) -> SaveOutcome {
+        if let Some(fail) = &self.fail {
+            return fail.clone();
+        }
+        if season.practice {
+            return SaveOutcome::Practice;
+        }
+        if let Some(path) = &self.place {
+            let text = serde_json::to_string(season).unwrap();
+            std::fs::write(path, text).unwrap();
+        }
+        self.saved.push(season.clone());
+        SaveOutcome::Saved
+    }
+
+    fn reload(&mut self) -> Result<Reloaded, String> {
+        let season = self.saved.last().unwrap_or(&self.season).clone();
+        Ok(Reloaded {
+            season,
+            place: "memory".to_owned(),
+        })
+    }
+
+    fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
+        if place.contains("taken") {
+            return Err(format!("'{place}' exists already; nothing was overwritten"));
+        }
+        let mut season = season.clone();
+        season.practice = false;
+        self.saved.push(season.clone());
+        Ok(Reloaded {
+            season,
+            place: place.to_owned(),
+        })
+    }
+}

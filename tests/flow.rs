@@ -1,0 +1,19 @@
+//! Key scripts on the model alone: no terminal, no file.
+#![allow(missing_docs)]
+
+#[path = "common/board.rs"]
+mod common;
+#[path = "flow/driver.rs"]
+mod driver;
+#[path = "flow/edits.rs"]
+mod edits;
+#[path = "flow/forms.rs"]
+mod forms;
+#[path = "flow/moving.rs"]
+mod moving;
+#[path = "flow/random.rs"]
+mod random;
+#[path = "flow/saving.rs"]
+mod saving;
+#[path = "flow/swell.rs"]
+mod swell;

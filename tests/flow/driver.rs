@@ -1,0 +1,105 @@
+//! Types keys into a model and answers its wishes as the loop would.
+
+use crate::common::{MemoryHost, season};
+use barewood::domain::season::{Season, Task, TaskId};
+use barewood::tui::action::{Effect, Event};
+use barewood::tui::host::Host;
+use barewood::tui::keymap::Keymap;
+use barewood::tui::model::Model;
+use barewood::tui::update::update;
+
+pub struct Driver {
+    pub model: Model,
+    pub host: MemoryHost,
+    pub ended: bool,
+    pub wishes: Vec<Effect>,
+}
+
+impl Driver {
+    pub fn new() -> Self {
+        Self::with(season())
+    }
+
+    pub fn with(season: Season) -> Self {
+        let mut host = MemoryHost::new(season);
+        let opening = host.open().unwrap();
+        Self {
+            model: Model::new(opening, Keymap::standard(), (80, 24)),
+            host,
+            ended: false,
+            wishes: Vec::new(),
+        }
+    }
+
+    /// A season of the user's own, which is saved.
+    pub fn owned() -> Self {
+        let mut season = season();
+        season.practice = false;
+        Self::with(season)
+    }
+
+    pub fn happen(&mut self, event: Event) {
+        let mut queue = update(&mut self.model, event);
+        while !queue.is_empty() {
+            let effect = queue.remove(0);
+            self.wishes.push(effect.clone());
+            let answer = match effect {
+                Effect::Save => Event::Saved(self.host.save(&self.model.season)),
+                Effect::Estimate => Event::Estimates(
+                    self.host
+                        .estimates(&self.model.season, self.model.today)
+                        .unwrap(),
+                ),
+                Effect::Curves(id) => {
+                    let curves = self.host.curves(&self.model.season, &id, self.model.today);
+                    Event::Curves(id, curves)
+                }
+                Effect::Reload => Event::Reloaded(self.host.reload()),
+                Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
+                Effect::Quit => {
+                    self.ended = true;
+                    continue;
+                }
+                Effect::Repaint | Effect::Mouse(_) | Effect::Suspend => continue,
+            };
+            queue.extend(update(&mut self.model, answer));
+        }
+    }
+
+    /// Keys by name with blanks between; `"text"` types its letters.
+    pub fn keys(&mut self, script: &str) -> &mut Self {
+        let mut rest = script.trim();
+        while !rest.is_empty() {
+            if let Some(text) = rest.strip_prefix('"') {
+                let (text, after) = text.split_once('"').expect("closing quote");
+                for c in text.chars() {
+                    self.happen(Event::Key(barewood::tui::key::Key::char(c)));
+                }
+                rest = after.trim_start();
+                continue;
+            }
+            let (key, after) = rest.split_once(' ').unwrap_or((rest, ""));
+            self.happen(Event::Key(key.parse().expect("a key")));
+            rest = after.trim_start();
+        }
+        self
+    }
+
+    pub fn task(&self, id: &str) -> &Task {
+        self.model.season.task(&TaskId::from(id)).expect("a task")
+    }
+
+    pub fn chosen(&self) -> &str {
+        self.model.board.chosen.as_ref().map_or("", TaskId::as_str)
+    }
+
+    pub fn choose(&mut self, id: &str) -> &mut Self {
+        let id = TaskId::from(id);
+        self.model.board.choose(&self.model.season, &id);
+        self
+    }
+
+    pub fn notice(&self) -> &str {
+        self.model.notice.as_ref().map_or("", |n| n.text.as_str())
+    }
+}

@@ -1,0 +1,128 @@
+use crate::driver::Driver;
+use barewood::tui::overlay::Overlay;
+use barewood::tui::screen::Screen;
+
+#[test]
+fn opens_on_what_is_due_first() {
+    assert_eq!(Driver::new().chosen(), "copper-fall");
+}
+
+#[test]
+fn arrows_and_letters_do_the_same() {
+    let mut a = Driver::new();
+    let mut b = Driver::new();
+    for (arrow, letter) in [
+        ("down", "j"),
+        ("down", "j"),
+        ("right", "l"),
+        ("up", "k"),
+        ("left", "h"),
+        ("end", "G"),
+        ("home", "g"),
+    ] {
+        a.keys(arrow);
+        b.keys(letter);
+        assert_eq!(a.chosen(), b.chosen(), "{arrow}");
+    }
+    assert_eq!(a.chosen(), "rake");
+}
+
+#[test]
+fn counts_repeat_a_move_and_stop_at_the_edge() {
+    let mut d = Driver::new();
+    assert_eq!(d.keys("g 3 down").chosen(), "clean");
+    assert_eq!(d.keys("9 9 down").chosen(), "guards");
+    assert_eq!(d.keys("1 2 up").chosen(), "rake");
+}
+
+#[test]
+fn tab_goes_round_the_lanes() {
+    let mut d = Driver::new();
+    d.keys("tab tab");
+    assert_eq!(d.model.board.lane, 2);
+    d.keys("tab");
+    assert_eq!(d.model.board.lane, 0);
+}
+
+#[test]
+fn finds_words_forward_and_back_and_says_when_there_are_none() {
+    let mut d = Driver::new();
+    assert_eq!(d.keys("/ \"oil\" enter").chosen(), "order");
+    assert_eq!(d.keys("n").chosen(), "oil-winter");
+    assert_eq!(d.keys("n n N").chosen(), "oil-late");
+    d.keys("/ \"zebra\" enter");
+    assert_eq!(d.notice(), "nothing found for 'zebra'");
+}
+
+#[test]
+fn jumps_to_what_is_due_and_to_warnings_worst_first() {
+    let mut d = Driver::new();
+    assert_eq!(d.keys("down w").chosen(), "sulfur");
+    assert!(d.notice().starts_with("!! stop"), "{}", d.notice());
+    assert_eq!(d.keys("w").chosen(), "copper-fall");
+    assert_eq!(d.keys("d").chosen(), "order");
+    assert_eq!(d.keys("d d").chosen(), "copper-fall");
+}
+
+#[test]
+fn esc_backs_out_and_q_leaves_a_screen_before_it_quits() {
+    let mut d = Driver::new();
+    d.keys("S");
+    assert_eq!(d.model.screen, Screen::Swell);
+    d.keys("? esc q");
+    assert_eq!(d.model.screen, Screen::Board);
+    d.keys("enter");
+    assert!(matches!(d.model.overlay, Some(Overlay::Details(_))));
+    d.keys("esc");
+    assert!(d.model.overlay.is_none() && !d.ended);
+    d.keys("esc");
+    assert!(!d.ended, "a lone esc never quits");
+    d.keys("q");
+    assert!(d.ended);
+}
+
+#[test]
+fn ctrl_c_gets_out_of_anything_in_two() {
+    for opened in ["", "a", "r", ":", "/", "?", "enter", "S a"] {
+        let mut d = Driver::new();
+        d.keys(opened).keys("ctrl-c ctrl-c");
+        assert!(d.ended, "from '{opened}'");
+    }
+}
+
+#[test]
+fn unknown_keys_and_other_alphabets_are_answered() {
+    let mut d = Driver::new();
+    for key in ["й", "@", "alt-x", "f9"] {
+        d.keys(key);
+        assert_eq!(d.notice(), "press ? for keys", "{key}");
+    }
+}
+
+#[test]
+fn the_finder_finds_by_words_and_does_it_on_its_screen() {
+    let mut d = Driver::new();
+    d.keys(": \"degree days\" enter");
+    assert_eq!(d.model.screen, Screen::Swell);
+    assert!(matches!(&d.model.overlay, Some(Overlay::Form(f)) if f.title.contains("degree-day")));
+}
+
+#[test]
+fn details_follow_what_is_done_to_the_card() {
+    let mut d = Driver::new();
+    d.choose("oil-late").keys("enter >");
+    assert!(matches!(d.model.overlay, Some(Overlay::Details(_))));
+    assert_eq!(d.task("oil-late").date, crate::common::day(2027, 3, 21));
+    d.keys("x");
+    assert!(d.notice().contains("u brings it back"));
+}
+
+#[test]
+fn clicks_choose() {
+    use barewood::tui::action::{Event, Spot};
+    let mut d = Driver::new();
+    d.happen(Event::Click(Spot::Card(3)));
+    assert_eq!(d.chosen(), "clean");
+    d.happen(Event::Click(Spot::Card(999)));
+    assert_eq!(d.chosen(), "clean");
+}

@@ -1,0 +1,18 @@
+//! Forecasts: the two formats read from samples made by hand after their published
+//! descriptions, and fetching from a real server on the loopback address.
+#![allow(
+    clippy::float_cmp,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    missing_docs
+)]
+
+#[path = "forecast/fetch.rs"]
+mod fetch;
+#[path = "forecast/formats.rs"]
+mod formats;
+#[path = "forecast/replay.rs"]
+mod replay;
+#[path = "forecast/server.rs"]
+mod server;

@@ -1,0 +1,60 @@
+//! Each screen at each size, as text, with its looks asserted beside it:
+//! snapshots of text lose them.
+#![allow(missing_docs)]
+
+#[path = "common/board.rs"]
+mod common;
+#[path = "flow/driver.rs"]
+mod driver;
+#[path = "render/looks.rs"]
+mod looks;
+#[path = "render/screens.rs"]
+mod screens;
+#[path = "render/sizes.rs"]
+mod sizes;
+#[path = "render/strings.rs"]
+mod strings;
+
+use barewood::tui::theme::Theme;
+use barewood::tui::view::{Drawn, view};
+use driver::Driver;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+pub const COLOUR: Theme = Theme {
+    ascii: false,
+    colour: true,
+};
+pub const PLAIN: Theme = Theme {
+    ascii: false,
+    colour: false,
+};
+pub const ASCII: Theme = Theme {
+    ascii: true,
+    colour: true,
+};
+
+/// Draws a driver's model at a size.
+pub fn draw(driver: &mut Driver, columns: u16, rows: u16, theme: Theme) -> (Buffer, Drawn) {
+    driver.model.size = (columns, rows);
+    let mut buffer = Buffer::empty(Rect::new(0, 0, columns, rows));
+    let drawn = view(&driver.model, theme, &mut buffer);
+    (buffer, drawn)
+}
+
+/// The text of a screen, blanks at the ends of lines left out.
+pub fn text(buffer: &Buffer) -> String {
+    use unicode_width::UnicodeWidthStr as _;
+    let mut out = String::new();
+    for y in 0..buffer.area.height {
+        let (mut line, mut x) = (String::new(), 0);
+        while x < buffer.area.width {
+            let symbol = buffer[(x, y)].symbol();
+            line.push_str(symbol);
+            x += u16::try_from(symbol.width()).unwrap().max(1);
+        }
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+    out
+}

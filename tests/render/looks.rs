@@ -1,0 +1,133 @@
+//! What a look must and must not do.
+
+use crate::driver::Driver;
+use crate::{COLOUR, PLAIN, draw, text};
+use barewood::domain::season::{TaskId, TaskState, edit};
+use ratatui::buffer::Buffer;
+use ratatui::style::{Color, Modifier};
+
+const SCREENS: [&str; 9] = ["", "enter", "?", ":", "e", "r", "S", "S enter", "z"];
+
+fn find(buffer: &Buffer, wanted: &str) -> (u16, u16) {
+    let text = text(buffer);
+    let (y, line) = text
+        .lines()
+        .enumerate()
+        .find(|(_, l)| l.contains(wanted))
+        .unwrap_or_else(|| panic!("'{wanted}' is not on the screen:\n{text}"));
+    let at = line.find(wanted).unwrap();
+    (
+        u16::try_from(line[..at].chars().count()).unwrap(),
+        u16::try_from(y).unwrap(),
+    )
+}
+
+#[test]
+fn the_chosen_card_is_reversed_and_has_a_mark_and_the_cursor() {
+    let mut d = Driver::new();
+    d.choose("scout");
+    let (buffer, drawn) = draw(&mut d, 80, 24, COLOUR);
+    let (x, y) = find(&buffer, ">[ ] Look for scale");
+    assert_eq!(drawn.cursor, Some((x, y)));
+    assert!(buffer[(x + 5, y)].modifier.contains(Modifier::REVERSED));
+    let (x, y) = find(&buffer, " [ ] Oil in mid-winter");
+    assert!(!buffer[(x + 5, y)].modifier.contains(Modifier::REVERSED));
+}
+
+#[test]
+fn only_the_eight_named_colours_and_never_a_background() {
+    let named = [
+        Color::Reset,
+        Color::Red,
+        Color::Green,
+        Color::Yellow,
+        Color::Cyan,
+    ];
+    for keys in SCREENS {
+        let mut d = Driver::new();
+        d.choose("sulfur").keys(keys);
+        let (buffer, _) = draw(&mut d, 120, 40, COLOUR);
+        for cell in buffer.content() {
+            assert_eq!(cell.bg, Color::Reset, "{keys}");
+            assert!(named.contains(&cell.fg), "{keys}: {:?}", cell.fg);
+        }
+    }
+}
+
+#[test]
+fn without_colour_there_is_none_at_all_and_modifiers_stay() {
+    for keys in SCREENS {
+        let mut d = Driver::new();
+        d.choose("sulfur").keys(keys);
+        let (buffer, _) = draw(&mut d, 80, 24, PLAIN);
+        assert!(
+            buffer
+                .content()
+                .iter()
+                .all(|c| c.fg == Color::Reset && c.bg == Color::Reset)
+        );
+        assert!(
+            buffer.content().iter().any(|c| !c.modifier.is_empty()),
+            "{keys}"
+        );
+    }
+}
+
+#[test]
+fn every_state_is_told_apart_by_text_alone() {
+    let screen = |state: TaskState| {
+        let mut d = Driver::new();
+        d.choose("clean");
+        d.model.season = edit::set_state(&d.model.season, &TaskId::from("scout"), state).unwrap();
+        text(&draw(&mut d, 80, 24, PLAIN).0)
+    };
+    let day = crate::common::today();
+    let states = [
+        screen(TaskState::Planned),
+        screen(TaskState::Done(day)),
+        screen(TaskState::Skipped(day)),
+    ];
+    assert_ne!(states[0], states[1]);
+    assert_ne!(states[1], states[2]);
+    assert_ne!(states[0], states[2]);
+}
+
+#[test]
+fn a_stop_has_sign_word_and_colour() {
+    let mut d = Driver::new();
+    d.choose("order");
+    let (buffer, _) = draw(&mut d, 80, 24, COLOUR);
+    let (x, y) = find(&buffer, "Wed 24 Feb +91d !! stop");
+    let sign = &buffer[(x + 16, y)];
+    assert_eq!((sign.symbol(), sign.fg), ("!", Color::Red));
+    // The word itself stays in the terminal's own colour, readable on any ground.
+    assert_eq!(buffer[(x + 19, y)].fg, Color::Reset);
+}
+
+#[test]
+fn a_date_never_stands_without_its_range() {
+    for (columns, rows) in [(60, 20), (80, 24), (120, 40)] {
+        let mut d = Driver::new();
+        let screen = text(&draw(&mut d, columns, rows, PLAIN).0);
+        for line in screen.lines().filter(|l| l.contains("1 Mar")) {
+            assert!(line.contains("1 Mar (17 Feb-13 Mar"), "{line}");
+        }
+    }
+}
+
+#[test]
+fn not_saved_is_said_on_top_with_its_reason() {
+    let mut d = Driver::owned();
+    d.host.fail = Some(barewood::tui::host::SaveOutcome::Failed(
+        "the disk is full".into(),
+    ));
+    d.choose("scout").keys(">");
+    let screen = text(&draw(&mut d, 80, 24, PLAIN).0);
+    assert!(
+        screen
+            .lines()
+            .next()
+            .unwrap()
+            .ends_with("NOT SAVED: the disk is full")
+    );
+}

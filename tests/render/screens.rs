@@ -1,0 +1,90 @@
+//! Snapshots. Look at a changed one before taking it: `cargo insta review`.
+
+use crate::driver::Driver;
+use crate::{ASCII, COLOUR, PLAIN, draw, text};
+
+const SIZES: [(u16, u16); 4] = [(60, 20), (80, 24), (120, 40), (200, 60)];
+
+fn all_sizes(name: &str, keys: &str) {
+    for (columns, rows) in SIZES {
+        let mut d = Driver::new();
+        d.model.size = (columns, rows);
+        d.choose("copper-late").keys(keys);
+        let (coloured, _) = draw(&mut d, columns, rows, COLOUR);
+        let (plain, _) = draw(&mut d, columns, rows, PLAIN);
+        // The words are the same with and without colour.
+        assert_eq!(text(&coloured), text(&plain));
+        insta::assert_snapshot!(format!("{name}_{columns}x{rows}"), text(&coloured));
+        let (ascii, _) = draw(&mut d, columns, rows, ASCII);
+        assert!(text(&ascii).is_ascii());
+        insta::assert_snapshot!(format!("{name}_{columns}x{rows}_ascii"), text(&ascii));
+    }
+}
+
+#[test]
+fn board() {
+    all_sizes("board", "");
+}
+
+#[test]
+fn details() {
+    all_sizes("details", "enter");
+}
+
+#[test]
+fn help() {
+    all_sizes("help", "?");
+}
+
+#[test]
+fn finder() {
+    all_sizes("finder", ": \"week\"");
+}
+
+#[test]
+fn find() {
+    all_sizes("find", "/ \"oil\"");
+}
+
+#[test]
+fn edit_form() {
+    all_sizes("edit", "e tab \"14 feb\"");
+}
+
+#[test]
+fn notes_form() {
+    all_sizes("notes", "i enter \"second line\"");
+}
+
+#[test]
+fn a_faulty_form() {
+    all_sizes("faulty", "a \"x\" tab \"30 feb\" enter");
+}
+
+#[test]
+fn delay() {
+    all_sizes("delay", "r \"8\" tab");
+}
+
+#[test]
+fn swell() {
+    all_sizes("swell", "S");
+}
+
+#[test]
+fn why() {
+    all_sizes("why", "S enter");
+}
+
+#[test]
+fn an_empty_season() {
+    for (columns, rows) in SIZES {
+        let mut season = crate::common::season();
+        season.tasks.clear();
+        season.blocks.clear();
+        season.readings.clear();
+        let mut d = Driver::with(season);
+        let (buffer, _) = draw(&mut d, columns, rows, COLOUR);
+        insta::assert_snapshot!(format!("empty_{columns}x{rows}"), text(&buffer));
+    }
+}

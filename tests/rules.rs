@@ -1,0 +1,19 @@
+//! Every rule at its limit, just inside and just outside, each with the source
+//! of the limit; and all rules together against a slow second telling.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod rules {
+    pub mod aim;
+    pub mod copper;
+    pub mod coverage;
+    pub mod fixture;
+    pub mod frame;
+    pub mod generated;
+    pub mod label;
+    pub mod partners;
+    pub mod repeat;
+    pub mod slow;
+    pub mod timing;
+    pub mod trees;
+    pub mod work;
+}

@@ -1,0 +1,276 @@
+//! Rates, season amounts, copper, stock: reckoned in pounds, gallons, acres.
+
+use super::{Found, Hit, Plan, found, is};
+use barewood::domain::phenology::species::Species;
+use barewood::domain::rules::Level;
+use barewood::domain::season::{Block, CopperRegime, Material, Task, TaskState};
+use barewood::domain::units::{Amount, AreaUnit, MassUnit, Rate, VolumeUnit};
+
+const LB_ACRE: f64 = 0.453_592_37 / 0.404_685_642_24;
+
+/// Pounds or gallons.
+#[derive(Clone, Copy, PartialEq)]
+enum Much {
+    Lb(f64),
+    Gal(f64),
+}
+
+/// Gallons of spray, acres, trees.
+type Ground = (Option<f64>, Option<f64>, f64);
+
+fn much(amount: Amount, times: f64) -> Much {
+    match amount {
+        Amount::Mass(m) => Much::Lb(m.to(MassUnit::Lb).value * times),
+        Amount::Volume(v) => Much::Gal(v.to(VolumeUnit::Gal).value * times),
+    }
+}
+
+fn product(rate: Rate, (gal, acres, trees): Ground) -> Option<Much> {
+    Some(match rate {
+        Rate::VolumePercent(p) => Much::Gal(gal? * p.value / 100.0),
+        Rate::PerVolume(a, v) => much(a, gal? / v.to(VolumeUnit::Gal).value),
+        Rate::PerArea(a, v) => much(a, acres? / v.to(AreaUnit::Acre).value),
+        Rate::PerTree(a) => much(a, trees),
+    })
+}
+
+fn pounds(x: Much, density: Option<f64>) -> Option<f64> {
+    match x {
+        Much::Lb(lb) => Some(lb),
+        Much::Gal(gal) => Some(gal * 3.785_411_784 * density? / 0.453_592_37),
+    }
+}
+
+fn compare(a: Much, b: Much, density: Option<f64>) -> Option<f64> {
+    match (a, b) {
+        (Much::Lb(a), Much::Lb(b)) | (Much::Gal(a), Much::Gal(b)) => Some(a / b),
+        _ => Some(pounds(a, density)? / pounds(b, density)?),
+    }
+}
+
+/// How many times one rate is another; rates counted alike need no ground.
+fn times(a: Rate, b: Rate, ground: Ground, density: Option<f64>) -> Option<f64> {
+    let by = |r: Rate| match r {
+        Rate::VolumePercent(_) | Rate::PerVolume(..) => 0,
+        Rate::PerArea(..) => 1,
+        Rate::PerTree(_) => 2,
+    };
+    let ground = if by(a) == by(b) {
+        (Some(100.0), Some(1.0), 1.0)
+    } else {
+        ground
+    };
+    compare(product(a, ground)?, product(b, ground)?, density)
+}
+
+fn of_block(block: &Block) -> Ground {
+    (
+        block.measured_volume.map(|v| v.to(VolumeUnit::Gal).value),
+        block.area.map(|a| a.to(AreaUnit::Acre).value),
+        f64::from(block.trees),
+    )
+}
+
+fn of_task(plan: &Plan<'_>, task: &Task) -> Ground {
+    let blocks = plan.blocks(task);
+    let mut sum = (Some(0.0), Some(0.0), 0.0);
+    for b in &blocks {
+        let g = of_block(b);
+        sum.0 = sum.0.zip(g.0).map(|(a, b)| a + b);
+        sum.1 = sum.1.zip(g.1).map(|(a, b)| a + b);
+        sum.2 += g.2;
+    }
+    sum
+}
+
+fn above(a: f64, b: f64) -> bool {
+    a > b * (1.0 + 1e-9) + 1e-12
+}
+
+pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for task in plan.open() {
+        for (part, material) in plan.parts(task) {
+            let rate = part.rate.or(material.label.rate);
+            rates(plan, task, material, rate, all);
+        }
+    }
+    stock(plan, all);
+    for block in &plan.season.blocks {
+        let hits = plan.on(block);
+        for hit in hits.iter().filter(|h| h.open()) {
+            season_amount(plan, hit, &hits, all);
+            if is(&hit.active, "copper") {
+                copper(plan, hit, &hits, all);
+            }
+        }
+    }
+}
+
+fn rates(plan: &Plan<'_>, task: &Task, m: &Material, rate: Option<Rate>, all: &mut Vec<Found>) {
+    let level = match rate {
+        None => Some(Level::Caution),
+        Some(rate) => {
+            let g = of_task(plan, task);
+            let most = m
+                .label
+                .rate_max
+                .map(|r| times(rate, r, g, m.density_kg_per_l));
+            let least = m
+                .label
+                .rate_min
+                .map(|r| times(rate, r, g, m.density_kg_per_l));
+            if matches!(most, Some(Some(x)) if above(x, 1.0)) {
+                Some(Level::Stop)
+            } else if matches!(least, Some(Some(x)) if above(1.0, x)) {
+                Some(Level::Caution)
+            } else if most == Some(None) || least == Some(None) {
+                Some(Level::Note)
+            } else {
+                None
+            }
+        }
+    };
+    if let Some(level) = level {
+        all.push(found("rate-off-label", level, Some(task), None, Some(m)));
+    }
+}
+
+fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    let material = hit.material.unwrap();
+    let Some(most) = material.label.max_per_season else {
+        return;
+    };
+    let mut sum = 0.0;
+    for h in hits {
+        if h.task.is_none()
+            || h.material_id != hit.material_id
+            || h.day < plan.start()
+            || h.place() > hit.place()
+        {
+            continue;
+        }
+        let share = h
+            .rate
+            .and_then(|r| times(r, most, of_block(h.block), material.density_kg_per_l));
+        let Some(share) = share else { return };
+        sum += share;
+    }
+    if above(sum, 1.0) {
+        all.push(found(
+            "too-much-product",
+            Level::Stop,
+            hit.task,
+            Some(hit.block),
+            Some(material),
+        ));
+    }
+}
+
+/// Metallic copper of one use, lb/acre.
+fn metal(hit: &Hit<'_>) -> Option<f64> {
+    if let Some(kg) = hit.recorded_copper {
+        return Some(kg / LB_ACRE);
+    }
+    let material = hit.material?;
+    let share = material.metallic_copper?.value / 100.0;
+    let mut ground = of_block(hit.block);
+    if matches!(hit.rate?, Rate::PerArea(..)) {
+        ground.1 = Some(1.0);
+    }
+    Some(pounds(product(hit.rate?, ground)?, material.density_kg_per_l)? * share / ground.1?)
+}
+
+/// Label limits in lb/acre; only limits counted by area can be used.
+fn limit(rate: Option<Rate>) -> Option<f64> {
+    match rate? {
+        Rate::PerArea(a, area) => match much(a, 1.0 / area.to(AreaUnit::Acre).value) {
+            Much::Lb(lb) => Some(lb),
+            Much::Gal(_) => None,
+        },
+        _ => None,
+    }
+}
+
+fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    let (label, regime) = (
+        &hit.material.unwrap().label,
+        plan.season.orchard.copper_regime,
+    );
+    let table = match (regime, hit.block.species) {
+        (CopperRegime::UsTables, Species::Apple) => Some((6.0, 16.0)),
+        (CopperRegime::UsTables, Species::SweetCherry | Species::Apricot) => Some((8.0, 18.0)),
+        _ => None,
+    };
+    let mut push = |rule: &str, level: Level| {
+        all.push(found(rule, level, hit.task, Some(hit.block), hit.material));
+    };
+    if let Some(most) = limit(label.max_copper_per_use).or(table.map(|t| t.0)) {
+        match metal(hit) {
+            None => push("copper-per-use", Level::Note),
+            Some(lb) if above(lb, most) => push("copper-per-use", Level::Stop),
+            Some(_) => {}
+        }
+    }
+    let sum: f64 = hits
+        .iter()
+        .filter(|h| is(&h.active, "copper") && h.day >= plan.start())
+        .filter(|h| h.place() <= hit.place())
+        .filter_map(metal)
+        .sum();
+    match limit(label.max_copper_per_season).or(table.map(|t| t.1)) {
+        None if regime == CopperRegime::UsTables => push("copper-per-season", Level::Note),
+        Some(most) if above(sum, most) => push("copper-per-season", Level::Stop),
+        Some(most) if above(sum, most * 0.9) => push("copper-per-season", Level::Note),
+        _ => {}
+    }
+    if regime == CopperRegime::EuSevenYears {
+        let past: f64 = plan
+            .season
+            .orchard
+            .copper_past_kg_per_ha
+            .iter()
+            .take(6)
+            .sum();
+        let total = past + sum * LB_ACRE;
+        if above(total, 28.0) {
+            push("copper-seven-years", Level::Stop);
+        } else if above(total, 25.2) {
+            push("copper-seven-years", Level::Note);
+        }
+    }
+}
+
+/// The first spray, in order of days, for which the shed no longer suffices.
+fn stock(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for material in &plan.season.materials {
+        let Some(stock) = material.stock.map(|s| much(s, 1.0)) else {
+            continue;
+        };
+        let mut tasks: Vec<&Task> = plan.open();
+        tasks.retain(|t| matches!(t.state, TaskState::Planned));
+        tasks.sort_by_key(|t| (t.date, t.id.to_string()));
+        let mut share = 0.0;
+        for task in tasks {
+            let Some((part, _)) = plan.parts(task).into_iter().find(|p| p.1.id == material.id)
+            else {
+                continue;
+            };
+            let need = part
+                .rate
+                .or(material.label.rate)
+                .and_then(|r| product(r, of_task(plan, task)))
+                .and_then(|need| compare(need, stock, material.density_kg_per_l));
+            share += need.unwrap_or(0.0);
+            if above(share, 1.0) {
+                all.push(found(
+                    "stock-short",
+                    Level::Caution,
+                    Some(task),
+                    None,
+                    Some(material),
+                ));
+                break;
+            }
+        }
+    }
+}

@@ -1,0 +1,257 @@
+//! Swell, stages, leaf drop, intervals, days apart, overdue, the critical lane.
+
+use super::{Found, Hit, Plan, found, is, means};
+use barewood::domain::phenology::species::Species;
+use barewood::domain::rules::Level;
+use barewood::domain::season::{Lane, TaskState};
+use chrono::TimeDelta;
+
+pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for block in &plan.season.blocks {
+        let hits = plan.on(block);
+        for hit in hits.iter().filter(|h| h.open()) {
+            stages(plan, hit, all);
+            leaf_drop(plan, hit, all);
+            many(plan, hit, &hits, all);
+        }
+        for later in &hits {
+            interval(plan, later, &hits, all);
+            for earlier in hits.iter().filter(|h| h.place() < later.place()) {
+                apart(plan, earlier, later, all);
+            }
+        }
+        let lane = plan.live().iter().any(|t| {
+            t.lane == Lane::BeforeSwell && plan.blocks(t).iter().any(|b| b.id == block.id)
+        });
+        if let (false, Some(e)) = (lane, plan.estimate(block)) {
+            let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
+            let last = last_quiet_day(plan, &e.swell, guard);
+            let level = if last >= plan.today {
+                Level::Caution
+            } else {
+                Level::Note
+            };
+            all.push(found("critical-lane-empty", level, None, Some(block), None));
+        }
+    }
+    for task in &plan.season.tasks {
+        if matches!(task.state, TaskState::Planned) && task.date < plan.today {
+            let level = if task.lane == Lane::MidWinter {
+                Level::Note
+            } else {
+                Level::Caution
+            };
+            all.push(found("overdue", level, Some(task), None, None));
+        }
+    }
+}
+
+/// The last day whose chance `guard` days on stays within the tolerance,
+/// found by walking forward day by day.
+pub fn last_quiet_day(
+    plan: &Plan<'_>,
+    stage: &barewood::domain::phenology::distribution::StageDate,
+    guard: u32,
+) -> chrono::NaiveDate {
+    let mut day = stage.first_day() - TimeDelta::days(400);
+    while stage.chance_by(day + TimeDelta::days(i64::from(guard) + 1)) <= plan.tolerance() {
+        day += TimeDelta::days(1);
+    }
+    day
+}
+
+fn stages(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
+    let (task, material) = (hit.task.unwrap(), hit.material.unwrap());
+    let Some(e) = plan.estimate(hit.block) else {
+        return;
+    };
+    let label = &material.label;
+    let by_label = match label.last_stage_by_crop.get(hit.block.species.words()) {
+        Some(s) => Some(*s),
+        None => label.last_stage,
+    };
+    let common = match (is(&material.active, "oil"), hit.block.species) {
+        (true, Species::Apple) => 54,
+        (true, Species::SweetCherry) => 57,
+        (true, Species::Pear) => 55,
+        _ => 51,
+    };
+    let mut limits = vec![by_label.unwrap_or(common)];
+    for target in &task.targets {
+        limits.extend(super::aim::row(target.as_str()).and_then(|r| r.stage));
+    }
+    let limit = limits.into_iter().min().unwrap();
+    let (rule, stage) = if limit <= 51 {
+        ("too-close-to-swell", e.swell.clone())
+    } else {
+        ("past-stage-limit", e.at_bbch(limit))
+    };
+    let guard = hit
+        .block
+        .guard_days
+        .unwrap_or(plan.season.orchard.guard_days);
+    let now = stage.chance_by(task.date);
+    let then = stage.chance_by(task.date + TimeDelta::days(i64::from(guard)));
+    if now > plan.tolerance() {
+        all.push(found(
+            rule,
+            Level::Stop,
+            Some(task),
+            Some(hit.block),
+            Some(material),
+        ));
+    } else if then > plan.tolerance() {
+        all.push(found(
+            rule,
+            Level::Caution,
+            Some(task),
+            Some(hit.block),
+            Some(material),
+        ));
+    }
+}
+
+fn leaf_drop(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
+    let (task, material) = (hit.task.unwrap(), hit.material.unwrap());
+    if matches!(material.label.first_stage, Some(91..=96)) {
+        return;
+    }
+    let dates = &plan.season.dates;
+    let seen = hit.block.leaf_drop_seen.or(dates.leaf_drop_seen);
+    let expected = hit
+        .block
+        .leaf_drop_expected
+        .unwrap_or(dates.leaf_drop_expected);
+    if task.date < seen.unwrap_or(expected) {
+        let level = if seen.is_some() {
+            Level::Stop
+        } else {
+            Level::Caution
+        };
+        all.push(found(
+            "before-leaf-drop",
+            level,
+            Some(task),
+            Some(hit.block),
+            Some(material),
+        ));
+    }
+}
+
+fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    let material = plan
+        .season
+        .materials
+        .iter()
+        .find(|m| m.id.to_string() == later.material_id);
+    let Some((material, interval)) = material.and_then(|m| Some((m, m.label.interval?))) else {
+        return;
+    };
+    let before = hits
+        .iter()
+        .filter(|h| h.material_id == later.material_id && h.place() < later.place())
+        .max_by_key(|h| h.place());
+    let Some(before) = before else { return };
+    let gap = (later.day - before.day).num_days();
+    if gap as f64 * 24.0 >= (interval.hours() / 24.0).ceil() * 24.0 {
+        return;
+    }
+    let task = [later, before].into_iter().find(|h| h.open());
+    if let Some(h) = task {
+        all.push(found(
+            "interval-too-short",
+            Level::Stop,
+            h.task,
+            Some(h.block),
+            Some(material),
+        ));
+    }
+}
+
+fn many(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    let material = hit.material.unwrap();
+    let Some(most) = material.label.max_uses else {
+        return;
+    };
+    if hit.day < plan.start() {
+        return;
+    }
+    let uses = hits
+        .iter()
+        .filter(|h| h.material_id == hit.material_id)
+        .filter(|h| h.day >= plan.start() && h.place() <= hit.place())
+        .count();
+    if uses > most as usize {
+        all.push(found(
+            "too-many-uses",
+            Level::Stop,
+            hit.task,
+            Some(hit.block),
+            Some(material),
+        ));
+    }
+}
+
+fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
+    if a.material_id == b.material_id || (a.task.is_some() && a.task_id() == b.task_id()) {
+        return;
+    }
+    let Some(told) = [b, a].into_iter().find(|h| h.open()) else {
+        return;
+    };
+    let own = |x: &Hit<'_>, y: &Hit<'_>| -> Vec<u32> {
+        x.material.map_or(Vec::new(), |m| {
+            m.label
+                .keep_apart
+                .iter()
+                .filter(|k| means(&k.active, &y.active))
+                .map(|k| k.days)
+                .collect()
+        })
+    };
+    let labels: Vec<u32> = own(a, b).into_iter().chain(own(b, a)).collect();
+    let (wanted, level) = match labels.iter().max() {
+        Some(days) => (*days, Level::Stop),
+        None => (common_days(plan, a, b), Level::Caution),
+    };
+    if (b.day - a.day).num_days() < i64::from(wanted) {
+        all.push(found(
+            "keep-apart",
+            level,
+            told.task,
+            Some(told.block),
+            told.material,
+        ));
+    }
+}
+
+fn common_days(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> u32 {
+    let pair = |x: &str, y: &str| {
+        (is(&a.active, x) && is(&b.active, y)) || (is(&a.active, y) && is(&b.active, x))
+    };
+    let e = plan.estimate(a.block);
+    let growth = e.is_some_and(|e| e.swell.chance_by(b.day) > plan.tolerance());
+    let green = e.is_some_and(|e| e.burst.chance_by(b.day) > plan.tolerance());
+    let mut days = vec![0];
+    if pair("oil", "lime sulfur") {
+        days.push(if growth { 30 } else { 14 });
+    }
+    if pair("oil", "sulfur")
+        || pair("oil", "captan")
+        || pair("copper", "sulfur")
+        || pair("copper", "lime sulfur")
+    {
+        days.push(14);
+    }
+    if pair("oil", "chlorothalonil") {
+        days.push(12);
+    }
+    if green
+        && ["oil", "copper", "sulfur", "lime sulfur", "captan"]
+            .iter()
+            .any(|k| pair("urea", k))
+    {
+        days.push(7);
+    }
+    days.into_iter().max().unwrap()
+}

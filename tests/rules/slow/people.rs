@@ -1,0 +1,112 @@
+//! Re-entry and the sprayer.
+
+use super::{Found, Plan, found};
+use barewood::domain::rules::Level;
+use barewood::domain::season::{Reentry, Task, TaskKind, TaskState};
+
+pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for task in plan.open() {
+        sprayer(plan, task, all);
+    }
+    for spray in plan.live() {
+        for other in &plan.season.tasks {
+            let on_foot = matches!(
+                other.kind,
+                TaskKind::Prune | TaskKind::CleanUp | TaskKind::Scout | TaskKind::Other
+            );
+            if on_foot && matches!(other.state, TaskState::Planned) {
+                reentry(plan, spray, other, all);
+            }
+        }
+    }
+}
+
+fn sprayer(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
+    let sprayer = plan
+        .season
+        .sprayers
+        .iter()
+        .find(|s| Some(&s.id) == task.sprayer.as_ref());
+    let Some(sprayer) = sprayer else {
+        all.push(found(
+            "sprayer-not-calibrated",
+            Level::Note,
+            Some(task),
+            None,
+            None,
+        ));
+        return;
+    };
+    let fresh = sprayer.calibration.iter().any(|c| c.date >= plan.start());
+    if !fresh {
+        all.push(found(
+            "sprayer-not-calibrated",
+            Level::Caution,
+            Some(task),
+            None,
+            None,
+        ));
+    }
+    let last = sprayer.calibration.iter().max_by_key(|c| c.date);
+    if last
+        .and_then(|c| c.worst_nozzle_percent)
+        .is_some_and(|p| !(-10.0..=10.0).contains(&p))
+    {
+        all.push(found("nozzle-worn", Level::Caution, Some(task), None, None));
+    }
+}
+
+/// In hours counted from midnight of the spray's day.
+fn reentry(plan: &Plan<'_>, spray: &Task, other: &Task, all: &mut Vec<Found>) {
+    let wants: Vec<Reentry> = plan
+        .parts(spray)
+        .iter()
+        .filter_map(|p| p.1.label.reentry)
+        .collect();
+    if wants.is_empty() {
+        return;
+    }
+    let hours = wants
+        .iter()
+        .filter_map(|r| match r {
+            Reentry::After(s) => Some(s.hours()),
+            Reentry::UntilDry => None,
+        })
+        .fold(None, |a: Option<f64>, h| Some(a.map_or(h, |a| a.max(h))));
+    let dry = wants.contains(&Reentry::UntilDry);
+    let (day, hour) = match spray.state {
+        TaskState::Done(d) => (d, None),
+        _ => (spray.date, spray.hour),
+    };
+    let days = (other.date - day).num_days();
+    if days < 0 {
+        return;
+    }
+    if let (0, Some(o), Some(s)) = (days, other.hour, hour)
+        && o < s
+    {
+        return;
+    }
+    let begins = days as f64 * 24.0 + f64::from(other.hour.unwrap_or(0));
+    let until = f64::from(hour.unwrap_or(24)) + hours.unwrap_or(0.0);
+    if begins < until || (days == 0 && dry) {
+        let shared = plan
+            .blocks(spray)
+            .into_iter()
+            .find(|b| plan.blocks(other).iter().any(|x| x.id == b.id));
+        if let Some(block) = shared {
+            let level = if hours.is_some() {
+                Level::Caution
+            } else {
+                Level::Note
+            };
+            all.push(found(
+                "reentry-clash",
+                level,
+                Some(other),
+                Some(block),
+                None,
+            ));
+        }
+    }
+}
