@@ -25,3 +25,6 @@ mod saving;
 
 #[path = "store/locking.rs"]
 mod locking;
+
+#[path = "store/practice.rs"]
+mod practice;
