@@ -16,6 +16,8 @@ mod open;
 mod read;
 mod season_at;
 mod shell;
+mod start;
+mod start_ask;
 mod swell;
 mod weather;
 
@@ -56,6 +58,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
     let at = season_at::At { season: cli.season, on: cli.on };
     match cli.command.unwrap_or(Command::Open(args::OpenArgs::default())) {
         Command::Open(args) => open::run(&at, &args),
+        Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),

@@ -38,6 +38,8 @@ pub struct Cli {
 pub enum Command {
     /// Open the board
     Open(OpenArgs),
+    /// Begin a season: asks a few questions, or takes the answers as options
+    Start(StartArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
     /// Every warning, with the numbers behind it
@@ -128,6 +130,13 @@ pub struct StartArgs {
     /// Carry over from an earlier season: "last", or a file
     #[arg(long, value_name = "SEASON")]
     pub from: Option<String>,
+    /// With --from: a stage seen last season as "block:stage:date", for instance
+    /// peaches:swell:2027-03-14; may be repeated
+    #[arg(long, value_name = "SEEN", requires = "from")]
+    pub seen: Vec<String>,
+    /// With --from: something last season taught; may be repeated
+    #[arg(long, value_name = "TEXT", requires = "from")]
+    pub lesson: Vec<String>,
     /// Take the defaults for what is not given instead of asking
     #[arg(long)]
     pub yes: bool,
