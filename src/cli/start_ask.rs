@@ -38,7 +38,9 @@ impl<'a> Asker<'a> {
         }
         if !self.may_ask {
             let Some(default) = default else {
-                return Err(refused("this is needed; nothing can be guessed here".to_owned()));
+                return Err(refused(
+                    "this is needed; nothing can be guessed here".to_owned(),
+                ));
             };
             return read(default).map_err(refused);
         }
@@ -60,12 +62,20 @@ impl<'a> Asker<'a> {
     }
 
     /// The trees, one line each, until an empty line.
-    pub fn blocks(&mut self, read: impl Fn(&str) -> Result<NewBlock, String>) -> Result<Vec<NewBlock>, Failure> {
+    pub fn blocks(
+        &mut self,
+        read: impl Fn(&str) -> Result<NewBlock, String>,
+    ) -> Result<Vec<NewBlock>, Failure> {
         let mut blocks = Vec::new();
         if !self.may_ask {
-            return Err(Failure::Input("--block: at least one is needed, for instance --block peach:redhaven:6".to_owned()));
+            return Err(Failure::Input(
+                "--block: at least one is needed, for instance --block peach:redhaven:6".to_owned(),
+            ));
         }
-        writeln!(self.out, "Which trees? One line each: kind, or kind:cultivar:number, for instance peach:redhaven:6.")?;
+        writeln!(
+            self.out,
+            "Which trees? One line each: kind, or kind:cultivar:number, for instance peach:redhaven:6."
+        )?;
         writeln!(self.out, "An empty line ends the list.")?;
         loop {
             write!(self.out, "> ")?;
