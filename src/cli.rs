@@ -10,14 +10,17 @@ mod check;
 mod delay;
 mod due;
 mod exit;
+mod export;
 mod finish;
-mod hindcast;
+mod mix;
 mod move_task;
 mod open;
 mod read;
+mod review;
 mod season_at;
 mod shell;
 mod start;
+mod start_ask;
 mod swell;
 mod weather;
 
@@ -29,17 +32,22 @@ use std::ffi::OsString;
 use std::io::Write;
 
 /// Runs the program with these arguments; the exit code is the return.
-pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> i32 {
+pub fn run(
+    args: impl IntoIterator<Item = OsString>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> i32 {
     let cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(problem) => {
             // Help and version are answers, not errors: clap knows which is which.
             let text = problem.render();
-            let (sink, code) = if problem.use_stderr() { (err, 2) } else { (out, 0) };
-            return match write!(sink, "{text}") {
-                Ok(()) => code,
-                Err(_) => 0,
-            };
+            if problem.use_stderr() {
+                let _ = write!(err, "{text}");
+                return 2;
+            }
+            let _ = write!(out, "{text}");
+            return 0;
         }
     };
     match dispatch(cli, out) {
@@ -54,8 +62,14 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
 }
 
 fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let at = season_at::At { season: cli.season, on: cli.on };
-    match cli.command.unwrap_or(Command::Open(args::OpenArgs::default())) {
+    let at = season_at::At {
+        season: cli.season,
+        on: cli.on,
+    };
+    match cli
+        .command
+        .unwrap_or(Command::Open(args::OpenArgs::default()))
+    {
         Command::Open(args) => open::run(&at, &args),
         Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
@@ -65,8 +79,13 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Delay(args) => delay::run(&at, &args, out),
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
+        Command::Mix(args) => mix::run(&at, &args, out),
+        Command::Buy(args) => mix::buy(&at, &args, out),
+        Command::Review(args) => review::run(&at, &args, out),
+        Command::History(args) => review::history(&at, &args, out),
+        Command::Export(args) => export::run(&at, &args, out),
+        Command::Reenter(args) => finish::reenter(&at, &args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
-        Command::Hindcast(args) => hindcast::run(&args, out),
         Command::Shell(args) => shell::run(&args, out),
     }
 }

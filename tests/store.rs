@@ -5,6 +5,9 @@
 #[path = "common/seasons.rs"]
 mod seasons;
 
+#[path = "common/faulty.rs"]
+mod faulty;
+
 #[path = "store/file.rs"]
 mod file;
 
@@ -16,3 +19,12 @@ mod layout;
 
 #[path = "store/merging.rs"]
 mod merging;
+
+#[path = "store/saving.rs"]
+mod saving;
+
+#[path = "store/locking.rs"]
+mod locking;
+
+#[path = "store/practice.rs"]
+mod practice;

@@ -138,8 +138,7 @@ fn top_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
 fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let scopes: &[Scope] = match &model.overlay {
         None => model.screen.scopes(),
-        Some(Overlay::Find(_) | Overlay::Finder(_)) => &[],
-        Some(Overlay::Help(_) | Overlay::Why(_)) => &[],
+        Some(Overlay::Find(_) | Overlay::Finder(_) | Overlay::Help(_) | Overlay::Why(_)) => &[],
         Some(Overlay::Details(_)) => &[Scope::Board],
         Some(overlay) => overlay.scopes(),
     };

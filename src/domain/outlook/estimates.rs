@@ -2,7 +2,9 @@
 
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
-use crate::domain::phenology::climatology::{Climatology, DegreeDayReading, SeasonAhead, SeasonFacts};
+use crate::domain::phenology::climatology::{
+    Climatology, DegreeDayReading, SeasonAhead, SeasonFacts,
+};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::estimate::{
     BudReading, Estimate, ModelChoice, Question, StageSeen, estimate_on,
@@ -43,26 +45,49 @@ impl BlockEstimate {
     }
 }
 
+/// Chances at which two distributions are set side by side: every hundredth.
+const STEPS: u32 = 100;
+
 /// The date `share` of the way from one stage to the next, chance by chance.
+///
+/// Each distribution is walked once: rules ask for many stages of many blocks.
 fn between(early: &StageDate, late: &StageDate, share: f64) -> StageDate {
-    let steps = 100;
-    let days: Vec<NaiveDate> = (1..=steps)
-        .map(|i| {
-            let p = f64::from(i) / f64::from(steps);
-            let from = early.quantile(p);
-            let gap = (late.quantile(p).max(from) - from).num_days() as f64 * share;
-            from + chrono::TimeDelta::days(gap.round() as i64)
+    let days: Vec<NaiveDate> = hundredths(early)
+        .zip(hundredths(late))
+        .map(|(a, b)| {
+            let gap = ((b.max(a) - a).num_days() as f64 * share).round();
+            a + chrono::TimeDelta::days(gap as i64)
         })
         .collect();
     let Some((&first, &last)) = days.first().zip(days.last()) else {
         return early.clone();
     };
-    let weights: Vec<f64> = first
-        .iter_days()
-        .take_while(|d| *d <= last)
-        .map(|d| days.iter().filter(|x| **x == d).count() as f64)
-        .collect();
-    StageDate::from_weights(first, &weights)
+    let mut reached = 0;
+    let by_day = first.iter_days().take_while(|d| *d <= last).map(|d| {
+        while days.get(reached).is_some_and(|x| *x <= d) {
+            reached += 1;
+        }
+        reached as f64 / f64::from(STEPS)
+    });
+    StageDate::new(first, by_day)
+}
+
+/// The quantiles at every hundredth, earliest first; the last day held where
+/// a chance is never reached.
+fn hundredths(date: &StageDate) -> impl Iterator<Item = NaiveDate> + '_ {
+    let mut days = date.by_days().peekable();
+    let mut at = date.first_day();
+    (1..=STEPS).map(move |i| {
+        let wanted = f64::from(i) / f64::from(STEPS) - 1e-6;
+        while let Some(&(day, chance)) = days.peek() {
+            at = day;
+            if chance >= wanted {
+                break;
+            }
+            days.next();
+        }
+        at
+    })
 }
 
 /// The stage dates of every block.
@@ -90,7 +115,10 @@ impl Estimates {
 
     /// The full answer for a stage of a block; full bloom is answered by first bloom.
     pub fn answer(&self, block: &BlockId, stage: Stage) -> Option<&Estimate> {
-        let place = STAGES.iter().position(|s| *s == stage).unwrap_or(STAGES.len() - 1);
+        let place = STAGES
+            .iter()
+            .position(|s| *s == stage)
+            .unwrap_or(STAGES.len() - 1);
         self.answers.get(block)?.get(place)
     }
 
@@ -102,7 +130,12 @@ impl Estimates {
 
     /// The same with the past years already worked out: they depend on the
     /// weather files and the latitude alone.
-    pub fn with(climatology: &Climatology, season: &Season, weather: &Weather, today: NaiveDate) -> Self {
+    pub fn with(
+        climatology: &Climatology,
+        season: &Season,
+        weather: &Weather,
+        today: NaiveDate,
+    ) -> Self {
         let empty = no_weather(today);
         let observed = weather.daily.as_ref().unwrap_or(&empty);
         let normals = normals(season);
@@ -114,21 +147,32 @@ impl Estimates {
                 leaf_drop: season.leaf_drop(block).0,
                 readings: degree_days(season, block, today),
             };
-            let known = seasons.iter().position(|(f, _)| *f == facts).unwrap_or_else(|| {
-                let ahead = climatology.season(&SeasonFacts {
-                    leaf_drop: facts.leaf_drop,
-                    today,
-                    forecast: weather.forecast.as_ref(),
-                    normals: normals.as_ref(),
-                    readings: &facts.readings,
+            let known = seasons
+                .iter()
+                .position(|(f, _)| *f == facts)
+                .unwrap_or_else(|| {
+                    let ahead = climatology.season(&SeasonFacts {
+                        leaf_drop: facts.leaf_drop,
+                        today,
+                        forecast: weather.forecast.as_ref(),
+                        normals: normals.as_ref(),
+                        readings: &facts.readings,
+                    });
+                    seasons.push((facts.clone(), ahead));
+                    seasons.len() - 1
                 });
-                seasons.push((facts.clone(), ahead));
-                seasons.len() - 1
-            });
-            let Some((_, ahead)) = seasons.get(known) else { continue };
+            let Some((_, ahead)) = seasons.get(known) else {
+                continue;
+            };
             let buds = buds(season, block, today);
-            let seen: Vec<StageSeen> =
-                block.past.iter().map(|p| StageSeen { stage: p.stage, date: p.date }).collect();
+            let seen: Vec<StageSeen> = block
+                .past
+                .iter()
+                .map(|p| StageSeen {
+                    stage: p.stage,
+                    date: p.date,
+                })
+                .collect();
             let question = Question {
                 species: block.species,
                 cultivar: block.cultivar.as_deref(),
@@ -142,11 +186,21 @@ impl Estimates {
                 degree_day_readings: &facts.readings,
                 bud_readings: &buds,
                 seen: &seen,
-                model: block.model.as_deref().and_then(ModelChoice::from_text).unwrap_or_default(),
+                model: block
+                    .model
+                    .as_deref()
+                    .and_then(ModelChoice::from_text)
+                    .unwrap_or_default(),
             };
-            let answers = STAGES.map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
+            let answers = STAGES
+                .map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
             let [swell, burst, bloom] = answers.each_ref().map(|a| a.date.clone());
-            out.blocks.push(BlockEstimate { block: block.id.clone(), swell, burst, bloom });
+            out.blocks.push(BlockEstimate {
+                block: block.id.clone(),
+                swell,
+                burst,
+                bloom,
+            });
             out.answers.insert(block.id.clone(), answers);
         }
         out
@@ -156,7 +210,10 @@ impl Estimates {
 /// Past years worked out for a season's place.
 pub fn climatology(season: &Season, weather: &Weather) -> Climatology {
     let empty = no_weather(season.dates.leaf_drop_expected);
-    Climatology::prepare(season.orchard.latitude, weather.daily.as_ref().unwrap_or(&empty))
+    Climatology::prepare(
+        season.orchard.latitude,
+        weather.daily.as_ref().unwrap_or(&empty),
+    )
 }
 
 fn no_weather(first: NaiveDate) -> DailySeries {
@@ -169,14 +226,26 @@ fn normals(season: &Season) -> Option<MonthlyNormals> {
         let all: Vec<f64> = list.iter().map(|t| t.c()).collect();
         all.try_into().ok()
     };
-    Some(MonthlyNormals { tmin_c: twelve(&given.low)?, tmax_c: twelve(&given.high)? })
+    Some(MonthlyNormals {
+        tmin_c: twelve(&given.low)?,
+        tmax_c: twelve(&given.high)?,
+    })
 }
 
 fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDayReading> {
-    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    let readings = season
+        .readings
+        .iter()
+        .filter(|r| r.is_for(&block.id) && r.date() <= today);
     readings
         .filter_map(|r| match r {
-            Reading::DegreeDays { date, total, base, since, .. } => Some(DegreeDayReading {
+            Reading::DegreeDays {
+                date,
+                total,
+                base,
+                since,
+                ..
+            } => Some(DegreeDayReading {
                 date: *date,
                 start: *since,
                 base_c: base.c(),
@@ -189,11 +258,57 @@ fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDa
 }
 
 fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
-    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    let readings = season
+        .readings
+        .iter()
+        .filter(|r| r.is_for(&block.id) && r.date() <= today);
     readings
         .filter_map(|r| match r {
-            Reading::Buds { date, bbch, .. } => Some(BudReading { date: *date, bbch: *bbch }),
+            Reading::Buds { date, bbch, .. } => Some(BudReading {
+                date: *date,
+                bbch: *bbch,
+            }),
             Reading::DegreeDays { .. } => None,
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stage_between_two_lies_in_proportion_at_every_chance() {
+        let day = |text: &str| text.parse::<NaiveDate>().unwrap();
+        let ramp = |first: &str, days: u32, top: f64| {
+            StageDate::new(
+                day(first),
+                (1..=days).map(move |i| (f64::from(i) / f64::from(days)).powi(2) * top),
+            )
+        };
+        let burst = ramp("2027-03-01", 23, 1.0);
+        let bloom = ramp("2027-03-20", 31, 0.97);
+        let e = BlockEstimate {
+            block: BlockId::from("b"),
+            swell: ramp("2027-02-10", 17, 1.0),
+            burst: burst.clone(),
+            bloom: bloom.clone(),
+        };
+        for bbch in 54..=60 {
+            let stage = e.at_bbch(bbch);
+            let share = f64::from(bbch - 53) / 8.0;
+            for i in 1..=100 {
+                let p = f64::from(i) / 100.0;
+                let (a, b) = (burst.quantile(p), bloom.quantile(p));
+                let gap = ((b - a).num_days() as f64 * share).round() as i64;
+                assert_eq!(
+                    stage.quantile(p),
+                    a + chrono::TimeDelta::days(gap),
+                    "{bbch} {p}"
+                );
+            }
+        }
+        assert_eq!(e.at_bbch(51), e.swell);
+        assert_eq!(e.at_bbch(65), e.bloom);
+    }
 }

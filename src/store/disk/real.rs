@@ -1,0 +1,171 @@
+//! The real machine.
+
+use super::{Disk, Kind, Meta, NewFile, not_a_file};
+use rustix::fs::{Access, OFlags};
+use rustix::process::{Pid, test_kill_process};
+use std::ffi::OsString;
+use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
+use std::io::{self, Read, Write};
+use std::os::unix::fs::{
+    DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt, fchown,
+};
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// The file system, process table and clock of this machine.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RealDisk;
+
+#[derive(Debug)]
+struct RealFile(File);
+
+impl NewFile for RealFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes)
+    }
+
+    fn set_mode(&mut self, mode: u32) -> io::Result<()> {
+        self.0.set_permissions(fs::Permissions::from_mode(mode))
+    }
+
+    fn set_owner(&mut self, uid: u32, gid: u32) -> io::Result<()> {
+        fchown(&self.0, Some(uid), Some(gid))
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        self.0.sync_all()
+    }
+}
+
+fn flags(flags: OFlags) -> i32 {
+    i32::try_from(flags.bits()).unwrap_or(0)
+}
+
+fn meta_of(meta: &Metadata) -> io::Result<Meta> {
+    let kind = meta.file_type();
+    Ok(Meta {
+        kind: if kind.is_file() {
+            Kind::File
+        } else if kind.is_dir() {
+            Kind::Folder
+        } else if kind.is_symlink() {
+            Kind::Link
+        } else {
+            debug_assert!(
+                kind.is_fifo()
+                    || kind.is_socket()
+                    || kind.is_block_device()
+                    || kind.is_char_device()
+            );
+            Kind::Special
+        },
+        size: meta.len(),
+        modified: meta.modified()?,
+        mode: meta.mode() & 0o7777,
+        uid: meta.uid(),
+        gid: meta.gid(),
+        inode: (meta.dev(), meta.ino()),
+    })
+}
+
+impl Disk for RealDisk {
+    fn read(&self, path: &Path, most: u64) -> io::Result<Vec<u8>> {
+        let file = OpenOptions::new()
+            .read(true)
+            .custom_flags(flags(OFlags::NONBLOCK | OFlags::CLOEXEC))
+            .open(path)?;
+        let meta = meta_of(&file.metadata()?)?;
+        if meta.kind != Kind::File {
+            return Err(not_a_file(meta.kind));
+        }
+        let mut bytes = Vec::new();
+        file.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
+    fn create_new(&self, path: &Path, mode: u32) -> io::Result<Box<dyn NewFile>> {
+        let file = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .mode(mode)
+            .custom_flags(flags(OFlags::NOFOLLOW | OFlags::CLOEXEC))
+            .open(path)?;
+        Ok(Box::new(RealFile(file)))
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::rename(from, to)
+    }
+
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::hard_link(from, to)
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        fs::remove_file(path)
+    }
+
+    fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
+        let mut names = Vec::new();
+        for entry in fs::read_dir(folder)? {
+            names.push(entry?.file_name());
+        }
+        names.sort();
+        Ok(names)
+    }
+
+    fn meta(&self, path: &Path, follow: bool) -> io::Result<Meta> {
+        meta_of(&if follow {
+            fs::metadata(path)?
+        } else {
+            fs::symlink_metadata(path)?
+        })
+    }
+
+    fn real_path(&self, path: &Path) -> io::Result<PathBuf> {
+        fs::canonicalize(path)
+    }
+
+    fn sync_folder(&self, folder: &Path) -> io::Result<()> {
+        File::open(folder)?.sync_all()
+    }
+
+    fn create_folder(&self, folder: &Path, mode: u32) -> io::Result<()> {
+        DirBuilder::new().recursive(true).mode(mode).create(folder)
+    }
+
+    fn is_writable(&self, path: &Path) -> bool {
+        rustix::fs::access(path, Access::WRITE_OK).is_ok()
+    }
+
+    fn pid(&self) -> u32 {
+        std::process::id()
+    }
+
+    fn host(&self) -> String {
+        rustix::system::uname()
+            .nodename()
+            .to_string_lossy()
+            .into_owned()
+    }
+
+    fn process_started(&self, pid: u32) -> Option<u64> {
+        let id = Pid::from_raw(i32::try_from(pid).ok()?)?;
+        match test_kill_process(id) {
+            Ok(()) | Err(rustix::io::Errno::PERM) => {}
+            Err(_) => return None,
+        }
+        // The 22nd field of the process's status line, counted behind the name,
+        // which stands in brackets; zero where the system does not tell.
+        let status = fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
+        let started = status
+            .rsplit_once(')')
+            .and_then(|(_, rest)| rest.split_whitespace().nth(19))
+            .and_then(|field| field.parse().ok());
+        Some(started.unwrap_or(0))
+    }
+
+    fn now(&self) -> SystemTime {
+        SystemTime::now()
+    }
+}

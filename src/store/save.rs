@@ -1,0 +1,172 @@
+//! Puts bytes under a name so that at any moment the name stands for all of
+//! the old or all of the new, and never for anything else.
+//!
+//! A new file beside the old one, written, put on the disk, read back and
+//! compared; the old version kept as a backup; then the new one takes the name
+//! and the folder is put on the disk. What fails before the name changes
+//! leaves the old file whole; the new one is made afresh each time, because a
+//! file whose `fsync` failed once says nothing true afterwards.
+
+use super::disk::{Disk, Meta};
+use std::io;
+use std::path::{Path, PathBuf};
+use thiserror::Error;
+
+/// The steps of a save, for messages and tests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// Making the new file.
+    Create,
+    /// Writing it.
+    Write,
+    /// Giving it the owner and permissions of the old one.
+    Permissions,
+    /// Putting it on the disk.
+    Sync,
+    /// Reading it back.
+    ReadBack,
+    /// Putting it in the place of the old one.
+    Rename,
+    /// Putting the folder on the disk: the new file is in its place, but may
+    /// not outlast a power cut.
+    SyncFolder,
+}
+
+impl Step {
+    /// What was being done, in plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Create => "making a new file beside the old one",
+            Self::Write => "writing it",
+            Self::Permissions => "giving it the permissions of the old one",
+            Self::Sync => "putting it on the disk",
+            Self::ReadBack => "reading it back",
+            Self::Rename => "putting it in the place of the old one",
+            Self::SyncFolder => "putting the folder on the disk",
+        }
+    }
+}
+
+/// A save that failed. The old file is whole, but at [`Step::SyncFolder`] the
+/// new one has its place.
+#[derive(Debug, Error)]
+#[error("could not save {}: {} failed ({source})", path.display(), step.words())]
+pub struct Failed {
+    /// Where it should have gone.
+    pub path: PathBuf,
+    /// What was being done.
+    pub step: Step,
+    /// What the system said.
+    pub source: io::Error,
+}
+
+/// How names of files that are being written begin and end.
+const TEMP_MARK: &str = ".barewood-";
+const TEMP_END: &str = ".tmp";
+
+/// The name of the file written first: `.season.toml.barewood-4711.tmp`.
+fn temp_path(disk: &dyn Disk, path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}{TEMP_MARK}{}{TEMP_END}", disk.pid()))
+}
+
+/// Removes what earlier sessions of this file left half done, new files and
+/// locks in the making; only the holder of the lock may do this. Tells how
+/// many there were.
+pub fn clean(disk: &dyn Disk, path: &Path) -> usize {
+    let Some(folder) = path.parent() else {
+        return 0;
+    };
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let (file, lock) = (format!(".{name}{TEMP_MARK}"), format!(".{name}.lock."));
+    disk.list(folder)
+        .unwrap_or_default()
+        .iter()
+        .filter_map(|name| name.to_str())
+        .filter(|name| {
+            (name.starts_with(&file) && name.ends_with(TEMP_END)) || name.starts_with(&lock)
+        })
+        .filter(|name| disk.remove(&folder.join(name)).is_ok())
+        .count()
+}
+
+/// Permission bits of a file that has no older version.
+const NEW_MODE: u32 = 0o666;
+
+/// Puts `bytes` under `path`. With `old`, the new file gets its permissions and
+/// owner; `before_rename` runs when all is ready and only the name is missing.
+///
+/// # Errors
+/// [`Failed`] with the step, or what `before_rename` said.
+pub fn put<E: From<Failed>>(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: &[u8],
+    old: Option<&Meta>,
+    before_rename: impl FnOnce() -> Result<(), E>,
+) -> Result<(), E> {
+    let failed = |step: Step| {
+        let path = path.to_owned();
+        move |source: io::Error| Failed { path, step, source }
+    };
+    let temp = temp_path(disk, path);
+    let folder = path.parent().unwrap_or(Path::new("/"));
+    // An own leftover of an earlier failure: nobody else has this process id.
+    let _ = disk.remove(&temp);
+    let ready = fill(disk, &temp, bytes, old)
+        .map_err(|(step, source)| E::from(failed(step)(source)))
+        .and_then(|()| before_rename())
+        .and_then(|()| {
+            disk.rename(&temp, path)
+                .map_err(|e| E::from(failed(Step::Rename)(e)))
+        });
+    if let Err(error) = ready {
+        let _ = disk.remove(&temp);
+        return Err(error);
+    }
+    disk.sync_folder(folder)
+        .map_err(|e| E::from(failed(Step::SyncFolder)(e)))
+}
+
+fn fill(
+    disk: &dyn Disk,
+    temp: &Path,
+    bytes: &[u8],
+    old: Option<&Meta>,
+) -> Result<(), (Step, io::Error)> {
+    let at = |step: Step| move |source: io::Error| (step, source);
+    let mode = old.map_or(NEW_MODE, |_| 0o600);
+    let mut file = disk.create_new(temp, mode).map_err(at(Step::Create))?;
+    let mut rest = bytes;
+    while !rest.is_empty() {
+        match file.write(rest) {
+            Ok(0) => {
+                let error = io::Error::new(io::ErrorKind::WriteZero, "nothing more was taken");
+                return Err((Step::Write, error));
+            }
+            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            Err(error) => return Err((Step::Write, error)),
+        }
+    }
+    if let Some(old) = old {
+        // Another owner's file in a shared folder: the group's access matters
+        // more than the name of the owner, so a refusal is no failure.
+        match file.set_owner(old.uid, old.gid) {
+            Ok(()) => {}
+            Err(e) if e.kind() == io::ErrorKind::PermissionDenied => {}
+            Err(e) => return Err((Step::Permissions, e)),
+        }
+        file.set_mode(old.mode).map_err(at(Step::Permissions))?;
+    }
+    file.sync().map_err(at(Step::Sync))?;
+    drop(file);
+    let back = disk
+        .read(temp, bytes.len() as u64)
+        .map_err(at(Step::ReadBack))?;
+    if back != bytes {
+        let error = io::Error::other("what is on the disk is not what was written");
+        return Err((Step::ReadBack, error));
+    }
+    Ok(())
+}

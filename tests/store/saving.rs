@@ -1,0 +1,356 @@
+//! Every call of a save made to fail in every way: afterwards the file is all
+//! of the old or all of the new season, and the work is somewhere.
+
+use crate::faulty::{ERRORS, Fault, FaultyDisk};
+use crate::problems::GOOD;
+use barewood::domain::season::Season;
+use barewood::store::disk::RealDisk;
+use barewood::store::places::Places;
+use barewood::store::season_file::read;
+use barewood::store::session::{Mode, OpenError, Outside, SaveError, Session};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, SystemTime};
+use tempfile::TempDir;
+
+pub struct Yard {
+    pub folder: TempDir,
+    pub file: PathBuf,
+    pub disk: FaultyDisk,
+}
+
+impl Yard {
+    pub fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("s.toml");
+        fs::write(&file, GOOD).unwrap();
+        Self {
+            folder,
+            file,
+            disk: FaultyDisk::default(),
+        }
+    }
+
+    pub fn places(&self) -> Places {
+        Places::under(&self.folder.path().join("home"))
+    }
+
+    pub fn open(&self, mode: Mode) -> Result<Session, OpenError> {
+        Session::open(
+            Arc::new(self.disk.clone()),
+            Some(self.places()),
+            &self.file,
+            mode,
+        )
+    }
+
+    pub fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(self.folder.path())
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .filter(|n| n != "home")
+            .collect();
+        names.sort();
+        names
+    }
+}
+
+fn moved(season: &Season, day: &str) -> Season {
+    let mut new = season.clone();
+    new.tasks[0].date = day.parse().unwrap();
+    new
+}
+
+fn on_disk(file: &Path) -> Season {
+    read(&fs::read_to_string(file).unwrap(), "x")
+        .unwrap()
+        .season
+}
+
+#[test]
+fn a_save_writes_syncs_reads_back_keeps_the_old_renames_and_syncs_the_folder() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let new = moved(session.season(), "2027-03-15");
+    yard.disk.heal();
+    let saved = session.save(&new).unwrap();
+    let log = yard.disk.log();
+    let place = |name: &str| log.iter().position(|c| c == name).unwrap();
+    let last = |name: &str| log.iter().rposition(|c| c == name).unwrap();
+    assert!(place("create") < place("write"), "{log:?}");
+    assert!(place("write") < place("sync"), "{log:?}");
+    assert!(place("sync") < place("link"), "{log:?}");
+    assert!(place("link") < place("rename"), "{log:?}");
+    assert!(place("rename") < last("sync_folder"), "{log:?}");
+    let read_back = log
+        .iter()
+        .skip(place("sync"))
+        .position(|c| c == "read")
+        .unwrap();
+    assert!(place("sync") + read_back < place("rename"), "{log:?}");
+    assert_eq!(on_disk(&yard.file), new);
+    assert_eq!(fs::read_to_string(saved.backup.unwrap()).unwrap(), GOOD);
+    assert!(!session.save(&new).unwrap().written);
+    drop(session);
+    assert_eq!(yard.names(), ["s.toml", "s.toml.backups"]);
+}
+
+/// One save with one fault; then the machine is well again.
+fn with_fault(n: usize, fault: Fault) -> bool {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let old = session.season().clone();
+    let new = moved(&old, "2027-03-15");
+    yard.disk.fail_at(n, fault);
+    let result = session.save(&new);
+    let reached = yard.disk.calls() >= n;
+    let now = on_disk(&yard.file);
+    assert!(now == old || now == new, "torn at {n} {fault:?}");
+    match &result {
+        Ok(saved) => {
+            assert_eq!(now, new, "said saved at {n} {fault:?}");
+            assert_ne!(saved.backup.is_some(), saved.no_backup.is_some());
+        }
+        Err(SaveError::Failed { failed, recovery }) => {
+            // The cause is in the message.
+            assert!(failed.to_string().contains("could not save"), "{failed}");
+            if let Some(path) = recovery {
+                assert!(fs::read_to_string(path).unwrap().contains("2027-03-15"));
+            } else {
+                assert!(
+                    matches!(fault, Fault::FromNow(_) | Fault::Kill),
+                    "{n} {fault:?}"
+                );
+            }
+        }
+        Err(SaveError::LostLock(_) | SaveError::ChangedOnDisk(_)) => {}
+        Err(other) => panic!("{n} {fault:?}: {other}"),
+    }
+    if fault == Fault::Kill {
+        // The process is gone: no clean-up, a new one opens.
+        std::mem::forget(session);
+        yard.disk.heal();
+        yard.disk.end_all_processes();
+        let session = yard.open(Mode::Write).unwrap();
+        assert!(*session.season() == old || *session.season() == new);
+        if result.is_ok() {
+            assert_eq!(*session.season(), new);
+        }
+        drop(session);
+        let left: Vec<String> = yard
+            .names()
+            .into_iter()
+            .filter(|n| n.contains(".tmp") || n.ends_with(".lock"))
+            .collect();
+        assert_eq!(left, Vec::<String>::new(), "{n}");
+        return reached;
+    }
+    // The same session goes on: what is in memory is saved at the next try.
+    yard.disk.heal();
+    match session.save(&new) {
+        Ok(_) => {}
+        Err(SaveError::ChangedOnDisk(outside)) => panic!("{n} {fault:?}: {outside}"),
+        Err(other) => panic!("{n} {fault:?}: {other}"),
+    }
+    assert_eq!(on_disk(&yard.file), new);
+    assert!(session.recovered().is_none());
+    drop(session);
+    let mut left = yard.names();
+    left.retain(|name| name != "s.toml.backups");
+    assert_eq!(left, ["s.toml"], "{n} {fault:?}");
+    reached
+}
+
+#[test]
+fn every_call_of_a_save_fails_in_every_way_and_nothing_is_torn() {
+    let mut faults: Vec<Fault> = ERRORS
+        .iter()
+        .flat_map(|e| [Fault::Once(*e), Fault::FromNow(*e)])
+        .collect();
+    faults.extend([Fault::Short, Fault::Lie, Fault::Kill]);
+    let mut runs = 0;
+    for fault in faults {
+        let mut n = 1;
+        while with_fault(n, fault) {
+            n += 1;
+            runs += 1;
+            assert!(n < 200, "a save of so many calls?");
+        }
+    }
+    println!("{runs} faults");
+    assert!(runs > 200);
+}
+
+#[test]
+fn opening_fails_cleanly_at_every_call() {
+    for error in ERRORS {
+        for n in 1..60 {
+            let yard = Yard::new();
+            yard.disk.fail_at(n, Fault::Once(error));
+            let opened = yard.open(Mode::Write);
+            yard.disk.heal();
+            drop(opened);
+            assert_eq!(fs::read_to_string(&yard.file).unwrap(), GOOD);
+            assert!(
+                !yard.names().contains(&"s.toml.lock".to_owned()),
+                "{n}: {:?}",
+                yard.names()
+            );
+        }
+    }
+}
+
+#[test]
+fn dying_while_opening_leaves_nothing_in_the_way() {
+    for n in 1..60 {
+        let yard = Yard::new();
+        yard.disk.fail_at(n, Fault::Kill);
+        std::mem::forget(yard.open(Mode::Write));
+        yard.disk.heal();
+        yard.disk.end_all_processes();
+        let session = yard.open(Mode::Write).unwrap();
+        drop(session);
+        assert_eq!(yard.names(), ["s.toml"], "{n}");
+    }
+}
+
+#[test]
+fn after_a_failed_sync_the_file_is_made_anew() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let new = moved(session.season(), "2027-03-15");
+    yard.disk.heal();
+    session.save(&new).unwrap();
+    let sync = yard.disk.log().iter().position(|c| c == "sync").unwrap() + 1;
+    let newer = moved(&new, "2027-03-16");
+    yard.disk.fail_at(sync, Fault::Once(5));
+    assert!(matches!(
+        session.save(&newer),
+        Err(SaveError::Failed { .. })
+    ));
+    let log = yard.disk.log();
+    let failed = log.iter().position(|c| c == "sync").unwrap();
+    // The next sync is of another file: a create stands between.
+    let next = log
+        .iter()
+        .skip(failed + 1)
+        .position(|c| c == "sync")
+        .unwrap();
+    assert!(
+        log[failed + 1..=failed + next].contains(&"create".to_owned()),
+        "{log:?}"
+    );
+    assert_eq!(on_disk(&yard.file), new);
+}
+
+#[test]
+fn unsaved_work_is_offered_at_the_next_start_and_can_be_taken_or_left() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let new = moved(session.season(), "2027-03-15");
+    session.keep_aside(&new).unwrap();
+    drop(session);
+    let mut session = yard.open(Mode::Write).unwrap();
+    let recovered = session.recovered().unwrap();
+    assert_eq!(read(&recovered.text, "x").unwrap().season, new);
+    session.discard_recovered();
+    drop(session);
+    assert!(yard.open(Mode::Write).unwrap().recovered().is_none());
+}
+
+#[test]
+fn a_change_outside_is_noticed_merged_and_never_overwritten() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let ours = moved(session.season(), "2027-03-15");
+    assert_eq!(session.changed_outside(&ours).unwrap(), None);
+    // Touched without a change: no alarm.
+    let later = SystemTime::now() + Duration::from_secs(5);
+    fs::File::options()
+        .write(true)
+        .open(&yard.file)
+        .unwrap()
+        .set_modified(later)
+        .unwrap();
+    assert_eq!(session.changed_outside(&ours).unwrap(), None);
+    let edited = GOOD.replace("trees = 12", "trees = 13 # counted");
+    fs::write(&yard.file, &edited).unwrap();
+    assert!(matches!(
+        session.changed_outside(&ours).unwrap(),
+        Some(Outside::Changed { .. })
+    ));
+    let Err(SaveError::ChangedOnDisk(outside)) = session.save(&ours) else {
+        panic!("overwritten")
+    };
+    assert_eq!(fs::read_to_string(&yard.file).unwrap(), edited);
+    let Outside::Changed { merged, .. } = &*outside else {
+        panic!()
+    };
+    assert_eq!(merged.collisions, []);
+    let joined = merged.season.clone();
+    session.adopt(*outside);
+    session.save(&joined).unwrap();
+    assert_eq!(
+        fs::read_to_string(&yard.file).unwrap(),
+        edited.replace("2027-03-10", "2027-03-15")
+    );
+}
+
+#[test]
+fn a_version_broken_outside_is_kept_as_a_backup_when_the_owner_goes_on() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let ours = moved(session.season(), "2027-03-15");
+    fs::write(&yard.file, "format = 1\n[orchard").unwrap();
+    let Err(SaveError::ChangedOnDisk(outside)) = session.save(&ours) else {
+        panic!()
+    };
+    assert!(matches!(*outside, Outside::Broken { .. }));
+    session.adopt(*outside);
+    let saved = session.save(&ours).unwrap();
+    assert_eq!(
+        fs::read_to_string(saved.backup.unwrap()).unwrap(),
+        "format = 1\n[orchard"
+    );
+    assert_eq!(on_disk(&yard.file), ours);
+}
+
+#[test]
+fn a_file_that_is_gone_is_told_and_made_again_only_on_word() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let ours = moved(session.season(), "2027-03-15");
+    fs::remove_file(&yard.file).unwrap();
+    assert_eq!(session.changed_outside(&ours).unwrap(), Some(Outside::Gone));
+    let Err(SaveError::ChangedOnDisk(outside)) = session.save(&ours) else {
+        panic!()
+    };
+    assert!(!yard.file.exists());
+    session.adopt(*outside);
+    session.save(&ours).unwrap();
+    assert_eq!(on_disk(&yard.file), ours);
+}
+
+#[test]
+fn many_saves_keep_ten_versions() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let start = SystemTime::UNIX_EPOCH + Duration::from_secs(1_800_000_000);
+    for i in 0..15 {
+        yard.disk.set_now(start + Duration::from_secs(i));
+        let new = moved(session.season(), &format!("2027-03-{:02}", 11 + i));
+        session.save(&new).unwrap();
+    }
+    assert_eq!(session.backups().len(), 10);
+    assert!(session.backups().is_sorted_by(|a, b| a >= b));
+}
+
+#[test]
+fn a_real_disk_works_too() {
+    let yard = Yard::new();
+    let mut session = Session::open(Arc::new(RealDisk), None, &yard.file, Mode::Write).unwrap();
+    let new = moved(session.season(), "2027-03-15");
+    session.save(&new).unwrap();
+    assert_eq!(on_disk(&yard.file), new);
+}
