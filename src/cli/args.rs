@@ -133,7 +133,7 @@ pub struct StartArgs {
     /// Degrees east (west is negative)
     #[arg(long, allow_hyphen_values = true)]
     pub longitude: Option<String>,
-    /// Time zone, for instance America/New_York
+    /// Time zone by its IANA name, for instance Europe/Madrid
     #[arg(long)]
     pub zone: Option<String>,
     /// Units to show
