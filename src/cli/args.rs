@@ -142,7 +142,7 @@ pub struct StartArgs {
     /// When the leaves were or will be down
     #[arg(long, value_name = "DATE")]
     pub leaf_drop: Option<String>,
-    /// A block as "species[:cultivar[:trees]]", for instance "peach:redhaven:6"; may be repeated
+    /// A block as kind, or kind:cultivar:trees, for instance peach:redhaven:6; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
     /// Carry over from an earlier season: "last", or a file
