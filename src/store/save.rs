@@ -128,6 +128,9 @@ pub fn put<E: From<Failed>>(
         .map_err(|e| E::from(failed(Step::SyncFolder)(e)))
 }
 
+/// Interruptions of one file's writing after which it counts as failed.
+const MOST_INTERRUPTIONS: u32 = 100;
+
 fn fill(
     disk: &dyn Disk,
     temp: &Path,
@@ -138,6 +141,7 @@ fn fill(
     let mode = old.map_or(NEW_MODE, |_| 0o600);
     let mut file = disk.create_new(temp, mode).map_err(at(Step::Create))?;
     let mut rest = bytes;
+    let mut interrupted = 0;
     while !rest.is_empty() {
         match file.write(rest) {
             Ok(0) => {
@@ -145,7 +149,13 @@ fn fill(
                 return Err((Step::Write, error));
             }
             Ok(n) => rest = rest.get(n..).unwrap_or_default(),
-            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            // A signal is no failure; a disk that says nothing else is one.
+            Err(error)
+                if error.kind() == io::ErrorKind::Interrupted
+                    && interrupted < MOST_INTERRUPTIONS =>
+            {
+                interrupted += 1;
+            }
             Err(error) => return Err((Step::Write, error)),
         }
     }
