@@ -1,6 +1,9 @@
-//! Temperatures of a place: daily extremes, the sun, and the hourly curve between extremes.
+//! Weather of a place: daily extremes, the sun, the hourly curve between extremes, and hourly
+//! records.
 
 pub mod daily;
+pub mod daily_weather;
+pub mod hourly_series;
 pub mod hours;
 pub mod sun;
 pub mod temperature;

@@ -2,6 +2,8 @@
 
 mod gaps;
 
+use std::cmp::Ordering;
+
 use chrono::{Days, NaiveDate};
 use thiserror::Error;
 
@@ -44,9 +46,9 @@ impl PartialEq for DailySeries {
     fn eq(&self, other: &Self) -> bool {
         let same = |a: &[f32], b: &[f32]| {
             a.len() == b.len()
-                && a.iter()
-                    .zip(b)
-                    .all(|(x, y)| x.total_cmp(y).is_eq() || (x.is_nan() && y.is_nan()) || x == y)
+                && a.iter().zip(b).all(|(x, y)| {
+                    x.partial_cmp(y).is_some_and(Ordering::is_eq) || (x.is_nan() && y.is_nan())
+                })
         };
         self.first == other.first
             && same(&self.tmin_c, &other.tmin_c)

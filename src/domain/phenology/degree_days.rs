@@ -12,10 +12,12 @@
 mod day_curve;
 mod totals;
 
+use std::fmt;
+
 use thiserror::Error;
 
 use day_curve::{DayCurve, above, share_above};
-pub use totals::DaySum;
+pub use totals::{DaySum, running};
 
 /// How the day's temperature is pictured between its minimum and maximum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -50,6 +52,32 @@ pub enum Cutoff {
     Intermediate,
     /// Growth stops.
     Vertical,
+}
+
+impl fmt::Display for Method {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::SimpleAverage => "average",
+            Self::ClampedAverage => "average of clamped extremes",
+            Self::UnflooredAverage => "average without floor",
+            Self::SingleTriangle => "single triangle",
+            Self::DoubleTriangle => "double triangle",
+            Self::SingleSine => "single sine",
+            Self::DoubleSine => "double sine",
+            Self::FourCase => "four cases",
+        })
+    }
+}
+
+impl fmt::Display for Cutoff {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::None => "no",
+            Self::Horizontal => "horizontal",
+            Self::Intermediate => "intermediate",
+            Self::Vertical => "vertical",
+        })
+    }
 }
 
 /// A complete, checked recipe for degree days.

@@ -17,7 +17,7 @@ pub struct DaySum {
 }
 
 /// A running sum over daily values (NaN = missing) that start on `first`.
-pub(crate) fn running(first: NaiveDate, values: impl IntoIterator<Item = f64>) -> Vec<DaySum> {
+pub fn running(first: NaiveDate, values: impl IntoIterator<Item = f64>) -> Vec<DaySum> {
     let mut total = 0.0;
     first
         .iter_days()

@@ -1,0 +1,3 @@
+//! What is told to people and programs: tables, sheets, JSON.
+
+pub mod weather_sums;

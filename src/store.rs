@@ -1,0 +1,3 @@
+//! Files: reading and writing what the domain works on.
+
+pub mod weather;
