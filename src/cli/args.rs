@@ -74,6 +74,8 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
+    /// Judge the estimate on dates seen in the past, or answer for dates wanted
+    Hindcast(HindcastArgs),
     /// Completions for a shell, and the manual page
     Shell(ShellArgs),
 }
