@@ -39,7 +39,7 @@ pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     result.map_err(|problem| match problem {
         HindcastError::Write(e) => Failure::Write(e),
         HindcastError::Read { .. } => Failure::Disk(problem.to_string()),
-        other => Failure::Input(other.to_string()),
+        other @ HindcastError::Content { .. } => Failure::Input(other.to_string()),
     })?;
     Ok(Exit::Fine)
 }
