@@ -10,15 +10,16 @@
 //! | [`recovery`] | work that could not be saved in its place |
 //! | [`practice`] | the built-in practice season and its invented weather |
 //! | [`places`] | the platform's folders, and which paths a season may name |
+//! | [`starter`] | the file of a new season, with comments |
 //! | [`session`] | an open season: read, watch, save, release |
 //! | [`merge`] | joins two edits of one season by item and field |
+//! | [`forecast`] | two forecast formats, and fetching them |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 //! | [`season_weather`] | the files a season names, read and joined |
-//! | [`forecast`] | two forecast formats, and fetching them |
 
-pub mod forecast;
 pub mod backups;
 pub mod disk;
+pub mod forecast;
 pub mod lock;
 pub mod merge;
 pub mod places;
@@ -28,5 +29,6 @@ pub mod save;
 pub mod season_file;
 pub mod season_weather;
 pub mod session;
+pub mod starter;
 mod tree;
 pub mod weather;

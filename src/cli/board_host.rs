@@ -47,7 +47,9 @@ impl BoardHost {
     }
 
     fn place(&self) -> String {
-        self.session.as_ref().map_or_else(String::new, |s| s.path().display().to_string())
+        self.session
+            .as_ref()
+            .map_or_else(String::new, |s| s.path().display().to_string())
     }
 
     fn notice(session: &Session) -> Option<String> {
@@ -59,7 +61,10 @@ impl BoardHost {
             parts.push(standing.to_string());
         }
         if let Some(found) = session.recovered() {
-            parts.push(format!("work of an earlier session that could not be saved is in {}", found.path.display()));
+            parts.push(format!(
+                "work of an earlier session that could not be saved is in {}",
+                found.path.display()
+            ));
         }
         if let Some(note) = session.notes().first() {
             parts.push(note.to_string());
@@ -75,7 +80,13 @@ impl Host for BoardHost {
         } else {
             self.at.open(self.mode)
         };
-        let Opened { season, weather, today, session, .. } = opened.map_err(|e| e.to_string())?;
+        let Opened {
+            season,
+            weather,
+            today,
+            session,
+            ..
+        } = opened.map_err(|e| e.to_string())?;
         self.practice = session.is_none();
         self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
         self.zone = season.orchard.time_zone;
@@ -87,13 +98,26 @@ impl Host for BoardHost {
         self.past = Some(past);
         self.latest = Some(estimates.clone());
         let suggested_place = Places::find()
-            .map(|p| p.seasons.join(format!("{}.toml", season.season)).display().to_string())
+            .map(|p| {
+                p.seasons
+                    .join(format!("{}.toml", season.season))
+                    .display()
+                    .to_string()
+            })
             .unwrap_or_default();
-        Ok(Opening { season, today, estimates: Some(estimates), place: self.place(), suggested_place, notice })
+        Ok(Opening {
+            season,
+            today,
+            estimates: Some(estimates),
+            place: self.place(),
+            suggested_place,
+            notice,
+        })
     }
 
     fn today(&self) -> NaiveDate {
-        self.fixed_day.unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
+        self.fixed_day
+            .unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
     }
 
     fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates> {
@@ -108,7 +132,10 @@ impl Host for BoardHost {
     }
 
     fn curves(&mut self, _season: &Season, block: &BlockId, _today: NaiveDate) -> Option<Curves> {
-        self.latest.as_ref()?.answer(block, Stage::Swell).map(curves)
+        self.latest
+            .as_ref()?
+            .answer(block, Stage::Swell)
+            .map(curves)
     }
 
     fn save(&mut self, season: &Season) -> SaveOutcome {
@@ -123,7 +150,10 @@ impl Host for BoardHost {
     }
 
     fn reload(&mut self) -> Result<Reloaded, String> {
-        let session = self.session.as_mut().ok_or("this is practice: there is no file to read again")?;
+        let session = self
+            .session
+            .as_mut()
+            .ok_or("this is practice: there is no file to read again")?;
         let ours = session.season().clone();
         if let Some(outside) = session.changed_outside(&ours).map_err(|e| e.to_string())? {
             session.adopt(outside);
@@ -132,26 +162,43 @@ impl Host for BoardHost {
         let folder = session.folder();
         self.weather = season_weather::load(&season, &folder).map_err(|e| e.to_string())?;
         self.past = None;
-        Ok(Reloaded { season, place: self.place() })
+        Ok(Reloaded {
+            season,
+            place: self.place(),
+        })
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
         let path = expand(place)?;
         let text = season_text(season)?;
         let disk = Arc::new(RealDisk);
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new(".")).to_owned();
-        let mut session = Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
-        if season.weather.daily.iter().any(|n| n == practice::WEATHER_NAME) {
+        let folder = path
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .unwrap_or(Path::new("."))
+            .to_owned();
+        let mut session =
+            Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
+        if season
+            .weather
+            .daily
+            .iter()
+            .any(|n| n == practice::WEATHER_NAME)
+        {
             let beside = folder.join(practice::WEATHER_NAME);
             if !beside.exists() {
-                std::fs::write(&beside, practice::weather_csv()).map_err(|e| format!("{}: {e}", beside.display()))?;
+                std::fs::write(&beside, practice::weather_csv())
+                    .map_err(|e| format!("{}: {e}", beside.display()))?;
             }
         }
         // The comments are the practice season's own; what was changed while practising goes in now.
         session.save(season).map_err(|e| e.to_string())?;
         self.practice = false;
         self.session = Some(session);
-        Ok(Reloaded { season: season.clone(), place: self.place() })
+        Ok(Reloaded {
+            season: season.clone(),
+            place: self.place(),
+        })
     }
 
     fn watched(&self) -> Option<PathBuf> {
@@ -200,10 +247,15 @@ fn curves(answer: &Estimate) -> Curves {
     Curves {
         first: heat.first,
         observed: heat.median.iter().take(known).map(wide).collect(),
-        ahead: ahead.map(|((low, mid), high)| [wide(low), wide(mid), wide(high)]).collect(),
+        ahead: ahead
+            .map(|((low, mid), high)| [wide(low), wide(mid), wide(high)])
+            .collect(),
         wanted: [f64::from(early), f64::from(middle), f64::from(late)],
         unit: heat.unit.to_owned(),
-        chill: Some(format!("{:.1} of {:.0} chill portions{met}", chill.so_far_portions, chill.need.portions)),
+        chill: Some(format!(
+            "{:.1} of {:.0} chill portions{met}",
+            chill.so_far_portions, chill.need.portions
+        )),
         model: format!("{}: {}", answer.model, answer.why_model),
         members: answer.members,
         data_through: answer.data_through,

@@ -4,13 +4,13 @@ use super::Failure;
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, Outlook, outlook};
 use crate::domain::season::edit::EditError;
-use crate::domain::season::{Calendar, read_day};
 use crate::domain::season::{BlockId, Season, TaskId};
+use crate::domain::season::{Calendar, read_day};
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, OpenError, Session};
 use crate::store::{practice, season_weather};
-use chrono::{NaiveDate, Utc};
+use chrono::{NaiveDate, NaiveDateTime, Utc};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -45,9 +45,11 @@ pub fn edit_failure(problem: EditError) -> Failure {
 /// A plain ISO day from an option.
 pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Failure> {
     text.map(|t| {
-        t.trim()
-            .parse()
-            .map_err(|_| Failure::Input(format!("{option}: '{t}' is no day of the calendar; write it as 2027-02-14")))
+        t.trim().parse().map_err(|_| {
+            Failure::Input(format!(
+                "{option}: '{t}' is no day of the calendar; write it as 2027-02-14"
+            ))
+        })
     })
     .transpose()
 }
@@ -55,7 +57,9 @@ pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Fa
 impl At {
     /// The file to work on; `None` means practice.
     pub fn path(&self) -> Option<PathBuf> {
-        self.season.clone().or_else(|| Places::find()?.latest_season(&RealDisk))
+        self.season
+            .clone()
+            .or_else(|| Places::find()?.latest_season(&RealDisk))
     }
 
     /// Reads a season to look at: takes no lock and writes nothing.
@@ -79,19 +83,29 @@ impl At {
         let Some(path) = self.path() else {
             return self.practice();
         };
-        let session = Session::open(Arc::new(RealDisk), Places::find(), &path, mode).map_err(|e| Failure::from_open(&e))?;
+        let session = Session::open(Arc::new(RealDisk), Places::find(), &path, mode)
+            .map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
         let folder = session.folder();
-        let weather = season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
-        let today = iso_day(self.on.as_deref(), "--on")?
-            .unwrap_or_else(|| Utc::now().with_timezone(&season.orchard.time_zone).date_naive());
+        let weather =
+            season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
+        let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(|| {
+            Utc::now()
+                .with_timezone(&season.orchard.time_zone)
+                .date_naive()
+        });
         Ok(Opened::new(season, weather, today, Some(session)))
     }
 
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
-        let season = practice::season().map_err(|e| Failure::Input(e.to_string()))?.season;
-        let weather = Weather { daily: Some(practice::weather()), ..Weather::default() };
+        let season = practice::season()
+            .map_err(|e| Failure::Input(e.to_string()))?
+            .season;
+        let weather = Weather {
+            daily: Some(practice::weather()),
+            ..Weather::default()
+        };
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
         Ok(Opened::new(season, weather, today, None))
     }
@@ -100,12 +114,30 @@ impl At {
 impl Opened {
     fn new(season: Season, weather: Weather, today: NaiveDate, session: Option<Session>) -> Self {
         let estimates = Estimates::compute(&season, &weather, today);
-        Self { season, weather, estimates, today, session }
+        Self {
+            season,
+            weather,
+            estimates,
+            today,
+            session,
+        }
     }
 
     /// Everything derived for the day.
     pub fn outlook(&self) -> Outlook {
         outlook(&self.season, &self.estimates, self.today)
+    }
+
+    /// The moment: the clock of the orchard on its today, noon on any other day.
+    pub fn now(&self) -> NaiveDateTime {
+        let clock = Utc::now()
+            .with_timezone(&self.season.orchard.time_zone)
+            .naive_local();
+        if clock.date() == self.today {
+            clock
+        } else {
+            self.today.and_hms_opt(12, 0, 0).unwrap_or_default()
+        }
     }
 
     /// The folder the season lives in.
@@ -123,7 +155,10 @@ impl Opened {
             return Ok(id);
         }
         let known: Vec<&str> = self.season.tasks.iter().map(|t| t.id.as_str()).collect();
-        Err(Failure::Input(format!("there is no task '{text}'; the tasks are: {}", known.join(", "))))
+        Err(Failure::Input(format!(
+            "there is no task '{text}'; the tasks are: {}",
+            known.join(", ")
+        )))
     }
 
     /// Block ids that exist.
@@ -136,7 +171,10 @@ impl Opened {
                     return Ok(id);
                 }
                 let known: Vec<&str> = self.season.blocks.iter().map(|b| b.id.as_str()).collect();
-                Err(Failure::Input(format!("there is no block '{text}'; the blocks are: {}", known.join(", "))))
+                Err(Failure::Input(format!(
+                    "there is no block '{text}'; the blocks are: {}",
+                    known.join(", ")
+                )))
             })
             .collect()
     }
@@ -148,7 +186,11 @@ impl Opened {
 
     /// A day as people say it; `+3` counts from the day given.
     pub fn day_from(&self, text: &str, from: NaiveDate) -> Result<NaiveDate, Failure> {
-        let calendar = Calendar { today: self.today, from, starts: self.season.starts() };
+        let calendar = Calendar {
+            today: self.today,
+            from,
+            starts: self.season.starts(),
+        };
         read_day(text, &calendar).map_err(|e| Failure::Input(e.to_string()))
     }
 
@@ -163,7 +205,9 @@ impl Opened {
             .session
             .as_mut()
             .ok_or_else(|| Failure::Input("the practice season is not written".to_owned()))?;
-        session.save(&after).map_err(|e| Failure::Disk(e.to_string()))?;
+        session
+            .save(&after)
+            .map_err(|e| Failure::Disk(e.to_string()))?;
         self.estimates = Estimates::compute(&after, &self.weather, self.today);
         self.season = after;
         Ok(())

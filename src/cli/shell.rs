@@ -16,8 +16,14 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         }
         ShellWhat::Manual => clap_mangen::Man::new(Cli::command()).render(out)?,
         ShellWhat::Places => {
-            let places = Places::find().ok_or_else(|| Failure::Disk("no home folder is set; set HOME or XDG_DATA_HOME".to_owned()))?;
-            for (what, path) in [("seasons", places.seasons), ("settings", places.config), ("recovery", places.state)] {
+            let places = Places::find().ok_or_else(|| {
+                Failure::Disk("no home folder is set; set HOME or XDG_DATA_HOME".to_owned())
+            })?;
+            for (what, path) in [
+                ("seasons", places.seasons),
+                ("settings", places.config),
+                ("recovery", places.state),
+            ] {
                 writeln!(out, "{what}: {}", path.display())?;
             }
         }

@@ -58,7 +58,7 @@ pub(crate) fn is_covered(facts: &Facts<'_>, block_ix: usize, view: &TargetView<'
         && facts.timeline(block_ix).iter().any(|e| {
             e.used.is_some_and(|u| {
                 view.lane(u.task.lane) == Some(true)
-                    && view.works(&u.material.active)
+                    && facts.works(view, u.material_ix)
                     && !too_late(facts, block_ix, view, e.day)
             })
         })

@@ -13,6 +13,7 @@ mod reading;
 mod record;
 mod spoken_day;
 mod sprayer;
+pub mod starter;
 mod target;
 mod task;
 

@@ -12,7 +12,8 @@ mod uses;
 
 use super::season_file;
 use super::tree::{self, Node, Table};
-use crate::domain::season::Season;
+use crate::domain::records;
+use crate::domain::season::{Record, RecordId, Season};
 use std::fmt;
 
 /// A place where two edits disagree.
@@ -68,6 +69,7 @@ pub struct Merged {
 
 /// Joins two edits of the season `base`.
 pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
+    let (base_season, our_season) = (base, ours);
     if ours == theirs || theirs == base {
         return Merged {
             season: ours.clone(),
@@ -92,7 +94,7 @@ pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
             let merged = merge.root(&base, &ours, &theirs);
             if let Ok(season) = season_file::season_of(&merged) {
                 return Merged {
-                    season,
+                    season: sealed(base_season, our_season, season),
                     collisions: merge.collisions,
                 };
             }
@@ -108,6 +110,23 @@ pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
             kept: Kept::Ours,
         }],
     }
+}
+
+/// Where both sides added records to the sealed ones, theirs now follow ours:
+/// their seals are made anew on what they say.
+fn sealed(base: &Season, ours: &Season, mut merged: Season) -> Season {
+    let has = |s: &Season, id: &RecordId| s.records.iter().any(|r| &r.id == id);
+    let ours_added = ours.records.iter().any(|r| !has(base, &r.id));
+    let theirs_added = |r: &Record| !has(base, &r.id) && !has(ours, &r.id);
+    if ours.records_head.is_none() || !ours_added || !merged.records.iter().any(theirs_added) {
+        return merged;
+    }
+    for record in &mut merged.records {
+        if theirs_added(record) {
+            record.seal = None;
+        }
+    }
+    records::adopt(&merged)
 }
 
 struct Merge {
@@ -181,6 +200,10 @@ impl Merge {
         }
         if base == ours {
             return theirs.cloned();
+        }
+        if item.is_empty() && key == "records_head" {
+            // Told by the records themselves; see `sealed`.
+            return ours.or(theirs).cloned();
         }
         let name = if item.is_empty() { key } else { item };
         match (base, ours, theirs) {

@@ -70,21 +70,22 @@ fn temp_path(disk: &dyn Disk, path: &Path) -> PathBuf {
     path.with_file_name(format!(".{name}{TEMP_MARK}{}{TEMP_END}", disk.pid()))
 }
 
-/// Removes files that earlier saves of this name left behind; only the holder
-/// of the lock may do this. Tells how many there were.
+/// Removes what earlier sessions of this file left half done, new files and
+/// locks in the making; only the holder of the lock may do this. Tells how
+/// many there were.
 pub fn clean(disk: &dyn Disk, path: &Path) -> usize {
     let Some(folder) = path.parent() else {
         return 0;
     };
-    let start = format!(
-        ".{}{TEMP_MARK}",
-        path.file_name().unwrap_or_default().to_string_lossy()
-    );
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let (file, lock) = (format!(".{name}{TEMP_MARK}"), format!(".{name}.lock."));
     disk.list(folder)
         .unwrap_or_default()
         .iter()
         .filter_map(|name| name.to_str())
-        .filter(|name| name.starts_with(&start) && name.ends_with(TEMP_END))
+        .filter(|name| {
+            (name.starts_with(&file) && name.ends_with(TEMP_END)) || name.starts_with(&lock)
+        })
         .filter(|name| disk.remove(&folder.join(name)).is_ok())
         .count()
 }

@@ -23,7 +23,7 @@ pub(super) enum Node {
 pub(super) struct Table(pub(super) Vec<(String, Node)>);
 
 /// Keys whose text is a day or a time, and is written as such.
-const MOMENTS: [&str; 16] = [
+const MOMENTS: [&str; 18] = [
     "date",
     "since",
     "read_on",
@@ -31,16 +31,27 @@ const MOMENTS: [&str; 16] = [
     "leaf_drop_expected",
     "leaf_drop_seen",
     "on",
-    "from",
     "to",
     "reviewed",
     "started",
     "ended",
     "reentry_until",
     "reentry_ended",
-    "day",
-    "until",
+    "noted",
+    "next_check",
+    "p10",
+    "p50",
+    "p90",
 ];
+
+/// Is the text under this key a day or a time? Two keys depend on the table.
+fn is_moment(parent: &str, key: &str) -> bool {
+    match key {
+        "from" => parent == "moved",
+        "done" => parent == "lesson",
+        _ => MOMENTS.contains(&key),
+    }
+}
 
 impl Table {
     pub(super) fn get(&self, key: &str) -> Option<&Node> {
@@ -58,10 +69,10 @@ impl Table {
         }
     }
 
-    fn of(map: Map<String, Value>) -> Self {
+    fn of(name: &str, map: Map<String, Value>) -> Self {
         Self(
             map.into_iter()
-                .filter_map(|(k, v)| Some((Node::of(&k, v)?, k)))
+                .filter_map(|(k, v)| Some((Node::of(name, &k, v)?, k)))
                 .map(|(v, k)| (k, v))
                 .collect(),
         )
@@ -70,10 +81,10 @@ impl Table {
 
 impl Node {
     /// `None` for what is absent (and for numbers that are none, which no file holds).
-    fn of(key: &str, value: Value) -> Option<Self> {
+    fn of(parent: &str, key: &str, value: Value) -> Option<Self> {
         Some(match value {
             Value::Null => return None,
-            Value::String(text) if MOMENTS.contains(&key) => {
+            Value::String(text) if is_moment(parent, key) => {
                 text.parse().map_or(Self::Text(text), Self::Moment)
             }
             Value::String(text) => Self::Text(text),
@@ -82,10 +93,13 @@ impl Node {
                 None => Self::Number(n.as_f64()?),
             },
             Value::Bool(flag) => Self::Flag(flag),
-            Value::Array(items) => {
-                Self::List(items.into_iter().filter_map(|v| Self::of(key, v)).collect())
-            }
-            Value::Object(map) => Self::Table(Table::of(map)),
+            Value::Array(items) => Self::List(
+                items
+                    .into_iter()
+                    .filter_map(|v| Self::of(parent, key, v))
+                    .collect(),
+            ),
+            Value::Object(map) => Self::Table(Table::of(key, map)),
         })
     }
 
@@ -123,7 +137,7 @@ impl Node {
 /// Only if a value has no text form, which no season value lacks.
 pub(super) fn of(season: &Season) -> Result<Table, serde_json::Error> {
     match serde_json::to_value(season)? {
-        Value::Object(map) => Ok(Table::of(map)),
+        Value::Object(map) => Ok(Table::of("", map)),
         _ => Ok(Table::default()),
     }
 }

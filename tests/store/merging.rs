@@ -1,5 +1,6 @@
 use crate::problems::GOOD;
 use crate::seasons::{dice, edited, season};
+use barewood::domain::records;
 use barewood::domain::season::{Reading, Record, Season};
 use barewood::store::merge::{Kept, merge};
 use barewood::store::season_file::{Comments, fresh, read};
@@ -43,7 +44,7 @@ proptest! {
             let ours_too = ours.records.iter().find(|r| r.id == record.id);
             if ours_too.is_none_or(|o| base.records.contains(o)) {
                 // But for names that follow a renamed record or task.
-                let same = |r: &Record| Record { corrects: record.corrects.clone(), task: record.task.clone(), ..r.clone() } == record;
+                let same = |r: &Record| Record { corrects: record.corrects.clone(), task: record.task.clone(), seal: record.seal.clone(), ..r.clone() } == record;
                 prop_assert!(all.records.iter().any(same));
             } else {
                 // The same new id on both sides: both contents are there.
@@ -150,4 +151,36 @@ fn limits_that_do_not_go_together_fall_back_to_one_side() {
     let merged = merge(&base, &ours, &theirs);
     assert_eq!(merged.season.materials, ours.materials);
     assert_eq!(merged.collisions[0].item, "material oil");
+}
+
+#[test]
+fn records_sealed_on_both_sides_are_one_sealed_row_afterwards() {
+    let day = "2027-03-10".parse().unwrap();
+    let add = |season: &Season, id: &str, notes: &str| {
+        let mut record = Record::new(id.into(), day);
+        record.notes = Some(notes.into());
+        let mut after = season.clone();
+        after.records.push(record);
+        records::adopt(&after)
+    };
+    let base = add(&good(), "r1", "the first");
+    let ours = add(&base, "r2", "from the house");
+    let theirs = add(&add(&base, "r2", "from the barn"), "r3", "and again");
+    let merged = merge(&base, &ours, &theirs);
+    let notes: Vec<_> = merged
+        .season
+        .records
+        .iter()
+        .filter_map(|r| r.notes.as_deref())
+        .collect();
+    assert_eq!(
+        notes,
+        ["the first", "from the house", "from the barn", "and again"]
+    );
+    assert_eq!(records::integrity(&merged.season, &[]), []);
+    assert_eq!(
+        merged.season.records_head.as_ref().map(|h| h.count),
+        Some(4)
+    );
+    assert_eq!(merged.collisions.len(), 1, "{:?}", merged.collisions);
 }

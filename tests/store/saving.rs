@@ -202,6 +202,20 @@ fn opening_fails_cleanly_at_every_call() {
 }
 
 #[test]
+fn dying_while_opening_leaves_nothing_in_the_way() {
+    for n in 1..60 {
+        let yard = Yard::new();
+        yard.disk.fail_at(n, Fault::Kill);
+        std::mem::forget(yard.open(Mode::Write));
+        yard.disk.heal();
+        yard.disk.end_all_processes();
+        let session = yard.open(Mode::Write).unwrap();
+        drop(session);
+        assert_eq!(yard.names(), ["s.toml"], "{n}");
+    }
+}
+
+#[test]
 fn after_a_failed_sync_the_file_is_made_anew() {
     let yard = Yard::new();
     let mut session = yard.open(Mode::Write).unwrap();

@@ -111,7 +111,10 @@ impl Merge {
                         self.collide(&name, "", Some(ours), Some(theirs), Kept::Both);
                         vec![(ours.clone(), true, false), (theirs.clone(), false, true)]
                     }
-                    (Node::Table(b), Node::Table(o), Node::Table(t)) if !self.whole_items => {
+                    // A record is sealed as a whole.
+                    (Node::Table(b), Node::Table(o), Node::Table(t))
+                        if !self.whole_items && key != "record" =>
+                    {
                         vec![(Node::Table(self.table(&name, b, o, t)), true, true)]
                     }
                     _ => {
@@ -147,6 +150,9 @@ fn same_new(key: &str, a: &Node, b: &Node) -> bool {
     match key {
         "mix" => a.get("material") == b.get("material"),
         "quiet" => a.get("rule") == b.get("rule"),
+        "estimate_noted" => ["date", "block", "stage"]
+            .iter()
+            .all(|k| a.get(k) == b.get(k)),
         // Ids taken twice by tasks and records were made two before.
         _ => a.id().is_some() && a.id() == b.id(),
     }

@@ -94,7 +94,12 @@ impl ImportReport {
     /// The account as JSON: `{"file","format","rows","kept","first","last","missing_days",
     /// "duplicates","reversed","impossible","flagged","remarks":[…]}`.
     pub fn json(&self) -> String {
-        let remarks: Vec<String> = self.remarks.listed().iter().map(ToString::to_string).collect();
+        let remarks: Vec<String> = self
+            .remarks
+            .listed()
+            .iter()
+            .map(ToString::to_string)
+            .collect();
         serde_json::json!({
             "file": self.file,
             "format": self.format.to_string(),

@@ -1,0 +1,540 @@
+//! A first season for a place and its trees: sensible work in the three lanes,
+//! hung on leaf drop and on the expected swell, never on month names.
+
+use super::{
+    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, MaterialId, MixPart, Orchard, Season,
+    SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId, Task, TaskId, TaskKind, TaskState,
+    UnitSystem, WeatherFiles,
+};
+use crate::domain::materials;
+use crate::domain::phenology::species::Species;
+use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
+use chrono::{NaiveDate, TimeDelta};
+use chrono_tz::Tz;
+use std::collections::BTreeSet;
+
+/// Trees a new grower names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewBlock {
+    /// The kind of tree.
+    pub species: Species,
+    /// The cultivar, where known.
+    pub cultivar: Option<String>,
+    /// How many.
+    pub trees: u32,
+}
+
+/// What a new grower is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answers {
+    /// The orchard's name.
+    pub name: String,
+    /// Degrees north.
+    pub latitude: f64,
+    /// Degrees east.
+    pub longitude: f64,
+    /// Time zone.
+    pub time_zone: Tz,
+    /// The units shown.
+    pub units: UnitSystem,
+    /// When the leaves are expected down.
+    pub leaf_drop: NaiveDate,
+    /// When the first buds are expected to swell; a guess is good enough, the
+    /// estimate takes over as soon as there is weather.
+    pub swell: NaiveDate,
+    /// The trees.
+    pub blocks: Vec<NewBlock>,
+}
+
+/// When a task falls.
+#[derive(Debug, Clone, Copy)]
+enum When {
+    /// Days after leaf drop.
+    Drop(i64),
+    /// A share of the way from leaf drop to swell, percent.
+    Between(i64),
+    /// Days from swell; before it is negative.
+    Swell(i64),
+}
+
+/// One row of the plan of a first season.
+struct Row {
+    id: &'static str,
+    title: &'static str,
+    lane: Lane,
+    kind: TaskKind,
+    when: When,
+    /// For these kinds of tree; empty means whatever grows there.
+    species: &'static [Species],
+    targets: &'static [&'static str],
+    material: Option<&'static str>,
+}
+
+const OIL: &str = "horticultural-oil";
+const COPPER: &str = "copper-hydroxide";
+
+use Species::{
+    Almond, Apple, Apricot, AsianPear, EuropeanPlum, JapanesePlum, Nectarine, Peach, Pear, Quince,
+    SourCherry, SweetCherry,
+};
+
+/// The year's work in the order of the trade's checklist (extension sheets
+/// named with the targets; orders, service and review are common practice, no
+/// source). Sprays are proposals: a target that was not there needs none.
+const ROWS: &[Row] = &[
+    Row {
+        id: "mummies",
+        title: "Pick off mummies, gather dropped fruit",
+        lane: Lane::AfterLeafDrop,
+        kind: TaskKind::CleanUp,
+        when: When::Drop(0),
+        species: &[
+            Peach,
+            Nectarine,
+            Apricot,
+            Almond,
+            EuropeanPlum,
+            JapanesePlum,
+            SweetCherry,
+            SourCherry,
+        ],
+        targets: &["brown-rot"],
+        material: None,
+    },
+    Row {
+        id: "first-copper",
+        title: "Copper on bare wood",
+        lane: Lane::AfterLeafDrop,
+        kind: TaskKind::Spray,
+        when: When::Drop(7),
+        species: &[Peach, Nectarine],
+        targets: &["leaf-curl"],
+        material: Some(COPPER),
+    },
+    Row {
+        id: "canker-copper",
+        title: "Copper against bacterial canker",
+        lane: Lane::AfterLeafDrop,
+        kind: TaskKind::Spray,
+        when: When::Drop(3),
+        species: &[SweetCherry, SourCherry, Apricot],
+        targets: &["bacterial-canker"],
+        material: Some(COPPER),
+    },
+    Row {
+        id: "leaves",
+        title: "Rake or shred fallen leaves",
+        lane: Lane::AfterLeafDrop,
+        kind: TaskKind::CleanUp,
+        when: When::Drop(10),
+        species: &[Apple, Pear, AsianPear, Quince],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "winterise",
+        title: "Drain the sprayer, protect pump and hoses from frost",
+        lane: Lane::AfterLeafDrop,
+        kind: TaskKind::SprayerCare,
+        when: When::Drop(18),
+        species: &[],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "read-labels",
+        title: "Read the labels, order what is short",
+        lane: Lane::MidWinter,
+        kind: TaskKind::Order,
+        when: When::Between(40),
+        species: &[],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "second-copper",
+        title: "Copper again, in wet places",
+        lane: Lane::MidWinter,
+        kind: TaskKind::Spray,
+        when: When::Between(50),
+        species: &[Peach, Nectarine],
+        targets: &["leaf-curl"],
+        material: Some(COPPER),
+    },
+    Row {
+        id: "spur-sample",
+        title: "Look at twenty spurs: eggs, scale, cankers",
+        lane: Lane::MidWinter,
+        kind: TaskKind::Scout,
+        when: When::Between(55),
+        species: &[],
+        targets: &["scale", "mite-eggs", "aphid-eggs"],
+        material: None,
+    },
+    Row {
+        id: "prune",
+        title: "Prune in dry weather, cut out cankers",
+        lane: Lane::MidWinter,
+        kind: TaskKind::Prune,
+        when: When::Between(65),
+        // Not cherry and apricot: they are pruned in summer.
+        species: &[Apple, Pear, AsianPear, Quince, EuropeanPlum, JapanesePlum],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "calibrate",
+        title: "Service and calibrate the sprayer",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::SprayerCare,
+        when: When::Swell(-28),
+        species: &[],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "watch-buds",
+        title: "Look at the buds, enter what you see",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::Scout,
+        when: When::Swell(-21),
+        species: &[],
+        targets: &[],
+        material: None,
+    },
+    Row {
+        id: "last-copper",
+        title: "Last copper: must be on before swell",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::Spray,
+        when: When::Swell(-14),
+        species: &[Peach, Nectarine],
+        targets: &["leaf-curl"],
+        material: Some(COPPER),
+    },
+    Row {
+        id: "late-canker-copper",
+        title: "Copper before the buds move",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::Spray,
+        when: When::Swell(-14),
+        species: &[SweetCherry, SourCherry, Apricot],
+        targets: &["bacterial-canker"],
+        material: Some(COPPER),
+    },
+    Row {
+        id: "early-oil",
+        title: "Oil while dormant: scale and eggs",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::Spray,
+        when: When::Swell(-10),
+        species: &[Peach, Nectarine, EuropeanPlum, JapanesePlum],
+        targets: &["scale", "aphid-eggs"],
+        material: Some(OIL),
+    },
+    Row {
+        id: "late-oil",
+        title: "Oil as buds swell: scale, mite and aphid eggs",
+        lane: Lane::BeforeSwell,
+        kind: TaskKind::Spray,
+        when: When::Swell(2),
+        species: &[Apple, Pear, SweetCherry, SourCherry],
+        targets: &["scale", "mite-eggs", "aphid-eggs"],
+        material: Some(OIL),
+    },
+];
+
+fn day(answers: &Answers, when: When) -> NaiveDate {
+    let winter = (answers.swell - answers.leaf_drop).num_days().max(0);
+    let (from, days) = match when {
+        When::Drop(days) => (answers.leaf_drop, days),
+        When::Between(percent) => (answers.leaf_drop, winter * percent / 100),
+        When::Swell(days) => (answers.swell, days),
+    };
+    from.checked_add_signed(TimeDelta::days(days))
+        .unwrap_or(from)
+}
+
+fn blocks(answers: &Answers) -> Vec<Block> {
+    let mut taken = BTreeSet::new();
+    answers
+        .blocks
+        .iter()
+        .map(|new| {
+            let base = new.species.words().replace(' ', "-");
+            let mut id = base.clone();
+            let mut n = 2;
+            while !taken.insert(id.clone()) {
+                id = format!("{base}-{n}");
+                n += 1;
+            }
+            let mut name = new.species.words().to_owned();
+            if let Some(cultivar) = &new.cultivar {
+                name = format!("{name} {cultivar}");
+            }
+            Block {
+                id: BlockId::from(id.as_str()),
+                name,
+                species: new.species,
+                cultivar: new.cultivar.clone(),
+                trees: new.trees.max(1),
+                area: None,
+                row_spacing: None,
+                tree_spacing: None,
+                height: None,
+                spread: None,
+                canopy: Canopy::default(),
+                measured_volume: None,
+                organic: false,
+                leaf_drop_expected: None,
+                leaf_drop_seen: None,
+                guard_days: None,
+                model: None,
+                site: None,
+                seen: Vec::new(),
+                past: Vec::new(),
+            }
+        })
+        .collect()
+}
+
+fn sprayer(units: UnitSystem) -> Sprayer {
+    let tank = match units {
+        UnitSystem::Us => Volume::new(4.0, VolumeUnit::Gal),
+        UnitSystem::Metric => Volume::new(15.0, VolumeUnit::L),
+    };
+    Sprayer {
+        id: SprayerId::from("backpack"),
+        name: "Backpack sprayer".to_owned(),
+        kind: SprayerKind::Backpack,
+        tank,
+        volume_factor: Some(2.0),
+        refill_minutes: None,
+        calibration: Vec::new(),
+    }
+}
+
+fn task(answers: &Answers, row: &Row, trees: &[Block]) -> Option<Task> {
+    let on: Vec<BlockId> = trees
+        .iter()
+        .filter(|b| row.species.is_empty() || row.species.contains(&b.species))
+        .map(|b| b.id.clone())
+        .collect();
+    if on.is_empty() {
+        return None;
+    }
+    let all = on.len() == trees.len();
+    Some(Task {
+        id: TaskId::from(row.id),
+        title: row.title.to_owned(),
+        lane: row.lane,
+        kind: row.kind,
+        date: day(answers, row.when),
+        hour: None,
+        blocks: if all { Vec::new() } else { on },
+        targets: row.targets.iter().map(|t| TargetId::from(*t)).collect(),
+        mix: row
+            .material
+            .map(|material| MixPart {
+                material: MaterialId::from(material),
+                rate: None,
+            })
+            .into_iter()
+            .collect(),
+        volume: None,
+        water_ph: None,
+        sprayer: row.material.map(|_| SprayerId::from("backpack")),
+        state: TaskState::Planned,
+        notes: None,
+        moved: Vec::new(),
+        quiet: Vec::new(),
+    })
+}
+
+/// A first season with work in the three lanes for the trees named.
+pub fn new_season(answers: &Answers) -> Season {
+    let trees = blocks(answers);
+    let mut tasks: Vec<Task> = ROWS
+        .iter()
+        .filter_map(|row| task(answers, row, &trees))
+        .collect();
+    tasks.sort_by_key(|t| (t.lane, t.date));
+    let used: BTreeSet<&str> = tasks
+        .iter()
+        .flat_map(|t| t.mix.iter().map(|m| m.material.as_str()))
+        .collect();
+    let stock = materials::starters()
+        .into_iter()
+        .filter(|m| used.contains(m.id.as_str()))
+        .collect();
+    Season {
+        format: FORMAT,
+        season: crate::domain::next_season::name_of_year(answers.leaf_drop),
+        practice: false,
+        orchard: Orchard {
+            name: answers.name.clone(),
+            latitude: answers.latitude,
+            longitude: answers.longitude,
+            elevation: None,
+            time_zone: answers.time_zone,
+            units: answers.units,
+            tolerance: Percent::new(10.0, PercentUnit::Percent),
+            guard_days: 3,
+            copper_regime: CopperRegime::default(),
+            copper_past_kg_per_ha: Vec::new(),
+            wind_max: None,
+            work_hours: None,
+            work_days: Vec::new(),
+            notes: None,
+        },
+        dates: SeasonDates {
+            leaf_drop_expected: answers.leaf_drop,
+            leaf_drop_seen: None,
+        },
+        weather: WeatherFiles::default(),
+        blocks: trees,
+        targets: Vec::new(),
+        materials: stock,
+        sprayers: vec![sprayer(answers.units)],
+        tasks,
+        readings: Vec::new(),
+        records: Vec::new(),
+        records_head: None,
+        reviewed: Vec::new(),
+        estimates_noted: Vec::new(),
+        lessons: Vec::new(),
+    }
+}
+
+/// The work of the last season laid on a new one: the same tasks on the same
+/// days from leaf drop, those before swell on the same days from swell.
+pub fn tasks_again(
+    last: &Season,
+    last_swell: NaiveDate,
+    next: &Season,
+    swell: NaiveDate,
+) -> Vec<Task> {
+    let drop = |s: &Season| s.dates.leaf_drop_seen.unwrap_or(s.dates.leaf_drop_expected);
+    let kept = |id: &BlockId| next.block(id).is_some();
+    last.tasks
+        .iter()
+        .filter(|t| t.blocks.is_empty() || t.blocks.iter().any(kept))
+        .map(|task| {
+            let shift = match task.lane {
+                Lane::BeforeSwell => swell - last_swell,
+                Lane::AfterLeafDrop | Lane::MidWinter => drop(next) - drop(last),
+            };
+            let first_planned = task.moved.first().map_or(task.date, |m| m.from);
+            Task {
+                date: first_planned
+                    .checked_add_signed(shift)
+                    .unwrap_or(first_planned),
+                blocks: task.blocks.iter().filter(|b| kept(b)).cloned().collect(),
+                state: TaskState::Planned,
+                moved: Vec::new(),
+                quiet: Vec::new(),
+                hour: task.hour,
+                ..task.clone()
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::Datelike;
+
+    fn answers(latitude: f64, drop: (i32, u32, u32), swell: (i32, u32, u32)) -> Answers {
+        let date = |(y, m, d)| NaiveDate::from_ymd_opt(y, m, d).unwrap();
+        Answers {
+            name: "Home".to_owned(),
+            latitude,
+            longitude: 10.0,
+            time_zone: Tz::UTC,
+            units: UnitSystem::Metric,
+            leaf_drop: date(drop),
+            swell: date(swell),
+            blocks: [Apple, Peach, Peach, SweetCherry]
+                .map(|species| NewBlock {
+                    species,
+                    cultivar: None,
+                    trees: 3,
+                })
+                .to_vec(),
+        }
+    }
+
+    #[test]
+    fn both_hemispheres_get_their_winter() {
+        let north = new_season(&answers(45.0, (2026, 11, 15), (2027, 3, 20)));
+        let south = new_season(&answers(-38.0, (2027, 5, 20), (2027, 8, 10)));
+        assert_eq!(north.season, "2026-27");
+        assert_eq!(south.season, "2027");
+        assert_eq!(north.tasks.len(), south.tasks.len());
+        for season in [&north, &south] {
+            for lane in Lane::ALL {
+                let in_lane: Vec<_> = season.tasks.iter().filter(|t| t.lane == lane).collect();
+                assert!(in_lane.len() >= 3, "{lane:?}");
+                assert!(in_lane.is_sorted_by_key(|t| t.date));
+            }
+            let last = |lane| {
+                season
+                    .tasks
+                    .iter()
+                    .rev()
+                    .find(|t| t.lane == lane)
+                    .unwrap()
+                    .date
+            };
+            assert!(last(Lane::AfterLeafDrop) < last(Lane::MidWinter));
+            assert!(last(Lane::MidWinter) < last(Lane::BeforeSwell));
+        }
+        assert!(
+            south
+                .tasks
+                .iter()
+                .all(|t| (5..=8).contains(&t.date.month()))
+        );
+    }
+
+    // UC and Washington State extension sheets (see sources::LEAF_CURL_BEFORE_SWELL):
+    // leaf curl copper is over before swell; Utah State 2016: oil on apple at swell.
+    #[test]
+    fn copper_is_before_swell_and_oil_on_apple_behind_it() {
+        let asked = answers(45.0, (2026, 11, 15), (2027, 3, 20));
+        let season = new_season(&asked);
+        let at = |id: &str| season.task(&TaskId::from(id)).unwrap();
+        assert!(at("last-copper").date < asked.swell);
+        assert!(at("late-oil").date >= asked.swell);
+        assert_eq!(
+            at("last-copper").blocks,
+            ["peach", "peach-2"].map(BlockId::from)
+        );
+        assert!(
+            season
+                .materials
+                .iter()
+                .all(|m| m.label.generic && m.label.read_on.is_none())
+        );
+    }
+
+    #[test]
+    fn last_years_work_comes_again_around_leaf_drop_and_swell() {
+        let before = answers(45.0, (2026, 11, 15), (2027, 3, 20));
+        let last = new_season(&before);
+        let after = answers(45.0, (2027, 11, 5), (2028, 3, 30));
+        let next = Season {
+            tasks: Vec::new(),
+            ..new_season(&after)
+        };
+        let again = tasks_again(&last, before.swell, &next, after.swell);
+        assert_eq!(again.len(), last.tasks.len());
+        let date = |id: &str| again.iter().find(|t| t.id.as_str() == id).unwrap().date;
+        assert_eq!(date("mummies"), after.leaf_drop);
+        assert_eq!(
+            date("last-copper"),
+            NaiveDate::from_ymd_opt(2028, 3, 16).unwrap()
+        );
+    }
+}
