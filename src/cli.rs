@@ -5,18 +5,17 @@
 //! 3 could not read or write.
 
 mod args;
+mod board_host;
 mod check;
 mod delay;
 mod due;
 mod exit;
 mod finish;
-mod hindcast;
 mod move_task;
 mod open;
 mod read;
 mod season_at;
 mod shell;
-mod start;
 mod swell;
 mod weather;
 
@@ -28,17 +27,22 @@ use std::ffi::OsString;
 use std::io::Write;
 
 /// Runs the program with these arguments; the exit code is the return.
-pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> i32 {
+pub fn run(
+    args: impl IntoIterator<Item = OsString>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> i32 {
     let cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(problem) => {
             // Help and version are answers, not errors: clap knows which is which.
             let text = problem.render();
-            let (sink, code) = if problem.use_stderr() { (err, 2) } else { (out, 0) };
-            return match write!(sink, "{text}") {
-                Ok(()) => code,
-                Err(_) => 0,
-            };
+            if problem.use_stderr() {
+                let _ = write!(err, "{text}");
+                return 2;
+            }
+            let _ = write!(out, "{text}");
+            return 0;
         }
     };
     match dispatch(cli, out) {
@@ -53,10 +57,15 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
 }
 
 fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let at = season_at::At { season: cli.season, on: cli.on };
-    match cli.command.unwrap_or(Command::Open(args::OpenArgs::default())) {
+    let at = season_at::At {
+        season: cli.season,
+        on: cli.on,
+    };
+    match cli
+        .command
+        .unwrap_or(Command::Open(args::OpenArgs::default()))
+    {
         Command::Open(args) => open::run(&at, &args),
-        Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),
@@ -65,7 +74,6 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
-        Command::Hindcast(args) => hindcast::run(&args, out),
         Command::Shell(args) => shell::run(&args, out),
     }
 }

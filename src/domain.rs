@@ -20,10 +20,10 @@
 
 pub mod climate;
 pub mod coverage;
+pub mod history;
 pub mod hours;
 pub mod materials;
 pub mod mix;
-pub mod history;
 pub mod next_season;
 pub mod outlook;
 pub mod phenology;

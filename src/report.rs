@@ -1,8 +1,16 @@
-//! Answers as text and JSON. Reads what the domain derived; decides nothing of its own.
+//! Answers as text, HTML and JSON. Reads what the domain derived; decides nothing of its own.
 
+pub mod calendar;
 pub mod check;
+pub mod csv_export;
 pub mod due;
+pub mod history;
 pub mod mix_sheet;
+pub mod outlook_json;
+pub mod records;
+pub mod review;
+pub mod season_page;
+mod stable_id;
 pub mod swell;
 pub mod weather_sums;
 mod wrap;

@@ -1,5 +1,13 @@
 //! Key scripts on the model alone: no terminal, no file.
-#![allow(missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::missing_panics_doc,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::string_slice
+)]
 
 #[path = "common/board.rs"]
 mod common;

@@ -1,6 +1,14 @@
 //! Each screen at each size, as text, with its looks asserted beside it:
 //! snapshots of text lose them.
-#![allow(missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::missing_panics_doc,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::string_slice
+)]
 
 #[path = "common/board.rs"]
 mod common;

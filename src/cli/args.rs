@@ -23,7 +23,13 @@ licensed practice.";
 #[command(name = "barewood", version, about, after_help = EXAMPLES, propagate_version = true)]
 pub struct Cli {
     /// Season file; without it the latest season in the data folder, else the practice season
-    #[arg(long, short = 's', global = true, value_name = "FILE", env = "BAREWOOD_SEASON")]
+    #[arg(
+        long,
+        short = 's',
+        global = true,
+        value_name = "FILE",
+        env = "BAREWOOD_SEASON"
+    )]
     pub season: Option<PathBuf>,
     /// The day to take as today, for instance 2027-02-14
     #[arg(long, global = true, value_name = "DATE")]
@@ -38,8 +44,6 @@ pub struct Cli {
 pub enum Command {
     /// Open the board
     Open(OpenArgs),
-    /// Begin a season: asks a few questions, or takes the answers as options
-    Start(StartArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
     /// Every warning, with the numbers behind it
@@ -56,8 +60,6 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
-    /// Judge the estimate on dates seen in the past
-    Hindcast(HindcastArgs),
     /// Completions for a shell, and the manual page
     Shell(ShellArgs),
 }
@@ -88,6 +90,9 @@ pub struct OpenArgs {
     /// Open without taking the season's lock: look, but write nothing
     #[arg(long)]
     pub read_only: bool,
+    /// Take the season over from another session that holds it
+    #[arg(long, conflicts_with = "read_only")]
+    pub take_over: bool,
 }
 
 /// When to use colour.

@@ -21,5 +21,9 @@ pub fn run(at: &At, args: &Output, out: &mut dyn Write) -> Result<Exit, Failure>
 
 /// The exit for the levels found.
 pub fn exit(levels: impl Iterator<Item = Level>) -> Exit {
-    if levels.max() >= Some(Level::Caution) { Exit::Warned } else { Exit::Fine }
+    if levels.max() >= Some(Level::Caution) {
+        Exit::Warned
+    } else {
+        Exit::Fine
+    }
 }

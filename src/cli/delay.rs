@@ -10,11 +10,24 @@ use std::io::Write;
 /// Shows dates before and after and every warning that appears or clears;
 /// then saves, unless only a preview was asked for.
 pub fn run(at: &At, args: &DelayArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let mut opened = if args.preview { at.look()? } else { at.change()? };
-    let scope = if args.following { DelayScope::AllThatFollow } else { DelayScope::One };
-    let delay = Delay { task: opened.task_id(&args.task)?, days: args.days, scope };
+    let mut opened = if args.preview {
+        at.look()?
+    } else {
+        at.change()?
+    };
+    let scope = if args.following {
+        DelayScope::AllThatFollow
+    } else {
+        DelayScope::One
+    };
+    let delay = Delay {
+        task: opened.task_id(&args.task)?,
+        days: args.days,
+        scope,
+    };
     let shifts = edit::delay_shifts(&opened.season, &delay).map_err(edit_failure)?;
-    let after = edit::shift_tasks(&opened.season, &shifts, opened.today, &args.why).map_err(edit_failure)?;
+    let after = edit::shift_tasks(&opened.season, &shifts, opened.today, &args.why)
+        .map_err(edit_failure)?;
     let before = opened.outlook();
     for shift in &shifts {
         writeln!(out, "{}: {} -> {}", shift.task, shift.from, shift.to)?;
@@ -31,7 +44,11 @@ pub fn run(at: &At, args: &DelayArgs, out: &mut dyn Write) -> Result<Exit, Failu
 }
 
 /// Writes which warnings appeared (+) and which cleared (-).
-pub fn write_changes(before: &Outlook, after: &Outlook, out: &mut dyn Write) -> Result<(), Failure> {
+pub fn write_changes(
+    before: &Outlook,
+    after: &Outlook,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
     let changes = before.changes_to(after);
     for warning in &changes.appeared {
         writeln!(out, "+ {}", warning.line())?;

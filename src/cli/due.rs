@@ -15,5 +15,7 @@ pub fn run(at: &At, args: &Output, out: &mut dyn Write) -> Result<Exit, Failure>
     } else {
         write!(out, "{}", due::text(&opened.season, &outlook))?;
     }
-    Ok(super::check::exit(outlook.due_tasks().filter_map(|t| t.worst)))
+    Ok(super::check::exit(
+        outlook.due_tasks().filter_map(|t| t.worst),
+    ))
 }

@@ -10,6 +10,8 @@ pub enum Exit {
     Fine,
     /// A stop or caution was found.
     Warned,
+    /// The board ended with a code of its own: 0, or 128 and a signal's number.
+    Board(u8),
 }
 
 impl Exit {
@@ -18,6 +20,7 @@ impl Exit {
         match self {
             Self::Fine => 0,
             Self::Warned => 1,
+            Self::Board(code) => i32::from(code),
         }
     }
 }

@@ -10,7 +10,10 @@ use std::io::Write;
 pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
     let id = opened.task_id(&args.task)?;
-    let day = args.date.as_deref().map_or(Ok(opened.today), |text| opened.day(text))?;
+    let day = args
+        .date
+        .as_deref()
+        .map_or(Ok(opened.today), |text| opened.day(text))?;
     if day > opened.today && !args.reopen {
         return Err(Failure::Input(format!(
             "{day} is still to come (today is {}); give the day it was done",

@@ -13,7 +13,8 @@ pub fn run(at: &At, args: &MoveArgs, out: &mut dyn Write) -> Result<Exit, Failur
     let before = opened.outlook();
     let from = opened.season.task(&id).map_or(opened.today, |t| t.date);
     let to = opened.day_from(&args.to, from)?;
-    let after = edit::move_task(&opened.season, &id, to, opened.today, &args.why).map_err(super::season_at::edit_failure)?;
+    let after = edit::move_task(&opened.season, &id, to, opened.today, &args.why)
+        .map_err(super::season_at::edit_failure)?;
     opened.save(after)?;
     writeln!(out, "{id}: {from} -> {to}")?;
     super::delay::write_changes(&before, &opened.outlook(), out)?;

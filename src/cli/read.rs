@@ -11,26 +11,69 @@ use std::io::Write;
 pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
     let after = match &args.what {
-        ReadWhat::DegreeDays { total, base, since, date, block, note } => {
+        ReadWhat::DegreeDays {
+            total,
+            base,
+            since,
+            date,
+            block,
+            note,
+        } => {
             let total: f64 = total
                 .parse()
                 .ok()
                 .filter(|t: &f64| t.is_finite() && *t >= 0.0)
-                .ok_or_else(|| Failure::Input(format!("'{total}' is no degree-day total; write a number, for instance 95")))?;
-            let base: Temperature = base.parse().map_err(|e| Failure::Input(format!("--base: {e}")))?;
+                .ok_or_else(|| {
+                    Failure::Input(format!(
+                        "'{total}' is no degree-day total; write a number, for instance 95"
+                    ))
+                })?;
+            let base: Temperature = base
+                .parse()
+                .map_err(|e| Failure::Input(format!("--base: {e}")))?;
             let (since, date) = (opened.day(since)?, opened.day_or_today(date.as_deref())?);
             if since > date {
-                return Err(Failure::Input(format!("--since {since} lies after {date}; give the day the count began")));
+                return Err(Failure::Input(format!(
+                    "--since {since} lies after {date}; give the day the count began"
+                )));
             }
             let blocks = opened.block_ids(block)?;
-            edit::add_reading(&opened.season, Reading::DegreeDays { date, total, base, since, blocks, note: note.clone() })
+            edit::add_reading(
+                &opened.season,
+                Reading::DegreeDays {
+                    date,
+                    total,
+                    base,
+                    since,
+                    blocks,
+                    note: note.clone(),
+                },
+            )
         }
-        ReadWhat::Buds { bbch, date, block, note } => {
+        ReadWhat::Buds {
+            bbch,
+            date,
+            block,
+            note,
+        } => {
             let bbch: u8 = bbch.parse().ok().filter(|b| *b <= 99).ok_or_else(|| {
-                Failure::Input(format!("'{bbch}' is no BBCH stage; write 0 (tight) to 99, for instance 51 (swelling)"))
+                Failure::Input(format!(
+                    "'{bbch}' is no BBCH stage; write 0 (tight) to 99, for instance 51 (swelling)"
+                ))
             })?;
-            let (date, blocks) = (opened.day_or_today(date.as_deref())?, opened.block_ids(block)?);
-            edit::add_reading(&opened.season, Reading::Buds { date, bbch, blocks, note: note.clone() })
+            let (date, blocks) = (
+                opened.day_or_today(date.as_deref())?,
+                opened.block_ids(block)?,
+            );
+            edit::add_reading(
+                &opened.season,
+                Reading::Buds {
+                    date,
+                    bbch,
+                    blocks,
+                    note: note.clone(),
+                },
+            )
         }
         ReadWhat::LeafDrop { date, block } => {
             let date = opened.day_or_today(date.as_deref())?;
@@ -39,7 +82,8 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
         }
         ReadWhat::Label { material, date } => {
             let date = opened.day_or_today(date.as_deref())?;
-            edit::label_read(&opened.season, &MaterialId::from(material.as_str()), date).map_err(edit_failure)?
+            edit::label_read(&opened.season, &MaterialId::from(material.as_str()), date)
+                .map_err(edit_failure)?
         }
     };
     let before = swell_line(&opened);
@@ -49,7 +93,11 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
         if *was == is {
             writeln!(out, "{is} (as before)")?;
         } else {
-            writeln!(out, "{is}, was {}", was.split_once(": ").map_or(was.as_str(), |(_, r)| r))?;
+            writeln!(
+                out,
+                "{is}, was {}",
+                was.split_once(": ").map_or(was.as_str(), |(_, r)| r)
+            )?;
         }
     }
     Ok(Exit::Fine)
@@ -58,7 +106,17 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
 fn swell_line(opened: &Opened) -> Vec<String> {
     let one = |id: &BlockId| {
         let date = &opened.estimates.of(id)?.swell;
-        Some(format!("{id}: swell {} ({} to {})", date.p50(), date.p10(), date.p90()))
+        Some(format!(
+            "{id}: swell {} ({} to {})",
+            date.p50(),
+            date.p10(),
+            date.p90()
+        ))
     };
-    opened.season.blocks.iter().filter_map(|b| one(&b.id)).collect()
+    opened
+        .season
+        .blocks
+        .iter()
+        .filter_map(|b| one(&b.id))
+        .collect()
 }

@@ -4,12 +4,15 @@ use super::Failure;
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, Outlook, outlook};
 use crate::domain::season::edit::EditError;
-use crate::domain::season::{Calendar, read_day};
 use crate::domain::season::{BlockId, Season, TaskId};
-use crate::store::session::{Mode, Session};
-use crate::store::{places, practice, season_weather};
+use crate::domain::season::{Calendar, read_day};
+use crate::store::disk::RealDisk;
+use crate::store::places::Places;
+use crate::store::session::{Mode, OpenError, Session};
+use crate::store::{practice, season_weather};
 use chrono::{NaiveDate, Utc};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// The season file and day asked for.
 #[derive(Debug, Clone, Default)]
@@ -42,9 +45,11 @@ pub fn edit_failure(problem: EditError) -> Failure {
 /// A plain ISO day from an option.
 pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Failure> {
     text.map(|t| {
-        t.trim()
-            .parse()
-            .map_err(|_| Failure::Input(format!("{option}: '{t}' is no day of the calendar; write it as 2027-02-14")))
+        t.trim().parse().map_err(|_| {
+            Failure::Input(format!(
+                "{option}: '{t}' is no day of the calendar; write it as 2027-02-14"
+            ))
+        })
     })
     .transpose()
 }
@@ -52,17 +57,19 @@ pub fn iso_day(text: Option<&str>, option: &str) -> Result<Option<NaiveDate>, Fa
 impl At {
     /// The file to work on; `None` means practice.
     pub fn path(&self) -> Option<PathBuf> {
-        self.season.clone().or_else(places::find_latest_season)
+        self.season
+            .clone()
+            .or_else(|| Places::find()?.latest_season(&RealDisk))
     }
 
     /// Reads a season to look at: takes no lock and writes nothing.
     pub fn look(&self) -> Result<Opened, Failure> {
-        self.open(Mode::Look)
+        self.open(Mode::ReadOnly)
     }
 
     /// Reads a season to change it; practice cannot be changed by a command.
     pub fn change(&self) -> Result<Opened, Failure> {
-        let opened = self.open(Mode::Change)?;
+        let opened = self.open(Mode::Write)?;
         if opened.session.is_none() {
             return Err(Failure::Input(
                 "this is the practice season, and nothing is written to it; begin your own with: barewood start".to_owned(),
@@ -76,18 +83,29 @@ impl At {
         let Some(path) = self.path() else {
             return self.practice();
         };
-        let session = Session::open(&path, mode).map_err(|e| Failure::from_open(&e))?;
+        let session = Session::open(Arc::new(RealDisk), Places::find(), &path, mode)
+            .map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
-        let folder = session.folder().to_path_buf();
-        let weather = season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
-        let today = iso_day(self.on.as_deref(), "--on")?
-            .unwrap_or_else(|| Utc::now().with_timezone(&season.orchard.time_zone).date_naive());
+        let folder = session.folder();
+        let weather =
+            season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
+        let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(|| {
+            Utc::now()
+                .with_timezone(&season.orchard.time_zone)
+                .date_naive()
+        });
         Ok(Opened::new(season, weather, today, Some(session)))
     }
 
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
-        let (season, weather) = practice::load();
+        let season = practice::season()
+            .map_err(|e| Failure::Input(e.to_string()))?
+            .season;
+        let weather = Weather {
+            daily: Some(practice::weather()),
+            ..Weather::default()
+        };
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
         Ok(Opened::new(season, weather, today, None))
     }
@@ -96,7 +114,13 @@ impl At {
 impl Opened {
     fn new(season: Season, weather: Weather, today: NaiveDate, session: Option<Session>) -> Self {
         let estimates = Estimates::compute(&season, &weather, today);
-        Self { season, weather, estimates, today, session }
+        Self {
+            season,
+            weather,
+            estimates,
+            today,
+            session,
+        }
     }
 
     /// Everything derived for the day.
@@ -108,7 +132,7 @@ impl Opened {
     pub fn folder(&self) -> Result<PathBuf, Failure> {
         self.session
             .as_ref()
-            .map(|s| s.folder().to_path_buf())
+            .map(Session::folder)
             .ok_or_else(|| Failure::Input("the practice season has no folder".to_owned()))
     }
 
@@ -119,7 +143,10 @@ impl Opened {
             return Ok(id);
         }
         let known: Vec<&str> = self.season.tasks.iter().map(|t| t.id.as_str()).collect();
-        Err(Failure::Input(format!("there is no task '{text}'; the tasks are: {}", known.join(", "))))
+        Err(Failure::Input(format!(
+            "there is no task '{text}'; the tasks are: {}",
+            known.join(", ")
+        )))
     }
 
     /// Block ids that exist.
@@ -132,7 +159,10 @@ impl Opened {
                     return Ok(id);
                 }
                 let known: Vec<&str> = self.season.blocks.iter().map(|b| b.id.as_str()).collect();
-                Err(Failure::Input(format!("there is no block '{text}'; the blocks are: {}", known.join(", "))))
+                Err(Failure::Input(format!(
+                    "there is no block '{text}'; the blocks are: {}",
+                    known.join(", ")
+                )))
             })
             .collect()
     }
@@ -144,7 +174,11 @@ impl Opened {
 
     /// A day as people say it; `+3` counts from the day given.
     pub fn day_from(&self, text: &str, from: NaiveDate) -> Result<NaiveDate, Failure> {
-        let calendar = Calendar { today: self.today, from, starts: self.season.starts() };
+        let calendar = Calendar {
+            today: self.today,
+            from,
+            starts: self.season.starts(),
+        };
         read_day(text, &calendar).map_err(|e| Failure::Input(e.to_string()))
     }
 
@@ -159,7 +193,9 @@ impl Opened {
             .session
             .as_mut()
             .ok_or_else(|| Failure::Input("the practice season is not written".to_owned()))?;
-        session.save(&after).map_err(|e| Failure::Disk(e.to_string()))?;
+        session
+            .save(&after)
+            .map_err(|e| Failure::Disk(e.to_string()))?;
         self.estimates = Estimates::compute(&after, &self.weather, self.today);
         self.season = after;
         Ok(())
@@ -168,7 +204,10 @@ impl Opened {
 
 impl Failure {
     /// A season that cannot be opened: bad content is wrong input, the rest is the disk.
-    pub fn from_open(problem: &crate::store::session::OpenError) -> Self {
-        if problem.is_content() { Self::Input(problem.to_string()) } else { Self::Disk(problem.to_string()) }
+    pub fn from_open(problem: &OpenError) -> Self {
+        match problem {
+            OpenError::Problems(_) => Self::Input(problem.to_string()),
+            _ => Self::Disk(problem.to_string()),
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
+use crate::store::places::Places;
 use clap::CommandFactory;
 use std::io::Write;
 
@@ -15,7 +16,14 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         }
         ShellWhat::Manual => clap_mangen::Man::new(Cli::command()).render(out)?,
         ShellWhat::Places => {
-            for (what, path) in crate::store::places::all() {
+            let places = Places::find().ok_or_else(|| {
+                Failure::Disk("no home folder is set; set HOME or XDG_DATA_HOME".to_owned())
+            })?;
+            for (what, path) in [
+                ("seasons", places.seasons),
+                ("settings", places.config),
+                ("recovery", places.state),
+            ] {
                 writeln!(out, "{what}: {}", path.display())?;
             }
         }

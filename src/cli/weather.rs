@@ -27,14 +27,18 @@ fn options(scale: Option<&str>) -> ImportOptions {
         "F" | "f" => TemperatureScale::Fahrenheit,
         _ => TemperatureScale::Celsius,
     });
-    ImportOptions { scale, ..ImportOptions::default() }
+    ImportOptions {
+        scale,
+        ..ImportOptions::default()
+    }
 }
 
 /// Packs a file's days next to the season and notes it there.
 fn add(at: &At, file: &Path, scale: Option<&str>, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
     let folder = opened.folder()?;
-    let added = season_weather::add(&opened.season, &folder, file, &options(scale)).map_err(|e| Failure::Input(e.to_string()))?;
+    let added = season_weather::add(&opened.season, &folder, file, &options(scale))
+        .map_err(|e| Failure::Input(e.to_string()))?;
     write!(out, "{}", added.report)?;
     writeln!(out)?;
     writeln!(out, "Kept as {}.", added.kept_as)?;
@@ -47,7 +51,8 @@ fn show(at: &At, args: &ShowArgs, out: &mut dyn Write) -> Result<Exit, Failure> 
         Some(path) => {
             let name = path.display().to_string();
             let input = File::open(path).map_err(|e| Failure::Disk(format!("{name}: {e}")))?;
-            let read = read_daily(input, &name, &options(args.scale.as_deref())).map_err(|e| Failure::Input(e.to_string()))?;
+            let read = read_daily(input, &name, &options(args.scale.as_deref()))
+                .map_err(|e| Failure::Input(e.to_string()))?;
             if args.sums.is_none() {
                 if args.output.json {
                     writeln!(out, "{}", read.report.json())?;
@@ -86,7 +91,10 @@ fn show(at: &At, args: &ShowArgs, out: &mut dyn Write) -> Result<Exit, Failure> 
 fn span_line(daily: &DailySeries) -> String {
     let missing: usize = daily.gaps().iter().map(|g| g.days).sum();
     match daily.last() {
-        Some(last) => format!("Daily temperatures {} to {last}, {missing} days missing.", daily.first()),
+        Some(last) => format!(
+            "Daily temperatures {} to {last}, {missing} days missing.",
+            daily.first()
+        ),
         None => "No daily temperatures.".to_owned(),
     }
 }
@@ -95,14 +103,19 @@ fn parsed<T: FromStr>(text: Option<&str>, option: &str) -> Result<Option<T>, Fai
 where
     T::Err: std::fmt::Display,
 {
-    text.map(|t| t.parse().map_err(|e| Failure::Input(format!("{option}: {e}")))).transpose()
+    text.map(|t| {
+        t.parse()
+            .map_err(|e| Failure::Input(format!("{option}: {e}")))
+    })
+    .transpose()
 }
 
 fn request(args: &ShowArgs, latitude: Option<f64>) -> Result<SumsRequest, Failure> {
     let sum = match args.sums.as_deref().unwrap_or("dd") {
         "dd" => Sum::DegreeDays {
-            base: parsed::<Temperature>(args.base.as_deref(), "--base")?
-                .ok_or_else(|| Failure::Input("degree days need a base, for instance --base 43F".to_owned()))?,
+            base: parsed::<Temperature>(args.base.as_deref(), "--base")?.ok_or_else(|| {
+                Failure::Input("degree days need a base, for instance --base 43F".to_owned())
+            })?,
             method: parsed::<Method>(Some(&args.method), "--method")?.unwrap_or(Method::SingleSine),
             cutoff: parsed::<Cutoff>(Some(&args.cutoff), "--cutoff")?.unwrap_or(Cutoff::None),
             upper: parsed::<Temperature>(args.upper.as_deref(), "--upper")?,

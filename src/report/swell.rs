@@ -39,7 +39,13 @@ pub struct Row {
 }
 
 /// The rows of a stage, for all blocks or only those named.
-pub fn rows(season: &Season, estimates: &Estimates, today: NaiveDate, stage: Stage, only: &[String]) -> Vec<Row> {
+pub fn rows(
+    season: &Season,
+    estimates: &Estimates,
+    today: NaiveDate,
+    stage: Stage,
+    only: &[String],
+) -> Vec<Row> {
     let tolerance = season.orchard.tolerance.fraction();
     season
         .blocks
@@ -56,7 +62,10 @@ pub fn rows(season: &Season, estimates: &Estimates, today: NaiveDate, stage: Sta
                 p10: date.p10(),
                 p50: date.p50(),
                 p90: date.p90(),
-                last_safe: date.last_safe(tolerance, block.guard_days.unwrap_or(season.orchard.guard_days)),
+                last_safe: date.last_safe(
+                    tolerance,
+                    block.guard_days.unwrap_or(season.orchard.guard_days),
+                ),
                 chance_by_today: date.chance_by(today),
                 model: estimate.model.clone(),
                 members: estimate.members,
@@ -95,11 +104,37 @@ pub fn json(on: NaiveDate, rows: &[Row]) -> serde_json::Result<String> {
 pub fn text(on: NaiveDate, rows: &[Row]) -> String {
     let mut out = String::new();
     for r in rows {
-        let _ = writeln!(out, "{} ({}): {} {}", r.name, r.species, r.stage.words(), r.p50);
-        let _ = writeln!(out, "    80 % between {} and {}; by {on}: {:.0} %", r.p10, r.p90, r.chance_by_today * 100.0);
-        let _ = writeln!(out, "    last safe day for a spray on bare wood: {}", r.last_safe);
-        let through = r.data_through.map_or_else(|| "no temperatures".to_owned(), |d| format!("temperatures through {d}"));
-        out.push_str(&super::wrap::wrapped(&format!("model: {}; {} weather traces; {through}", r.model, r.members), 4));
+        let _ = writeln!(
+            out,
+            "{} ({}): {} {}",
+            r.name,
+            r.species,
+            r.stage.words(),
+            r.p50
+        );
+        let _ = writeln!(
+            out,
+            "    80 % between {} and {}; by {on}: {:.0} %",
+            r.p10,
+            r.p90,
+            r.chance_by_today * 100.0
+        );
+        let _ = writeln!(
+            out,
+            "    last safe day for a spray on bare wood: {}",
+            r.last_safe
+        );
+        let through = r.data_through.map_or_else(
+            || "no temperatures".to_owned(),
+            |d| format!("temperatures through {d}"),
+        );
+        out.push_str(&super::wrap::wrapped(
+            &format!(
+                "model: {}; {} weather traces; {through}",
+                r.model, r.members
+            ),
+            4,
+        ));
         for note in &r.notes {
             out.push_str(&super::wrap::wrapped(note, 4));
         }

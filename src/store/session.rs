@@ -220,6 +220,13 @@ impl Session {
         &self.path
     }
 
+    /// The folder the file lives in, links followed.
+    pub fn folder(&self) -> PathBuf {
+        self.real
+            .parent()
+            .map_or_else(|| PathBuf::from("/"), Path::to_path_buf)
+    }
+
     /// Gentle notes on the file: unknown keys and the like.
     pub fn notes(&self) -> &[Problem] {
         &self.notes

@@ -41,7 +41,8 @@ Materials, by generic name. Those marked generic = true are starting points,
 not labels: when you have read your own label, correct what differs, set
 read_on = 2026-11-08 and take generic away.";
 
-const SPRAYERS: &str = "Sprayers. volume_factor: how much more than the crown asks for is used by hand.";
+const SPRAYERS: &str =
+    "Sprayers. volume_factor: how much more than the crown asks for is used by hand.";
 
 const TASKS: &str = "\
 Tasks: three lanes, after-leaf-drop, mid-winter (optional) and before-swell.
@@ -101,5 +102,8 @@ pub fn place(seasons: &Path, season: &Season) -> PathBuf {
         .chars()
         .take(80)
         .collect();
-    seasons.join(format!("{}.toml", if name.is_empty() { "season" } else { &name }))
+    seasons.join(format!(
+        "{}.toml",
+        if name.is_empty() { "season" } else { &name }
+    ))
 }

@@ -93,9 +93,12 @@ impl Node {
                 None => Self::Number(n.as_f64()?),
             },
             Value::Bool(flag) => Self::Flag(flag),
-            Value::Array(items) => {
-                Self::List(items.into_iter().filter_map(|v| Self::of(parent, key, v)).collect())
-            }
+            Value::Array(items) => Self::List(
+                items
+                    .into_iter()
+                    .filter_map(|v| Self::of(parent, key, v))
+                    .collect(),
+            ),
             Value::Object(map) => Self::Table(Table::of(key, map)),
         })
     }

@@ -198,7 +198,7 @@ impl Form {
             Purpose::LabelRead => self.apply_label_read(model),
             Purpose::LeafDrop => self.apply_leaf_drop(model),
             Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
-            Purpose::NotSaved => self.apply_not_saved(model),
+            Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
         };

@@ -128,6 +128,6 @@ impl Waker {
     pub fn wake(&self) {
         use std::io::Write as _;
         // A full pipe wakes it as well.
-        let _ = (&*self.0).write(&[b'w']);
+        let _ = (&*self.0).write(b"w");
     }
 }

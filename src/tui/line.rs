@@ -109,13 +109,13 @@ impl Line {
         self.before.iter().rev().take_while(|g| *g != "\n").count()
     }
 
-    fn to_line_start(&mut self) {
+    fn go_line_start(&mut self) {
         while self.before.last().is_some_and(|g| g != "\n") {
             self.left();
         }
     }
 
-    fn to_line_end(&mut self) {
+    fn go_line_end(&mut self) {
         while self.after.first().is_some_and(|g| g != "\n") {
             self.right();
         }
@@ -123,16 +123,16 @@ impl Line {
 
     fn up(&mut self) {
         let column = self.column();
-        self.to_line_start();
+        self.go_line_start();
         if self.left() {
-            self.to_line_start();
+            self.go_line_start();
             self.along(column);
         }
     }
 
     fn down(&mut self) {
         let column = self.column();
-        self.to_line_end();
+        self.go_line_end();
         if self.right() {
             self.along(column);
         }
@@ -186,11 +186,11 @@ impl Line {
                 Typed::Moved
             }
             (Code::Home, ..) | (Code::Char('a'), true, false) => {
-                self.to_line_start();
+                self.go_line_start();
                 Typed::Moved
             }
             (Code::End, ..) | (Code::Char('e'), true, false) => {
-                self.to_line_end();
+                self.go_line_end();
                 Typed::Moved
             }
             (Code::Enter, false, false) if self.many => {

@@ -30,7 +30,7 @@ pub enum Overlay {
     /// A form.
     Form(Form),
     /// The rain delay.
-    Delay(DelayView),
+    Delay(Box<DelayView>),
 }
 
 impl Overlay {

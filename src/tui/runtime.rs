@@ -134,13 +134,33 @@ struct Loop<'a> {
     announce: bool,
 }
 
-/// What woke the loop.
-struct Woken {
-    tty: bool,
-    hung_up: bool,
-    signal: bool,
-    news: bool,
-    file: bool,
+/// What woke the loop: what each of the things waited for has to say.
+struct Woken([PollFlags; 4]);
+
+impl Woken {
+    fn says(&self, place: usize, flags: PollFlags) -> bool {
+        self.0.get(place).is_some_and(|f| f.intersects(flags))
+    }
+
+    fn tty(&self) -> bool {
+        self.says(0, PollFlags::IN)
+    }
+
+    fn hung_up(&self) -> bool {
+        self.says(0, PollFlags::HUP | PollFlags::ERR | PollFlags::NVAL)
+    }
+
+    fn signal(&self) -> bool {
+        self.says(1, PollFlags::IN)
+    }
+
+    fn news(&self) -> bool {
+        self.says(2, PollFlags::IN)
+    }
+
+    fn file(&self) -> bool {
+        self.says(3, PollFlags::IN)
+    }
 }
 
 impl Loop<'_> {
@@ -173,23 +193,24 @@ impl Loop<'_> {
                 self.save_unsaved();
                 return Ok(Exit::Panic);
             }
-            if woken.signal
+            if woken.signal()
                 && let Some(exit) = self.take_signals()?
             {
                 return Ok(exit);
             }
             let mut inputs = Vec::new();
-            if woken.tty {
+            if woken.tty() {
                 let mut bytes = Vec::new();
                 let line = self.tty.read(&mut bytes);
                 self.parser.feed(&bytes, &mut inputs);
                 if line == Line::Down {
                     return Ok(self.hang_up());
                 }
-            } else if self.parser.is_waiting() && !woken.signal && !woken.news && !woken.file {
+            } else if self.parser.is_waiting() && !woken.signal() && !woken.news() && !woken.file()
+            {
                 self.parser.pause(&mut inputs);
             }
-            if woken.hung_up && inputs.is_empty() {
+            if woken.hung_up() && inputs.is_empty() {
                 return Ok(self.hang_up());
             }
             self.notice_world(&woken);
@@ -228,30 +249,23 @@ impl Loop<'_> {
             Ok(_) | Err(rustix::io::Errno::INTR) => {}
             Err(fault) => return Err(RunError::Terminal(fault.into())),
         }
-        let got = |place: usize, flags: PollFlags| {
-            fds.get(place)
-                .is_some_and(|fd| fd.revents().intersects(flags))
-        };
-        let gone = PollFlags::HUP | PollFlags::ERR | PollFlags::NVAL;
-        Ok(Woken {
-            tty: got(0, PollFlags::IN),
-            hung_up: got(0, gone),
-            signal: got(1, PollFlags::IN),
-            news: got(2, PollFlags::IN),
-            file: got(3, PollFlags::IN),
-        })
+        let mut woken = [PollFlags::empty(); 4];
+        for (said, fd) in woken.iter_mut().zip(&fds) {
+            *said = fd.revents();
+        }
+        Ok(Woken(woken))
     }
 
     /// News from other threads, the file and the calendar.
     fn notice_world(&mut self, woken: &Woken) {
-        if woken.news {
+        if woken.news() {
             let mut bytes = [0; 64];
             while self.woken.read(&mut bytes).is_ok_and(|n| n > 0) {}
             if let Some(estimates) = self.host.news() {
                 self.happen(Event::Estimates(estimates));
             }
         }
-        if woken.file && self.watch.take() && self.host.changed_outside() {
+        if woken.file() && self.watch.take() && self.host.changed_outside() {
             self.happen(Event::ChangedOutside);
         }
         let today = self.host.today();

@@ -130,18 +130,13 @@ fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
         model.count = Some(count.min(999));
         return Vec::new();
     }
-    match model.keymap.command(model.screen.scopes(), key) {
-        Some(command) => {
-            let effects = run(model, command);
-            model.count = None;
-            effects
-        }
-        None => {
-            model.count = None;
-            unknown(model);
-            Vec::new()
-        }
-    }
+    let command = model.keymap.command(model.screen.scopes(), key);
+    let effects = command.map(|command| run(model, command));
+    model.count = None;
+    effects.unwrap_or_else(|| {
+        unknown(model);
+        Vec::new()
+    })
 }
 
 /// Says where the keys are told.

@@ -5,7 +5,11 @@
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;
 use barewood::domain::phenology::species::Species;
-use barewood::domain::season::*;
+use barewood::domain::season::{
+    Block, BlockId, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId, MixPart,
+    Orchard, Reading, Season, SeasonDates, TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem,
+    WeatherFiles,
+};
 use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
 use chrono::{NaiveDate, TimeDelta};
 use std::collections::BTreeMap;
@@ -280,7 +284,10 @@ pub fn season() -> Season {
             },
         ],
         records: Vec::new(),
+        records_head: None,
         reviewed: Vec::new(),
+        estimates_noted: Vec::new(),
+        lessons: Vec::new(),
     }
 }
 
@@ -322,7 +329,10 @@ pub fn estimates(season: &Season) -> Estimates {
             }
         })
         .collect();
-    Estimates { blocks }
+    Estimates {
+        blocks,
+        ..Estimates::default()
+    }
 }
 
 pub fn curves(today: NaiveDate) -> Curves {

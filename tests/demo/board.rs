@@ -1,5 +1,12 @@
 //! The board on an invented season kept in memory, to look at.
-#![allow(clippy::print_stderr, missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::string_slice
+)]
 
 #[path = "../common/board.rs"]
 mod common;

@@ -16,8 +16,8 @@ fn with_title(title: &str) -> Driver {
         common::today(),
     );
     season.tasks.push(task);
-    season.orchard.name = title.to_owned();
-    season.blocks[0].name = title.to_owned();
+    title.clone_into(&mut season.orchard.name);
+    title.clone_into(&mut season.blocks[0].name);
     Driver::with(season)
 }
 

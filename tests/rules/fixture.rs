@@ -53,6 +53,7 @@ pub fn estimates(season: &Season) -> Estimates {
             .iter()
             .map(|b| estimate(b.id.as_str()))
             .collect(),
+        ..Estimates::default()
     }
 }
 
@@ -189,7 +190,10 @@ pub fn season() -> Season {
         tasks: vec![spray("late", "2027-02-01", &["p"], &["cu"])],
         readings: Vec::new(),
         records: Vec::new(),
+        records_head: None,
         reviewed: Vec::new(),
+        estimates_noted: Vec::new(),
+        lessons: Vec::new(),
     }
 }
 
@@ -236,42 +240,22 @@ pub fn plus(date: &str, days: u64) -> NaiveDate {
 /// A record of a spray that belongs to no task of the season.
 pub fn record(id: &str, date: &str, blocks: &[&str], material: &str, active: &str) -> Record {
     Record {
-        id: RecordId::from(id),
-        corrects: None,
-        task: None,
-        date: day(date),
-        started: None,
-        ended: None,
-        who: None,
-        licence: None,
-        supervisor: None,
         blocks: blocks.iter().map(|b| BlockId::from(*b)).collect(),
-        area: None,
-        trees: None,
-        bbch: None,
-        targets: Vec::new(),
         materials: vec![RecordedMaterial {
             material: MaterialId::from(material),
             name: material.to_owned(),
             active: active.to_owned(),
             registration: None,
+            formulation: None,
+            active_share: None,
+            metallic_copper: None,
+            lot: None,
             rate: None,
             total: None,
             copper_kg_per_ha: None,
+            cost: None,
         }],
-        volume: None,
-        sprayer: None,
-        wind: None,
-        wind_from: None,
-        temperature: None,
-        humidity_percent: None,
-        sky: None,
-        reentry_until: None,
-        reentry_ended: None,
-        reentry_seen_by: None,
-        gear: Vec::new(),
-        notices: None,
-        notes: None,
+        ..Record::new(RecordId::from(id), day(date))
     }
 }
 

@@ -167,9 +167,20 @@ fn records_sealed_on_both_sides_are_one_sealed_row_afterwards() {
     let ours = add(&base, "r2", "from the house");
     let theirs = add(&add(&base, "r2", "from the barn"), "r3", "and again");
     let merged = merge(&base, &ours, &theirs);
-    let notes: Vec<_> = merged.season.records.iter().filter_map(|r| r.notes.as_deref()).collect();
-    assert_eq!(notes, ["the first", "from the house", "from the barn", "and again"]);
+    let notes: Vec<_> = merged
+        .season
+        .records
+        .iter()
+        .filter_map(|r| r.notes.as_deref())
+        .collect();
+    assert_eq!(
+        notes,
+        ["the first", "from the house", "from the barn", "and again"]
+    );
     assert_eq!(records::integrity(&merged.season, &[]), []);
-    assert_eq!(merged.season.records_head.as_ref().map(|h| h.count), Some(4));
+    assert_eq!(
+        merged.season.records_head.as_ref().map(|h| h.count),
+        Some(4)
+    );
     assert_eq!(merged.collisions.len(), 1, "{:?}", merged.collisions);
 }

@@ -29,8 +29,19 @@ fn the_practice_season_reads_clean_and_says_that_it_is_invented() {
     }
     // On the practice day some work is behind and the critical lane is ahead.
     let today = practice::today();
-    assert!(season.tasks.iter().any(|t| t.state.is_open() && t.date < today));
-    assert!(season.tasks.iter().filter(|t| t.lane == Lane::BeforeSwell).all(|t| t.date > today));
+    assert!(
+        season
+            .tasks
+            .iter()
+            .any(|t| t.state.is_open() && t.date < today)
+    );
+    assert!(
+        season
+            .tasks
+            .iter()
+            .filter(|t| t.lane == Lane::BeforeSwell)
+            .all(|t| t.date > today)
+    );
 }
 
 #[test]
@@ -39,13 +50,19 @@ fn the_invented_weather_is_the_same_everywhere_and_looks_like_weather() {
     assert_eq!(series.last(), practice::today().pred_opt());
     let days: Vec<(f64, f64)> = series.iter().map(|(_, t)| t.unwrap()).collect();
     assert!(days.len() > 12 * 365);
-    assert!(days.iter().all(|(low, high)| low < high && *low > -35.0 && *high < 42.0));
+    assert!(
+        days.iter()
+            .all(|(low, high)| low < high && *low > -35.0 && *high < 42.0)
+    );
     let csv = practice::weather_csv();
     // A change here changes every practice screen: FNV-1a of the whole text.
     let hash = csv.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
         (h ^ u64::from(b)).wrapping_mul(0x0000_0100_0000_01b3)
     });
-    println!("{hash:#x} {}", csv.lines().take(5).collect::<Vec<_>>().join(" | "));
+    println!(
+        "{hash:#x} {}",
+        csv.lines().take(5).collect::<Vec<_>>().join(" | ")
+    );
     assert!(csv.starts_with("# invented"));
 }
 
@@ -76,7 +93,12 @@ fn a_new_season_for_every_kind_of_tree_reads_back_as_it_was_made() {
     assert_eq!(loaded.season, season);
     assert_eq!(loaded.notes, []);
     assert!(text.starts_with("# A season: one dormant year"));
-    for comment in ["# Blocks: trees", "# Tasks: three lanes", "# Readings: a degree-day", "# Records of what"] {
+    for comment in [
+        "# Blocks: trees",
+        "# Tasks: three lanes",
+        "# Readings: a degree-day",
+        "# Records of what",
+    ] {
         assert_eq!(text.matches(comment).count(), 1, "{comment}\n{text}");
     }
     assert_eq!(
@@ -103,7 +125,11 @@ fn no_flipped_bit_of_the_sample_panics() {
     let mut bytes = text.to_vec();
     for (place, byte) in text.iter().enumerate() {
         // All eight bits at every fifth byte, one bit elsewhere.
-        let bits = if place % 5 == 0 { 0..8 } else { (place % 8)..(place % 8 + 1) };
+        let bits = if place % 5 == 0 {
+            0..8
+        } else {
+            (place % 8)..(place % 8 + 1)
+        };
         for bit in bits {
             bytes[place] = byte ^ (1 << bit);
             if let Err(problems) = read_bytes(&bytes, "x") {

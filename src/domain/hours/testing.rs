@@ -125,7 +125,10 @@ pub(crate) fn season_with(materials: Vec<Material>) -> Season {
         tasks: vec![],
         readings: vec![],
         records: vec![],
+        records_head: None,
         reviewed: vec![],
+        estimates_noted: vec![],
+        lessons: vec![],
     }
 }
 

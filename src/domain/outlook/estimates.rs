@@ -2,7 +2,9 @@
 
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
-use crate::domain::phenology::climatology::{Climatology, DegreeDayReading, SeasonAhead, SeasonFacts};
+use crate::domain::phenology::climatology::{
+    Climatology, DegreeDayReading, SeasonAhead, SeasonFacts,
+};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::estimate::{
     BudReading, Estimate, ModelChoice, Question, StageSeen, estimate_on,
@@ -90,7 +92,10 @@ impl Estimates {
 
     /// The full answer for a stage of a block; full bloom is answered by first bloom.
     pub fn answer(&self, block: &BlockId, stage: Stage) -> Option<&Estimate> {
-        let place = STAGES.iter().position(|s| *s == stage).unwrap_or(STAGES.len() - 1);
+        let place = STAGES
+            .iter()
+            .position(|s| *s == stage)
+            .unwrap_or(STAGES.len() - 1);
         self.answers.get(block)?.get(place)
     }
 
@@ -102,7 +107,12 @@ impl Estimates {
 
     /// The same with the past years already worked out: they depend on the
     /// weather files and the latitude alone.
-    pub fn with(climatology: &Climatology, season: &Season, weather: &Weather, today: NaiveDate) -> Self {
+    pub fn with(
+        climatology: &Climatology,
+        season: &Season,
+        weather: &Weather,
+        today: NaiveDate,
+    ) -> Self {
         let empty = no_weather(today);
         let observed = weather.daily.as_ref().unwrap_or(&empty);
         let normals = normals(season);
@@ -114,21 +124,32 @@ impl Estimates {
                 leaf_drop: season.leaf_drop(block).0,
                 readings: degree_days(season, block, today),
             };
-            let known = seasons.iter().position(|(f, _)| *f == facts).unwrap_or_else(|| {
-                let ahead = climatology.season(&SeasonFacts {
-                    leaf_drop: facts.leaf_drop,
-                    today,
-                    forecast: weather.forecast.as_ref(),
-                    normals: normals.as_ref(),
-                    readings: &facts.readings,
+            let known = seasons
+                .iter()
+                .position(|(f, _)| *f == facts)
+                .unwrap_or_else(|| {
+                    let ahead = climatology.season(&SeasonFacts {
+                        leaf_drop: facts.leaf_drop,
+                        today,
+                        forecast: weather.forecast.as_ref(),
+                        normals: normals.as_ref(),
+                        readings: &facts.readings,
+                    });
+                    seasons.push((facts.clone(), ahead));
+                    seasons.len() - 1
                 });
-                seasons.push((facts.clone(), ahead));
-                seasons.len() - 1
-            });
-            let Some((_, ahead)) = seasons.get(known) else { continue };
+            let Some((_, ahead)) = seasons.get(known) else {
+                continue;
+            };
             let buds = buds(season, block, today);
-            let seen: Vec<StageSeen> =
-                block.past.iter().map(|p| StageSeen { stage: p.stage, date: p.date }).collect();
+            let seen: Vec<StageSeen> = block
+                .past
+                .iter()
+                .map(|p| StageSeen {
+                    stage: p.stage,
+                    date: p.date,
+                })
+                .collect();
             let question = Question {
                 species: block.species,
                 cultivar: block.cultivar.as_deref(),
@@ -142,11 +163,21 @@ impl Estimates {
                 degree_day_readings: &facts.readings,
                 bud_readings: &buds,
                 seen: &seen,
-                model: block.model.as_deref().and_then(ModelChoice::from_text).unwrap_or_default(),
+                model: block
+                    .model
+                    .as_deref()
+                    .and_then(ModelChoice::from_text)
+                    .unwrap_or_default(),
             };
-            let answers = STAGES.map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
+            let answers = STAGES
+                .map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
             let [swell, burst, bloom] = answers.each_ref().map(|a| a.date.clone());
-            out.blocks.push(BlockEstimate { block: block.id.clone(), swell, burst, bloom });
+            out.blocks.push(BlockEstimate {
+                block: block.id.clone(),
+                swell,
+                burst,
+                bloom,
+            });
             out.answers.insert(block.id.clone(), answers);
         }
         out
@@ -156,7 +187,10 @@ impl Estimates {
 /// Past years worked out for a season's place.
 pub fn climatology(season: &Season, weather: &Weather) -> Climatology {
     let empty = no_weather(season.dates.leaf_drop_expected);
-    Climatology::prepare(season.orchard.latitude, weather.daily.as_ref().unwrap_or(&empty))
+    Climatology::prepare(
+        season.orchard.latitude,
+        weather.daily.as_ref().unwrap_or(&empty),
+    )
 }
 
 fn no_weather(first: NaiveDate) -> DailySeries {
@@ -169,14 +203,26 @@ fn normals(season: &Season) -> Option<MonthlyNormals> {
         let all: Vec<f64> = list.iter().map(|t| t.c()).collect();
         all.try_into().ok()
     };
-    Some(MonthlyNormals { tmin_c: twelve(&given.low)?, tmax_c: twelve(&given.high)? })
+    Some(MonthlyNormals {
+        tmin_c: twelve(&given.low)?,
+        tmax_c: twelve(&given.high)?,
+    })
 }
 
 fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDayReading> {
-    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    let readings = season
+        .readings
+        .iter()
+        .filter(|r| r.is_for(&block.id) && r.date() <= today);
     readings
         .filter_map(|r| match r {
-            Reading::DegreeDays { date, total, base, since, .. } => Some(DegreeDayReading {
+            Reading::DegreeDays {
+                date,
+                total,
+                base,
+                since,
+                ..
+            } => Some(DegreeDayReading {
                 date: *date,
                 start: *since,
                 base_c: base.c(),
@@ -189,10 +235,16 @@ fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDa
 }
 
 fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
-    let readings = season.readings.iter().filter(|r| r.is_for(&block.id) && r.date() <= today);
+    let readings = season
+        .readings
+        .iter()
+        .filter(|r| r.is_for(&block.id) && r.date() <= today);
     readings
         .filter_map(|r| match r {
-            Reading::Buds { date, bbch, .. } => Some(BudReading { date: *date, bbch: *bbch }),
+            Reading::Buds { date, bbch, .. } => Some(BudReading {
+                date: *date,
+                bbch: *bbch,
+            }),
             Reading::DegreeDays { .. } => None,
         })
         .collect()

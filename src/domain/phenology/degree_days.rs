@@ -10,6 +10,7 @@
 //! A(L) − A(U), the intermediate A(L) − 2A(U), the vertical A(L) − A(U) − (U − L)F(U).
 
 mod day_curve;
+mod names;
 mod totals;
 
 use std::fmt;

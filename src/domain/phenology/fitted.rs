@@ -107,7 +107,10 @@ pub fn parse(text: &str) -> Option<Vec<FittedGroup>> {
         let [species, stage, series, dates, sites, part, values] = fields.as_slice() else {
             return None;
         };
-        let (species, stage) = (Species::from_text(species).unwrap_or(Species::Other), Stage::from_text(stage)?);
+        let (species, stage) = (
+            Species::from_text(species).unwrap_or(Species::Other),
+            Stage::from_text(stage)?,
+        );
         let values: Vec<f64> = values
             .split(' ')
             .map(str::parse)

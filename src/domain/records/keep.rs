@@ -3,7 +3,7 @@
 use super::prefill::to_minute;
 use super::seal::{self, Seal};
 use super::{current, reentry_from_labels, stock};
-use crate::domain::season::{Record, RecordId, Season, TaskState};
+use crate::domain::season::{MaterialId, Record, RecordId, RecordedMaterial, Season, TaskState};
 use chrono::{NaiveDate, NaiveDateTime};
 use thiserror::Error;
 
@@ -87,7 +87,23 @@ pub fn finish(season: &Season, record: Record, today: NaiveDate) -> Result<Kept,
         reentry_seen_by: None,
         ..record
     };
+    let record = never_shorter_than_labels(season, record);
     append(after, record, today, notes)
+}
+
+/// Re-entry as written, or as the labels say where that is later.
+fn never_shorter_than_labels(season: &Season, mut record: Record) -> Record {
+    let (until, until_dry) = reentry_from_labels(season, &record);
+    record.reentry_until = record.reentry_until.max(until);
+    record.reentry_until_dry |= until_dry;
+    record
+}
+
+fn same_materials(record: &Record, before: &[RecordedMaterial]) -> bool {
+    let ids = |used: &[RecordedMaterial]| -> Vec<MaterialId> {
+        used.iter().map(|m| m.material.clone()).collect()
+    };
+    ids(&record.materials) == ids(before)
 }
 
 /// Adds a correction: the new record holds, the old one stays. Stock is set
@@ -102,12 +118,20 @@ pub fn correct(
     let before = holding(season, old)?.clone();
     let mut after = season.clone();
     let notes = stock::use_up(&mut after, &before.materials, &record.materials);
-    let record = Record {
+    let mut record = Record {
         corrects: Some(before.id.clone()),
         correction: Some(why.trim().to_owned()).filter(|w| !w.is_empty()),
         task: record.task.or(before.task),
         ..record
     };
+    // Where the end or the materials were wrong, the old re-entry was reckoned from them.
+    if record.reentry_until == before.reentry_until
+        && (record.ended, record.date) != (before.ended, before.date)
+        || !same_materials(&record, &before.materials)
+    {
+        record.reentry_until = None;
+    }
+    let record = never_shorter_than_labels(season, record);
     append(after, record, today, notes)
 }
 
@@ -205,9 +229,6 @@ fn append(
     }
     record.id = next_id(&season);
     record.noted = Some(today);
-    if record.reentry_until.is_none() && !record.reentry_until_dry {
-        (record.reentry_until, record.reentry_until_dry) = reentry_from_labels(&season, &record);
-    }
     record.reentry_until = record.reentry_until.map(to_minute);
     if let Some(id) = &record.task {
         let task = season

@@ -56,10 +56,16 @@ pub fn closing(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<
             if !(-CLOSED_DAYS..=AHEAD_DAYS).contains(&days_left) {
                 continue;
             }
-            let planned = sprays_against(season, block, &target)
-                .filter(|t| t.state.is_open())
-                .map(|t| t.date)
-                .min();
+            let open = || {
+                sprays_against(season, block, &target)
+                    .filter(|t| t.state.is_open())
+                    .map(|t| t.date)
+            };
+            // The next one counts; one that is overdue only where there is no other.
+            let planned = open()
+                .filter(|d| *d >= today)
+                .min()
+                .or_else(|| open().max());
             found.push(Closing {
                 target,
                 name,

@@ -137,7 +137,11 @@ pub fn changes(
         .filter_map(|block| {
             let date = stage_date(estimates_now, &block.id, Stage::Swell)?;
             let at = |e: &Estimates| middle(e, &block.id);
-            let mut steps = vec![(at(&weather), Cause::Weather as fn(i64) -> Cause)];
+            let computed = stage_date(estimates_then, &block.id, Stage::Swell).map(Range::of);
+            // What was noted then may differ from what comes out for that day now, because
+            // older weather was added or a setting changed: that is a step of its own.
+            let mut steps = vec![(computed.map(|c| c.p50), Cause::Other as fn(i64) -> Cause)];
+            steps.push((at(&weather), Cause::Weather));
             if let Some(totals) = &with_totals {
                 steps.push((at(totals), Cause::Readings));
             }
@@ -155,7 +159,6 @@ pub fn changes(
                     p50: n.p50,
                     p90: n.p90,
                 });
-            let computed = stage_date(estimates_then, &block.id, Stage::Swell).map(Range::of);
             let guard = block.guard_days.unwrap_or(season.orchard.guard_days);
             Some(SwellChange {
                 block: block.id.clone(),
@@ -164,7 +167,7 @@ pub fn changes(
                 then: noted.or(computed),
                 now: Range::of(date),
                 last_safe: date.last_safe(season.orchard.tolerance.fraction(), guard),
-                causes: causes(at(estimates_then), &steps),
+                causes: causes(noted.or(computed).map(|r| r.p50), &steps),
             })
         })
         .collect()

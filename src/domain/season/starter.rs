@@ -88,7 +88,16 @@ const ROWS: &[Row] = &[
         lane: Lane::AfterLeafDrop,
         kind: TaskKind::CleanUp,
         when: When::Drop(0),
-        species: &[Peach, Nectarine, Apricot, Almond, EuropeanPlum, JapanesePlum, SweetCherry, SourCherry],
+        species: &[
+            Peach,
+            Nectarine,
+            Apricot,
+            Almond,
+            EuropeanPlum,
+            JapanesePlum,
+            SweetCherry,
+            SourCherry,
+        ],
         targets: &["brown-rot"],
         material: None,
     },
@@ -242,7 +251,8 @@ fn day(answers: &Answers, when: When) -> NaiveDate {
         When::Between(percent) => (answers.leaf_drop, winter * percent / 100),
         When::Swell(days) => (answers.swell, days),
     };
-    from.checked_add_signed(TimeDelta::days(days)).unwrap_or(from)
+    from.checked_add_signed(TimeDelta::days(days))
+        .unwrap_or(from)
 }
 
 fn blocks(answers: &Answers) -> Vec<Block> {
@@ -398,12 +408,13 @@ pub fn new_season(answers: &Answers) -> Season {
 
 /// The work of the last season laid on a new one: the same tasks on the same
 /// days from leaf drop, those before swell on the same days from swell.
-pub fn tasks_again(last: &Season, last_swell: NaiveDate, next: &Season, swell: NaiveDate) -> Vec<Task> {
-    let drop = |s: &Season| {
-        s.dates
-            .leaf_drop_seen
-            .unwrap_or(s.dates.leaf_drop_expected)
-    };
+pub fn tasks_again(
+    last: &Season,
+    last_swell: NaiveDate,
+    next: &Season,
+    swell: NaiveDate,
+) -> Vec<Task> {
+    let drop = |s: &Season| s.dates.leaf_drop_seen.unwrap_or(s.dates.leaf_drop_expected);
     let kept = |id: &BlockId| next.block(id).is_some();
     last.tasks
         .iter()
@@ -415,7 +426,9 @@ pub fn tasks_again(last: &Season, last_swell: NaiveDate, next: &Season, swell: N
             };
             let first_planned = task.moved.first().map_or(task.date, |m| m.from);
             Task {
-                date: first_planned.checked_add_signed(shift).unwrap_or(first_planned),
+                date: first_planned
+                    .checked_add_signed(shift)
+                    .unwrap_or(first_planned),
                 blocks: task.blocks.iter().filter(|b| kept(b)).cloned().collect(),
                 state: TaskState::Planned,
                 moved: Vec::new(),
@@ -465,11 +478,24 @@ mod tests {
                 assert!(in_lane.len() >= 3, "{lane:?}");
                 assert!(in_lane.is_sorted_by_key(|t| t.date));
             }
-            let last = |lane| season.tasks.iter().rev().find(|t| t.lane == lane).unwrap().date;
+            let last = |lane| {
+                season
+                    .tasks
+                    .iter()
+                    .rev()
+                    .find(|t| t.lane == lane)
+                    .unwrap()
+                    .date
+            };
             assert!(last(Lane::AfterLeafDrop) < last(Lane::MidWinter));
             assert!(last(Lane::MidWinter) < last(Lane::BeforeSwell));
         }
-        assert!(south.tasks.iter().all(|t| (5..=8).contains(&t.date.month())));
+        assert!(
+            south
+                .tasks
+                .iter()
+                .all(|t| (5..=8).contains(&t.date.month()))
+        );
     }
 
     // UC and Washington State extension sheets (see sources::LEAF_CURL_BEFORE_SWELL):
@@ -481,8 +507,16 @@ mod tests {
         let at = |id: &str| season.task(&TaskId::from(id)).unwrap();
         assert!(at("last-copper").date < asked.swell);
         assert!(at("late-oil").date >= asked.swell);
-        assert_eq!(at("last-copper").blocks, ["peach", "peach-2"].map(BlockId::from));
-        assert!(season.materials.iter().all(|m| m.label.generic && m.label.read_on.is_none()));
+        assert_eq!(
+            at("last-copper").blocks,
+            ["peach", "peach-2"].map(BlockId::from)
+        );
+        assert!(
+            season
+                .materials
+                .iter()
+                .all(|m| m.label.generic && m.label.read_on.is_none())
+        );
     }
 
     #[test]
@@ -490,11 +524,17 @@ mod tests {
         let before = answers(45.0, (2026, 11, 15), (2027, 3, 20));
         let last = new_season(&before);
         let after = answers(45.0, (2027, 11, 5), (2028, 3, 30));
-        let next = Season { tasks: Vec::new(), ..new_season(&after) };
+        let next = Season {
+            tasks: Vec::new(),
+            ..new_season(&after)
+        };
         let again = tasks_again(&last, before.swell, &next, after.swell);
         assert_eq!(again.len(), last.tasks.len());
         let date = |id: &str| again.iter().find(|t| t.id.as_str() == id).unwrap().date;
         assert_eq!(date("mummies"), after.leaf_drop);
-        assert_eq!(date("last-copper"), NaiveDate::from_ymd_opt(2028, 3, 16).unwrap());
+        assert_eq!(
+            date("last-copper"),
+            NaiveDate::from_ymd_opt(2028, 3, 16).unwrap()
+        );
     }
 }

@@ -91,6 +91,32 @@ impl ImportReport {
         self.span = days.last().map(|last| (days.first(), last));
     }
 
+    /// The account as JSON: `{"file","format","rows","kept","first","last","missing_days",
+    /// "duplicates","reversed","impossible","flagged","remarks":[…]}`.
+    pub fn json(&self) -> String {
+        let remarks: Vec<String> = self
+            .remarks
+            .listed()
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        serde_json::json!({
+            "file": self.file,
+            "format": self.format.to_string(),
+            "rows": self.rows,
+            "kept": self.kept,
+            "first": self.span.map(|s| s.0.to_string()),
+            "last": self.span.map(|s| s.1.to_string()),
+            "missing_days": self.days_missing(),
+            "duplicates": self.duplicates,
+            "reversed": self.reversed,
+            "impossible": self.impossible,
+            "flagged": self.flagged,
+            "remarks": remarks,
+        })
+        .to_string()
+    }
+
     /// Days missing between first and last.
     pub fn days_missing(&self) -> usize {
         self.gaps.iter().map(|gap| gap.days).sum()

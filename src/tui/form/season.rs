@@ -103,8 +103,8 @@ impl Form {
         }
     }
 
-    pub(super) fn apply_not_saved(&self, model: &mut Model) -> Result<Vec<Effect>, String> {
-        Ok(match self.choice("way").as_str() {
+    pub(super) fn apply_not_saved(&self, model: &mut Model) -> Vec<Effect> {
+        match self.choice("way").as_str() {
             "elsewhere" => vec![Effect::KeepAt(self.text("place"))],
             "theirs" => vec![Effect::Reload],
             "quit" => {
@@ -115,6 +115,6 @@ impl Form {
                 model.saved = Saved::Saving;
                 vec![Effect::Save]
             }
-        })
+        }
     }
 }

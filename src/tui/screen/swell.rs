@@ -100,12 +100,11 @@ pub fn find(model: &mut Model, step: usize) {
     let found = (1..=n)
         .map(|i| (model.swell.block + i * step.max(1)) % n)
         .find(|place| blocks.get(*place).is_some_and(holds));
-    match found {
-        Some(place) => model.swell.block = place,
-        None => {
-            let text = format!("no block found for '{}'", model.find);
-            model.say(text);
-        }
+    if let Some(place) = found {
+        model.swell.block = place;
+    } else {
+        let text = format!("no block found for '{}'", model.find);
+        model.say(text);
     }
 }
 
@@ -115,14 +114,11 @@ fn delete(model: &mut Model) -> Vec<Effect> {
             .get(model.swell.reading)
             .map(|(place, _)| *place)
     });
-    match place {
-        Some(place) => {
-            let after = edit::delete_reading(&model.season, place);
-            model.try_edit(after, "reading deleted")
-        }
-        None => {
-            model.say("there is no reading to delete");
-            Vec::new()
-        }
+    if let Some(place) = place {
+        let after = edit::delete_reading(&model.season, place);
+        model.try_edit(after, "reading deleted")
+    } else {
+        model.say("there is no reading to delete");
+        Vec::new()
     }
 }

@@ -137,8 +137,8 @@ fn harmless(text: &str) -> String {
         .collect()
 }
 
-fn key(code: Code) -> Option<Input> {
-    Some(Input::Key(Key::plain(code)))
+fn key(code: Code) -> Input {
+    Input::Key(Key::plain(code))
 }
 
 fn alt(c: char) -> Input {
@@ -156,12 +156,12 @@ fn step(held: &[u8]) -> Step {
         [0x1b, b'O', last, ..] => Step::Take(3, cursor_key(*last)),
         // Strings a terminal may send by itself (DCS, OSC, APC, PM): up to their end.
         [0x1b, b']' | b'P' | b'_' | b'^', rest @ ..] => terminal_string(rest),
-        [0x1b, 0x1b, ..] => Step::Take(1, key(Code::Esc)),
+        [0x1b, 0x1b, ..] => Step::Take(1, Some(key(Code::Esc))),
         [0x1b, c, ..] if c.is_ascii_graphic() => Step::Take(2, Some(alt(char::from(*c)))),
-        [0x1b, ..] => Step::Take(1, key(Code::Esc)),
-        [b'\r' | b'\n', ..] => Step::Take(1, key(Code::Enter)),
-        [b'\t', ..] => Step::Take(1, key(Code::Tab)),
-        [0x7f | 0x08, ..] => Step::Take(1, key(Code::Backspace)),
+        [0x1b, ..] => Step::Take(1, Some(key(Code::Esc))),
+        [b'\r' | b'\n', ..] => Step::Take(1, Some(key(Code::Enter))),
+        [b'\t', ..] => Step::Take(1, Some(key(Code::Tab))),
+        [0x7f | 0x08, ..] => Step::Take(1, Some(key(Code::Backspace))),
         [0, ..] => Step::Take(1, Some(Input::Key(Key::ctrl(' ')))),
         [c @ 1..=26, ..] => Step::Take(1, Some(Input::Key(Key::ctrl(char::from(c - 1 + b'a'))))),
         [c @ 28..=31, ..] => Step::Take(1, Some(Input::Key(Key::ctrl(char::from(c - 28 + b'4'))))),
@@ -194,7 +194,7 @@ fn character(held: &[u8]) -> Step {
         .ok()
         .and_then(|s| s.chars().next());
     match c {
-        Some(c) if !c.is_control() => Step::Take(length, key(Code::Char(c))),
+        Some(c) if !c.is_control() => Step::Take(length, Some(key(Code::Char(c)))),
         Some(_) => Step::Take(length, None),
         None => Step::Take(1, None),
     }
@@ -213,7 +213,7 @@ fn cursor_key(last: u8) -> Option<Input> {
         c @ b'P'..=b'S' => Code::F(c - b'P' + 1),
         _ => return None,
     };
-    key(code)
+    Some(key(code))
 }
 
 /// `Esc [`, parameters, intermediate bytes, one final byte.
@@ -235,7 +235,7 @@ fn csi(held: &[u8]) -> Step {
     if parameters.is_empty() && last == Some(b'[') {
         return match body.get(1) {
             None => Step::Wait,
-            Some(c @ b'A'..=b'E') => Step::Take(4, key(Code::F(c - b'A' + 1))),
+            Some(c @ b'A'..=b'E') => Step::Take(4, Some(key(Code::F(c - b'A' + 1)))),
             Some(_) => Step::Take(4, None),
         };
     }
@@ -279,7 +279,7 @@ fn tilde_key(n: u16) -> Option<Input> {
         23 | 24 => Code::F(u8::try_from(n - 12).ok()?),
         _ => return None,
     };
-    key(code)
+    Some(key(code))
 }
 
 fn mouse_event(text: &str, up: bool) -> Option<Input> {

@@ -428,7 +428,7 @@ mod tests {
             cursor in (0u16..WIDE, 0u16..HIGH),
         ) {
             let size = |n: u16| std::num::NonZeroU16::new(n).unwrap();
-            let mut parser = vt100::Parser::new(size(HIGH).into(), size(WIDE).into(), 0);
+            let mut parser = vt100::Parser::new(size(HIGH), size(WIDE), 0);
             let mut painter = Painter::new();
             for lines in &frames {
                 let lines: Vec<(u16, u16, &str, u8)> =

@@ -22,7 +22,10 @@ pub fn fit_groups(
         .groups
         .par_iter()
         .filter_map(|((species, stage), group)| {
-            let (species, stage) = (Species::from_text(species).unwrap_or(Species::Other), Stage::from_text(stage)?);
+            let (species, stage) = (
+                Species::from_text(species).unwrap_or(Species::Other),
+                Stage::from_text(stage)?,
+            );
             let pool = Pool::everywhere(group, settings);
             let between = pool.between_series()?;
             let fits = || group.series.iter().filter_map(|s| s.fit.as_ref());

@@ -5,7 +5,9 @@ use super::material::formulation;
 use super::place::stage;
 use super::work::{day, material_id, sprayer_id};
 use super::{blocks, target_list};
-use crate::domain::season::{BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, TaskId};
+use crate::domain::season::{
+    BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, TaskId,
+};
 
 pub(super) fn record(s: &Section<'_, '_>) -> Record {
     let id = s.id(Kind::Record);
@@ -94,7 +96,12 @@ fn used(s: &Section<'_, '_>) -> RecordedMaterial {
 pub(super) fn head(s: &Section<'_, '_>) -> RecordsHead {
     let head = RecordsHead {
         count: s.need("count", s.whole("count", 0..=u32::MAX), 0, "1"),
-        seal: s.need("seal", s.text("seal"), String::new(), "the seal of the last record"),
+        seal: s.need(
+            "seal",
+            s.text("seal"),
+            String::new(),
+            "the seal of the last record",
+        ),
     };
     s.rest();
     head
@@ -102,7 +109,12 @@ pub(super) fn head(s: &Section<'_, '_>) -> RecordsHead {
 
 pub(super) fn lesson(s: &Section<'_, '_>) -> Lesson {
     let lesson = Lesson {
-        text: s.need("text", s.text("text"), String::new(), "\"spray the low block first\""),
+        text: s.need(
+            "text",
+            s.text("text"),
+            String::new(),
+            "\"spray the low block first\"",
+        ),
         from: s.text("from"),
         done: s.day("done"),
     };
@@ -114,7 +126,10 @@ pub(super) fn estimate_noted(s: &Section<'_, '_>) -> EstimateNoted {
     let block = s.reference(Kind::Block, "block");
     let noted = EstimateNoted {
         date: day(s, "date"),
-        block: BlockId::from(s.need("block", block, String::new(), "\"the block's id\"").as_str()),
+        block: BlockId::from(
+            s.need("block", block, String::new(), "\"the block's id\"")
+                .as_str(),
+        ),
         stage: stage(s),
         p10: day(s, "p10"),
         p50: day(s, "p50"),

@@ -4,8 +4,8 @@ use super::super::reader::{Kind, Section, day_in};
 use super::place::one_of;
 use super::{blocks, target_list};
 use crate::domain::season::{
-    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind,
-    TaskState,
+    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind,
+    TargetId, TargetRow, Task, TaskId, TaskKind, TaskState,
 };
 use crate::domain::units::{Temperature, TemperatureUnit, Volume, VolumeUnit, shown};
 use chrono::NaiveDate;

@@ -85,7 +85,10 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             Vec::new()
         }
         Command::Delay => {
-            model.overlay = Some(Overlay::Delay(DelayView::new(model, task.id.clone())));
+            model.overlay = Some(Overlay::Delay(Box::new(DelayView::new(
+                model,
+                task.id.clone(),
+            ))));
             Vec::new()
         }
         _ => {

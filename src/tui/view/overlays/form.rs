@@ -71,11 +71,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         shown.len(),
         usize::from(list.height),
     );
-    let mut y = list.y;
-    for (place, field) in shown.iter().skip(top) {
-        if y >= list.bottom() {
-            break;
-        }
+    for (y, (place, field)) in (list.y..list.bottom()).zip(shown.iter().skip(top)) {
         let focused = *place == form.focus;
         let mark = if focused { "> " } else { "  " };
         let tone = if focused { Tone::Head } else { Tone::Plain };
@@ -98,7 +94,6 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
             break;
         }
         draw_field(model, canvas, room, field, focused);
-        y += 1;
     }
     let keep = list.bottom();
     if keep < inside.bottom() {

@@ -1,0 +1,274 @@
+//! The board's seam to files and estimates.
+
+use super::season_at::{At, Opened};
+use crate::domain::climate::weather::Weather;
+use crate::domain::outlook::{Estimates, climatology};
+use crate::domain::phenology::climatology::Climatology;
+use crate::domain::phenology::estimate::Estimate;
+use crate::domain::phenology::stage::Stage;
+use crate::domain::season::{BlockId, Season};
+use crate::store::disk::RealDisk;
+use crate::store::places::Places;
+use crate::store::session::{Mode, SaveError, Session};
+use crate::store::{practice, season_file, season_weather};
+use crate::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
+use chrono::{NaiveDate, Utc};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// The board's world: one season file, or the practice season.
+pub struct BoardHost {
+    at: At,
+    mode: Mode,
+    session: Option<Session>,
+    weather: Weather,
+    past: Option<Climatology>,
+    latest: Option<Estimates>,
+    zone: chrono_tz::Tz,
+    fixed_day: Option<NaiveDate>,
+    practice: bool,
+}
+
+impl BoardHost {
+    /// A host for a season, or for the practice season where `practice` is set
+    /// or there is none.
+    pub fn new(at: At, mode: Mode, practice: bool) -> Self {
+        Self {
+            at,
+            mode,
+            session: None,
+            weather: Weather::default(),
+            past: None,
+            latest: None,
+            zone: chrono_tz::UTC,
+            fixed_day: None,
+            practice,
+        }
+    }
+
+    fn place(&self) -> String {
+        self.session
+            .as_ref()
+            .map_or_else(String::new, |s| s.path().display().to_string())
+    }
+
+    fn notice(session: &Session) -> Option<String> {
+        let mut parts = Vec::new();
+        if let Some(why) = session.read_only() {
+            parts.push(why.to_string());
+        }
+        if let Some(standing) = session.was_locked() {
+            parts.push(standing.to_string());
+        }
+        if let Some(found) = session.recovered() {
+            parts.push(format!(
+                "work of an earlier session that could not be saved is in {}",
+                found.path.display()
+            ));
+        }
+        if let Some(note) = session.notes().first() {
+            parts.push(note.to_string());
+        }
+        (!parts.is_empty()).then(|| parts.join("; "))
+    }
+}
+
+impl Host for BoardHost {
+    fn open(&mut self) -> Result<Opening, String> {
+        let opened = if self.practice || self.at.path().is_none() {
+            self.at.practice()
+        } else {
+            self.at.open(self.mode)
+        };
+        let Opened {
+            season,
+            weather,
+            today,
+            session,
+            ..
+        } = opened.map_err(|e| e.to_string())?;
+        self.practice = session.is_none();
+        self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
+        self.zone = season.orchard.time_zone;
+        let past = climatology(&season, &weather);
+        let estimates = Estimates::with(&past, &season, &weather, today);
+        let notice = session.as_ref().and_then(Self::notice);
+        self.session = session;
+        self.weather = weather;
+        self.past = Some(past);
+        self.latest = Some(estimates.clone());
+        let suggested_place = Places::find()
+            .map(|p| {
+                p.seasons
+                    .join(format!("{}.toml", season.season))
+                    .display()
+                    .to_string()
+            })
+            .unwrap_or_default();
+        Ok(Opening {
+            season,
+            today,
+            estimates: Some(estimates),
+            place: self.place(),
+            suggested_place,
+            notice,
+        })
+    }
+
+    fn today(&self) -> NaiveDate {
+        self.fixed_day
+            .unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
+    }
+
+    fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates> {
+        let past = match self.past.take() {
+            Some(past) => past,
+            None => climatology(season, &self.weather),
+        };
+        let estimates = Estimates::with(&past, season, &self.weather, today);
+        self.past = Some(past);
+        self.latest = Some(estimates.clone());
+        Some(estimates)
+    }
+
+    fn curves(&mut self, _season: &Season, block: &BlockId, _today: NaiveDate) -> Option<Curves> {
+        self.latest
+            .as_ref()?
+            .answer(block, Stage::Swell)
+            .map(curves)
+    }
+
+    fn save(&mut self, season: &Season) -> SaveOutcome {
+        let Some(session) = &mut self.session else {
+            return SaveOutcome::Practice;
+        };
+        match session.save(season) {
+            Ok(_) => SaveOutcome::Saved,
+            Err(SaveError::ChangedOnDisk(what)) => SaveOutcome::Conflict(what.to_string()),
+            Err(problem) => SaveOutcome::Failed(problem.to_string()),
+        }
+    }
+
+    fn reload(&mut self) -> Result<Reloaded, String> {
+        let session = self
+            .session
+            .as_mut()
+            .ok_or("this is practice: there is no file to read again")?;
+        let ours = session.season().clone();
+        if let Some(outside) = session.changed_outside(&ours).map_err(|e| e.to_string())? {
+            session.adopt(outside);
+        }
+        let season = session.season().clone();
+        let folder = session.folder();
+        self.weather = season_weather::load(&season, &folder).map_err(|e| e.to_string())?;
+        self.past = None;
+        Ok(Reloaded {
+            season,
+            place: self.place(),
+        })
+    }
+
+    fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
+        let path = expand(place)?;
+        let text = season_text(season)?;
+        let disk = Arc::new(RealDisk);
+        let folder = path
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .unwrap_or(Path::new("."))
+            .to_owned();
+        let mut session =
+            Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
+        if season
+            .weather
+            .daily
+            .iter()
+            .any(|n| n == practice::WEATHER_NAME)
+        {
+            let beside = folder.join(practice::WEATHER_NAME);
+            if !beside.exists() {
+                std::fs::write(&beside, practice::weather_csv())
+                    .map_err(|e| format!("{}: {e}", beside.display()))?;
+            }
+        }
+        // The comments are the practice season's own; what was changed while practising goes in now.
+        session.save(season).map_err(|e| e.to_string())?;
+        self.practice = false;
+        self.session = Some(session);
+        Ok(Reloaded {
+            season: season.clone(),
+            place: self.place(),
+        })
+    }
+
+    fn watched(&self) -> Option<PathBuf> {
+        self.session.as_ref().map(|s| s.path().to_path_buf())
+    }
+
+    fn changed_outside(&mut self) -> bool {
+        self.session.as_mut().is_some_and(|session| {
+            let ours = session.season().clone();
+            matches!(session.changed_outside(&ours), Ok(Some(_)))
+        })
+    }
+}
+
+/// The practice season's text with its comments, as the owner's own.
+fn season_text(season: &Season) -> Result<String, String> {
+    let practice = practice::season().map_err(|e| e.to_string())?;
+    season_file::write(practice::SEASON_TEXT, &practice.season, season).map_err(|e| e.to_string())
+}
+
+/// A path as typed, with `~` for the home folder.
+fn expand(place: &str) -> Result<PathBuf, String> {
+    let place = place.trim();
+    if place.is_empty() {
+        return Err("write where to keep it, for instance ~/orchard/2026-27.toml".to_owned());
+    }
+    match (place.strip_prefix("~/"), std::env::var_os("HOME")) {
+        (Some(rest), Some(home)) => Ok(Path::new(&home).join(rest)),
+        _ => Ok(PathBuf::from(place)),
+    }
+}
+
+/// An estimate as the swell screen draws it.
+fn curves(answer: &Estimate) -> Curves {
+    let heat = &answer.heat;
+    let known = heat.known_days.min(heat.median.len());
+    let wide = |v: &f32| f64::from(*v);
+    let ahead = heat.p10.iter().zip(&heat.median).zip(&heat.p90).skip(known);
+    let (early, middle, late) = heat.requirement;
+    let chill = &answer.chill;
+    let met = match (chill.is_met, chill.met) {
+        (true, Some(day)) => format!(", met {day}"),
+        (false, Some(day)) => format!(", expected to be met about {day}"),
+        _ => ", not expected to be met".to_owned(),
+    };
+    Curves {
+        first: heat.first,
+        observed: heat.median.iter().take(known).map(wide).collect(),
+        ahead: ahead
+            .map(|((low, mid), high)| [wide(low), wide(mid), wide(high)])
+            .collect(),
+        wanted: [f64::from(early), f64::from(middle), f64::from(late)],
+        unit: heat.unit.to_owned(),
+        chill: Some(format!(
+            "{:.1} of {:.0} chill portions{met}",
+            chill.so_far_portions, chill.need.portions
+        )),
+        model: format!("{}: {}", answer.model, answer.why_model),
+        members: answer.members,
+        data_through: answer.data_through,
+        notes: answer.notes.clone(),
+        record: answer
+            .record
+            .iter()
+            .map(|r| {
+                format!(
+                    "typical error {:.1} days over {} years (the plain calendar: {:.1}); {}",
+                    r.rmse_days, r.years, r.calendar_rmse_days, r.data
+                )
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,247 @@
+//! The season as iCalendar (RFC 5545): tasks, re-entry, likely swell.
+//!
+//! Days are whole-day events; times are written in UTC, so that no time zone
+//! needs to be described in the file. Entries keep their UIDs from export to
+//! export.
+
+use super::stable_id::stable_id;
+use crate::domain::outlook::Estimates;
+use crate::domain::phenology::stage::Stage;
+use crate::domain::records;
+use crate::domain::review::{Range, stage_date};
+use crate::domain::season::{Block, Record, Season, Task, TaskKind, TaskState};
+use chrono::{DateTime, LocalResult, NaiveDate, NaiveDateTime, TimeDelta, TimeZone, Utc};
+use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property};
+
+/// The caution that goes with every spray.
+const CAUTION: &str = "Plan only. The label decides: crop, rate, dates, gear and re-entry.";
+
+/// The season as an iCalendar file. `made` is the time of the export.
+pub fn ics(season: &Season, estimates: &Estimates, made: DateTime<Utc>) -> String {
+    let mut calendar = Calendar::empty();
+    for (key, value) in [
+        ("VERSION", "2.0"),
+        ("PRODID", "-//barewood//dormant season//EN"),
+        ("CALSCALE", "GREGORIAN"),
+        ("METHOD", "PUBLISH"),
+    ] {
+        calendar.append_property(Property::new(key, value));
+    }
+    calendar.name(&clean(&format!(
+        "{}, dormant season {}",
+        season.orchard.name.trim(),
+        season.season
+    )));
+    for task in &season.tasks {
+        calendar.push(stamped(task_event(season, task), made));
+    }
+    for record in records::current(season) {
+        if let Some(event) = reentry_event(season, record) {
+            calendar.push(stamped(event, made));
+        }
+    }
+    for block in &season.blocks {
+        if let Some(events) = swell_events(season, estimates, block) {
+            for event in events {
+                calendar.push(stamped(event, made));
+            }
+        }
+    }
+    calendar.to_string()
+}
+
+fn stamped(mut event: Event, made: DateTime<Utc>) -> Event {
+    event.timestamp(made);
+    event.done()
+}
+
+/// Control characters have no place in a calendar; line ends stay.
+fn clean(text: &str) -> String {
+    text.replace("\r\n", "\n")
+        .chars()
+        .map(|c| if c == '\n' || !c.is_control() { c } else { ' ' })
+        .collect()
+}
+
+/// The instant of a local time: the first of two, an hour on where there is none.
+fn utc(season: &Season, local: NaiveDateTime) -> Option<DateTime<Utc>> {
+    let zone = season.orchard.time_zone;
+    let at = match zone.from_local_datetime(&local) {
+        LocalResult::Single(at) | LocalResult::Ambiguous(at, _) => Some(at),
+        LocalResult::None => zone
+            .from_local_datetime(&(local + TimeDelta::hours(1)))
+            .earliest(),
+    };
+    at.map(|at| at.with_timezone(&Utc))
+}
+
+fn whole_days(event: &mut Event, first: NaiveDate, last: NaiveDate) {
+    // The end of a whole-day event is the day after it (RFC 5545, 3.6.1).
+    event.starts(first);
+    event.ends(last.succ_opt().unwrap_or(last));
+}
+
+fn names(blocks: &[&Block], season: &Season) -> String {
+    if blocks.len() == season.blocks.len() {
+        return "all blocks".to_owned();
+    }
+    let names: Vec<&str> = blocks.iter().map(|b| b.name.as_str()).collect();
+    names.join(", ")
+}
+
+fn task_event(season: &Season, task: &Task) -> Event {
+    let mut event = Event::new();
+    event.uid(&stable_id(season, "task", task.id.as_str()));
+    event.sequence(u32::try_from(task.moved.len()).unwrap_or(u32::MAX));
+    let (mark, status) = match task.state {
+        TaskState::Planned => ("", EventStatus::Tentative),
+        TaskState::Done(_) => (" (done)", EventStatus::Confirmed),
+        TaskState::Skipped(_) => (" (left out)", EventStatus::Cancelled),
+    };
+    event.status(status);
+    event.summary(&clean(&format!("{}{mark}", task.title)));
+    let blocks: Vec<&Block> = season.blocks_of(task).collect();
+    let mut lines = vec![
+        task.lane.words().to_owned(),
+        format!("Blocks: {}", names(&blocks, season)),
+    ];
+    let mix: Vec<&str> = task
+        .mix
+        .iter()
+        .map(|part| {
+            season
+                .material(&part.material)
+                .map_or(part.material.as_str(), |m| m.name.as_str())
+        })
+        .collect();
+    if !mix.is_empty() {
+        lines.push(format!("Materials: {}", mix.join(", ")));
+    }
+    lines.extend(task.notes.clone());
+    if task.kind == TaskKind::Spray {
+        lines.push(CAUTION.to_owned());
+    }
+    event.description(&clean(&lines.join("\n")));
+    event.add_property("TRANSP", "TRANSPARENT");
+    event.categories([task.lane.key(), task.kind.key()]);
+    let at = match task.state {
+        TaskState::Planned => task
+            .hour
+            .and_then(|h| task.date.and_hms_opt(h, 0, 0))
+            .and_then(|local| utc(season, local)),
+        TaskState::Done(_) | TaskState::Skipped(_) => None,
+    };
+    match at {
+        Some(at) => {
+            event.starts(at);
+            event.ends(at + TimeDelta::hours(1));
+        }
+        None => whole_days(&mut event, task.day(), task.day()),
+    }
+    event
+}
+
+/// The record a chain of corrections began with: it names the event.
+fn root<'a>(season: &'a Season, record: &'a Record) -> &'a Record {
+    let mut root = record;
+    // A chain cannot be longer than the list, whatever a hand edit made of it.
+    for _ in 0..season.records.len() {
+        let before = root
+            .corrects
+            .as_ref()
+            .and_then(|id| season.records.iter().find(|r| &r.id == id));
+        match before {
+            Some(before) => root = before,
+            None => break,
+        }
+    }
+    root
+}
+
+fn reentry_event(season: &Season, record: &Record) -> Option<Event> {
+    if record.materials.is_empty() {
+        return None;
+    }
+    let blocks = records::blocks_of(season, record);
+    let from = record.ended.or(record.started);
+    let end = match (record.reentry_until, record.reentry_ended) {
+        (Some(until), Some(ended)) => Some(until.max(ended)),
+        (until, ended) => until.or(ended),
+    };
+    let mut event = Event::new();
+    event.uid(&stable_id(
+        season,
+        "reentry",
+        root(season, record).id.as_str(),
+    ));
+    event
+        .sequence(u32::from(record.corrects.is_some()) + u32::from(record.reentry_ended.is_some()));
+    event.summary(&clean(&format!("Keep out: {}", names(&blocks, season))));
+    let mut lines = Vec::new();
+    match (
+        &record.reentry_ended,
+        record.reentry_until_dry || record.reentry_until.is_none(),
+    ) {
+        (Some(at), _) => lines.push(format!(
+            "Ended {}: dry, seen by {}",
+            at.format("%Y-%m-%d %H:%M"),
+            record
+                .reentry_seen_by
+                .as_deref()
+                .unwrap_or("a person not named")
+        )),
+        (None, true) => lines.push("Until somebody has seen that it is dry.".to_owned()),
+        (None, false) => {}
+    }
+    lines.push("The label's re-entry time rules.".to_owned());
+    event.description(&clean(&lines.join("\n")));
+    event.categories(["re-entry"]);
+    match (
+        from.and_then(|t| utc(season, t)),
+        end.and_then(|t| utc(season, t)),
+    ) {
+        (Some(from), Some(end)) if end > from => {
+            event.starts(from);
+            event.ends(end);
+        }
+        _ => {
+            let last = end.map_or(record.date, |e| e.date()).max(record.date);
+            whole_days(&mut event, record.date, last);
+        }
+    }
+    Some(event)
+}
+
+fn swell_events(season: &Season, estimates: &Estimates, block: &Block) -> Option<[Event; 2]> {
+    let date = stage_date(estimates, &block.id, Stage::Swell)?;
+    let range = Range::of(date);
+    let guard = block.guard_days.unwrap_or(season.orchard.guard_days);
+    let last_safe = date.last_safe(season.orchard.tolerance.fraction(), guard);
+    let mut window = Event::new();
+    window.uid(&stable_id(season, "swell", block.id.as_str()));
+    window.summary(&clean(&format!(
+        "Buds of {} likely to swell (middle {})",
+        block.name, range.p50
+    )));
+    window.description(&clean(&format!(
+        "Four times in five between {} and {}; as likely before as after {}.",
+        range.p10, range.p90, range.p50
+    )));
+    window.add_property("TRANSP", "TRANSPARENT");
+    window.categories(["swell"]);
+    whole_days(&mut window, range.p10, range.p90);
+    let mut last = Event::new();
+    last.uid(&stable_id(season, "last-safe", block.id.as_str()));
+    last.summary(&clean(&format!(
+        "Last safe day for sprays on bare wood: {}",
+        block.name
+    )));
+    last.description(&clean(&format!(
+        "At most {} that buds swell within {guard} days of it (swell {}, {} to {}). {CAUTION}",
+        season.orchard.tolerance, range.p50, range.p10, range.p90
+    )));
+    last.add_property("TRANSP", "TRANSPARENT");
+    last.categories(["swell"]);
+    whole_days(&mut last, last_safe, last_safe);
+    Some([window, last])
+}

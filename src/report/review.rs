@@ -1,0 +1,10 @@
+//! The week's review: one plain screen, Markdown, JSON.
+
+mod json;
+mod lines;
+mod markdown;
+mod text;
+
+pub use json::json;
+pub use markdown::markdown;
+pub use text::text;

@@ -1,0 +1,153 @@
+//! The review as plain text: one screen of 80 × 24 in a quiet week.
+
+use super::lines;
+use crate::domain::records::Flaw;
+use crate::domain::review::Review;
+use crate::domain::season::Season;
+use crate::report::wrap::{WIDTH, wrapped};
+use std::fmt::Write;
+use unicode_width::UnicodeWidthStr;
+
+/// Names of blocks get this many columns before the estimates.
+const NAME_COLUMNS: usize = 20;
+/// An estimate with its range needs this many.
+const RANGE_COLUMNS: usize = 23;
+
+/// The review as plain text, no line wider than 80 columns. Sections with
+/// nothing in them share one line, so that a quiet week fits a screen.
+pub fn text(season: &Season, review: &Review) -> String {
+    let mut page = Page::default();
+    page.out
+        .push_str(&wrapped(&lines::headline(season, review), 0));
+    page.section("Done", review.finished.iter().map(lines::finished));
+    page.section("Moved", review.moved.iter().map(lines::moved));
+    let today = review.today;
+    let overdue = review.overdue.iter().map(|t| lines::overdue(t, today));
+    let next = review.next.iter().map(|t| lines::next(t, today));
+    page.section("Due", overdue.chain(next));
+    risk(&mut page, review);
+    swell(&mut page.out, review);
+    let noted = review.readings.iter().map(|r| lines::reading(season, r));
+    page.section("Noted", noted);
+    windows(&mut page, review);
+    page.section("Closing", review.closing.iter().map(lines::closing));
+    let reentry = review.reentry.iter().map(|s| {
+        let names = lines::names(season, &s.blocks);
+        format!("{names}: {}", s.standing.words())
+    });
+    page.section("Re-entry", reentry);
+    page.section("Short", review.around.short.iter().map(|s| s.words.clone()));
+    let incomplete = review
+        .incomplete
+        .iter()
+        .map(|i| format!("incomplete: {}", i.words));
+    let flaws = review.flaws.iter().map(Flaw::words);
+    page.section("Records", flaws.chain(incomplete));
+    let look = review.look.iter().map(|l| format!("{}: {}", l.what, l.how));
+    page.section("Look at", look);
+    if !page.empty.is_empty() {
+        let empty = format!("under {}", page.empty.join(", "));
+        page.out
+            .push_str(&hanging("Nothing", &empty.to_lowercase()));
+    }
+    page.out
+        .push_str("Then mark it reviewed. The label decides; this is a plan only.\n");
+    page.out
+}
+
+/// The page so far, and the sections that had nothing.
+#[derive(Default)]
+struct Page {
+    out: String,
+    empty: Vec<&'static str>,
+}
+
+impl Page {
+    /// One item a line, with the name before the first.
+    fn section(&mut self, name: &'static str, items: impl Iterator<Item = String>) {
+        let mut lead = name;
+        for item in items {
+            self.out.push_str(&hanging(lead, &item));
+            lead = "";
+        }
+        if lead == name {
+            self.empty.push(name);
+        }
+    }
+}
+
+/// A text broken at 80 columns, ten columns in, with a name in front.
+fn hanging(lead: &str, item: &str) -> String {
+    let block = wrapped(item, 10);
+    let rest = block.strip_prefix("          ").unwrap_or(&block);
+    format!("{lead:<10}{rest}")
+}
+
+fn risk(page: &mut Page, review: &Review) {
+    let fresh = review
+        .risks
+        .iter()
+        .filter(|r| r.is_new)
+        .map(|r| format!("NEW {}", r.warning.line()));
+    let cleared = review
+        .cleared
+        .iter()
+        .map(|w| format!("gone: {}", w.message));
+    let standing = Some(lines::standing(review)).filter(|s| !s.is_empty());
+    page.section("At risk", fresh.chain(cleared).chain(standing));
+}
+
+fn swell(out: &mut String, review: &Review) {
+    if review.swell.is_empty() {
+        out.push_str("Swell     no estimate\n");
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "{:<NAME_COLUMNS$} {:<RANGE_COLUMNS$} {:<RANGE_COLUMNS$} last safe",
+        "Swell (80 % range)", "then", "now"
+    );
+    for (name, change) in lines::grouped(&review.swell) {
+        let then = change.then.map_or_else(|| "-".to_owned(), lines::range);
+        let _ = writeln!(
+            out,
+            "  {} {then:<RANGE_COLUMNS$} {:<RANGE_COLUMNS$} {}",
+            fitted(&name, NAME_COLUMNS - 2),
+            lines::range(change.now),
+            lines::short(change.last_safe)
+        );
+        if let Some(causes) = lines::causes(change) {
+            out.push_str(&wrapped(&causes, 6));
+        }
+    }
+}
+
+/// A name cut or filled to a width, counted in columns.
+fn fitted(name: &str, columns: usize) -> String {
+    let mut cut = String::new();
+    for c in name.chars().filter(|c| !c.is_control()) {
+        let with = format!("{cut}{c}");
+        if with.width() > columns {
+            while cut.width() + 1 > columns {
+                cut.pop();
+            }
+            cut.push('~');
+            break;
+        }
+        cut = with;
+    }
+    let fill = columns.saturating_sub(cut.width());
+    debug_assert!(cut.width() <= WIDTH);
+    cut.push_str(&" ".repeat(fill));
+    cut
+}
+
+fn windows(page: &mut Page, review: &Review) {
+    match &review.around.windows {
+        None => page.out.push_str("Fit hours no hourly forecast\n"),
+        Some(windows) if windows.is_empty() => {
+            page.out.push_str("Fit hours none in the forecast\n");
+        }
+        Some(windows) => page.section("Fit hours", windows.iter().map(lines::window)),
+    }
+}
