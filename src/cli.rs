@@ -10,12 +10,17 @@ mod check;
 mod delay;
 mod due;
 mod exit;
+mod export;
 mod finish;
+mod mix;
 mod move_task;
 mod open;
 mod read;
+mod review;
 mod season_at;
 mod shell;
+mod start;
+mod start_ask;
 mod swell;
 mod weather;
 
@@ -66,6 +71,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         .unwrap_or(Command::Open(args::OpenArgs::default()))
     {
         Command::Open(args) => open::run(&at, &args),
+        Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),
@@ -73,6 +79,12 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Delay(args) => delay::run(&at, &args, out),
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
+        Command::Mix(args) => mix::run(&at, &args, out),
+        Command::Buy(args) => mix::buy(&at, &args, out),
+        Command::Review(args) => review::run(&at, &args, out),
+        Command::History(args) => review::history(&at, &args, out),
+        Command::Export(args) => export::run(&at, &args, out),
+        Command::Reenter(args) => finish::reenter(&at, &args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
         Command::Shell(args) => shell::run(&args, out),
     }

@@ -1,5 +1,6 @@
 //! Answers as text, HTML and JSON. Reads what the domain derived; decides nothing of its own.
 
+pub mod buy;
 pub mod calendar;
 pub mod check;
 pub mod csv_export;

@@ -15,7 +15,6 @@
 //! | [`merge`] | joins two edits of one season by item and field |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 //! | [`season_weather`] | the files a season names, read and joined |
-//! | [`forecast`] | two forecast formats, and fetching them |
 
 pub mod backups;
 pub mod disk;

@@ -44,10 +44,12 @@ pub struct Cli {
 pub enum Command {
     /// Open the board
     Open(OpenArgs),
+    /// Begin a season: asks a few questions, or takes the answers as options
+    Start(StartArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
-    /// Every warning, with the numbers behind it
-    Check(Output),
+    /// Every warning, with the numbers behind it; with --records, the records' integrity
+    Check(CheckArgs),
     /// When buds will swell, with the range, block by block
     Swell(SwellArgs),
     /// Move a task to another day
@@ -56,6 +58,18 @@ pub enum Command {
     Delay(DelayArgs),
     /// Mark a task as done or skipped
     Finish(FinishArgs),
+    /// The sheet to take to the shed: volume, tanks, amounts, order, gear, re-entry
+    Mix(MixArgs),
+    /// What is short for the sprays still open, and what it costs
+    Buy(BuyArgs),
+    /// The week's review: what changed, is due, at risk, short, and what to look at
+    Review(ReviewArgs),
+    /// Seasons side by side: planned, done, swell estimated and seen
+    History(HistoryArgs),
+    /// Calendar, tables, a printable page, or everything as JSON
+    Export(ExportArgs),
+    /// Note that a treated block may be entered again: who looked, and that it was dry
+    Reenter(ReenterArgs),
     /// Note a degree-day total, a look at the buds, or leaf drop
     Read(ReadArgs),
     /// Bring in weather files and look at them
@@ -134,6 +148,13 @@ pub struct StartArgs {
     /// Carry over from an earlier season: "last", or a file
     #[arg(long, value_name = "SEASON")]
     pub from: Option<String>,
+    /// With --from: a stage seen last season as "block:stage:date", for instance
+    /// peaches:swell:2027-03-14; may be repeated
+    #[arg(long, value_name = "SEEN", requires = "from")]
+    pub seen: Vec<String>,
+    /// With --from: something last season taught; may be repeated
+    #[arg(long, value_name = "TEXT", requires = "from")]
+    pub lesson: Vec<String>,
     /// Take the defaults for what is not given instead of asking
     #[arg(long)]
     pub yes: bool,
@@ -185,7 +206,8 @@ pub struct DelayArgs {
     pub why: String,
 }
 
-/// Options of `finish`.
+/// Options of `finish`. The record fields make a sealed application record;
+/// what is not given is taken from the task and its mix sheet, or stays absent.
 #[derive(Debug, Args)]
 pub struct FinishArgs {
     /// The task's id
@@ -199,6 +221,155 @@ pub struct FinishArgs {
     /// Open it again
     #[arg(long, conflicts_with = "skipped")]
     pub reopen: bool,
+    /// Mark it as done without an application record
+    #[arg(long)]
+    pub no_record: bool,
+    /// Who sprayed
+    #[arg(long)]
+    pub who: Option<String>,
+    /// Certificate or licence number
+    #[arg(long)]
+    pub licence: Option<String>,
+    /// Who supervised
+    #[arg(long)]
+    pub supervisor: Option<String>,
+    /// Start, local time, for instance 09:30
+    #[arg(long, value_name = "HH:MM")]
+    pub started: Option<String>,
+    /// End, local time
+    #[arg(long, value_name = "HH:MM")]
+    pub ended: Option<String>,
+    /// BBCH stage seen
+    #[arg(long)]
+    pub bbch: Option<u8>,
+    /// Why it was needed: what scouting found
+    #[arg(long)]
+    pub reason: Option<String>,
+    /// Spray used in all, for instance "45 gal"
+    #[arg(long)]
+    pub volume: Option<String>,
+    /// Wind speed, for instance "5 mph"
+    #[arg(long)]
+    pub wind: Option<String>,
+    /// Where the wind came from, for instance NW
+    #[arg(long)]
+    pub wind_from: Option<String>,
+    /// Air temperature, for instance "48 F"
+    #[arg(long, allow_hyphen_values = true)]
+    pub temperature: Option<String>,
+    /// Relative humidity, percent
+    #[arg(long)]
+    pub humidity: Option<f64>,
+    /// Sky and inversion note
+    #[arg(long)]
+    pub sky: Option<String>,
+    /// Rain before and after
+    #[arg(long)]
+    pub rain: Option<String>,
+    /// Gear worn; may be repeated
+    #[arg(long)]
+    pub gear: Vec<String>,
+    /// Notices given, signs up
+    #[arg(long)]
+    pub notices: Option<String>,
+    /// What became of left-over spray and rinse water
+    #[arg(long)]
+    pub leftover: Option<String>,
+    /// Remarks
+    #[arg(long)]
+    pub notes: Option<String>,
+}
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Check the records instead: gaps, edits, missing elements
+    #[arg(long)]
+    pub records: bool,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `mix`.
+#[derive(Debug, Args)]
+pub struct MixArgs {
+    /// The task's id
+    pub task: String,
+    /// Write a page to print
+    #[arg(long)]
+    pub html: bool,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `buy`.
+#[derive(Debug, Args)]
+pub struct BuyArgs {
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `review`.
+#[derive(Debug, Args)]
+pub struct ReviewArgs {
+    /// Mark the week as reviewed, and note the estimates of today
+    #[arg(long)]
+    pub done: bool,
+    /// Write Markdown
+    #[arg(long)]
+    pub markdown: bool,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `history`.
+#[derive(Debug, Args)]
+pub struct HistoryArgs {
+    /// Season files, oldest first; without any, the season itself
+    pub files: Vec<PathBuf>,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `export`.
+#[derive(Debug, Args)]
+pub struct ExportArgs {
+    /// Which form
+    #[arg(value_enum)]
+    pub form: ExportForm,
+    /// Write to this file instead of standard output
+    #[arg(long, value_name = "FILE")]
+    pub to: Option<PathBuf>,
+}
+
+/// What can be exported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ExportForm {
+    /// Tasks, re-entry and swell windows as a calendar (RFC 5545)
+    Ics,
+    /// Application records as CSV (RFC 4180)
+    Csv,
+    /// Materials used as CSV
+    Materials,
+    /// A page to print, self-contained
+    Html,
+    /// Everything derived for the day, as JSON
+    Json,
+}
+
+/// Options of `reenter`.
+#[derive(Debug, Args)]
+pub struct ReenterArgs {
+    /// The record's id
+    pub record: String,
+    /// Who saw that it was dry
+    #[arg(long)]
+    pub seen_by: String,
 }
 
 /// Options of `read`.

@@ -1,22 +1,43 @@
-//! `check`: every warning.
+//! `check`: every warning, or the records' integrity.
 
-use super::args::Output;
-use super::season_at::At;
+use super::args::CheckArgs;
+use super::season_at::{At, Opened};
 use super::{Exit, Failure};
+use crate::domain::records::{self, Law};
 use crate::domain::rules::Level;
-use crate::report::check;
+use crate::report;
 use std::io::Write;
 
 /// Prints every warning; a stop or caution makes the exit code 1.
-pub fn run(at: &At, args: &Output, out: &mut dyn Write) -> Result<Exit, Failure> {
+pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let opened = at.look()?;
+    if args.records {
+        return check_records(&opened, args, out);
+    }
     let outlook = opened.outlook();
-    if args.json {
-        writeln!(out, "{}", check::json(&outlook)?)?;
+    if args.output.json {
+        writeln!(out, "{}", report::check::json(&outlook)?)?;
     } else {
-        write!(out, "{}", check::text(&opened.season, &outlook))?;
+        write!(out, "{}", report::check::text(&opened.season, &outlook))?;
     }
     Ok(exit(outlook.warnings.iter().map(|w| w.level)))
+}
+
+/// Gaps, edits and missing elements; a flaw makes the exit code 1.
+fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let season = &opened.season;
+    if args.output.json {
+        writeln!(out, "{}", report::records::json(season, &[], &Law::ALL)?)?;
+    } else {
+        write!(
+            out,
+            "{}",
+            report::records::text(season, &[], &Law::ALL, opened.now())
+        )?;
+        write!(out, "{}", report::records::check(season, &[]))?;
+    }
+    let flawed = !records::integrity(season, &[]).is_empty();
+    Ok(if flawed { Exit::Warned } else { Exit::Fine })
 }
 
 /// The exit for the levels found.

@@ -1,24 +1,31 @@
-//! `finish`: a task is done or left out.
+//! `finish` and `reenter`: a task is done or left out, a block may be entered again.
 
-use super::args::FinishArgs;
-use super::season_at::{At, edit_failure};
+use super::args::{FinishArgs, ReenterArgs};
+use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
-use crate::domain::season::{TaskState, edit};
+use crate::domain::mix;
+use crate::domain::records::{self, Conditions, Law, MixAmounts, PartAmount};
+use crate::domain::season::{Record, RecordId, Season, Task, TaskKind, TaskState, edit};
+use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
+use std::str::FromStr;
 
-/// Marks a task as done, skipped, or open again.
+/// Marks a task as done, skipped, or open again. A spray that was done gets an
+/// application record.
 pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
     let id = opened.task_id(&args.task)?;
-    let day = args
-        .date
-        .as_deref()
-        .map_or(Ok(opened.today), |text| opened.day(text))?;
+    let day = opened.day_or_today(args.date.as_deref())?;
     if day > opened.today && !args.reopen {
         return Err(Failure::Input(format!(
             "{day} is still to come (today is {}); give the day it was done",
             opened.today
         )));
+    }
+    let task = opened.season.task(&id).cloned();
+    let spray = task.as_ref().is_some_and(|t| t.kind == TaskKind::Spray);
+    if let Some(task) = task.filter(|_| spray && !args.skipped && !args.reopen && !args.no_record) {
+        return record(&mut opened, &task, day, args, out);
     }
     let (state, words) = if args.reopen {
         (TaskState::Planned, "open again".to_owned())
@@ -30,5 +37,165 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
     let after = edit::set_state(&opened.season, &id, state).map_err(edit_failure)?;
     opened.save(after)?;
     writeln!(out, "{id}: {words}")?;
+    Ok(Exit::Fine)
+}
+
+fn record(
+    opened: &mut Opened,
+    task: &Task,
+    day: NaiveDate,
+    args: &FinishArgs,
+    out: &mut dyn Write,
+) -> Result<Exit, Failure> {
+    let conditions = Conditions {
+        wind: quantity(args.wind.as_deref(), "--wind")?,
+        wind_from: args.wind_from.clone(),
+        temperature: quantity(args.temperature.as_deref(), "--temperature")?,
+        humidity_percent: args.humidity.filter(|h| (0.0..=100.0).contains(h)),
+        sky: args.sky.clone(),
+        rain: args.rain.clone(),
+    };
+    let amounts = amounts(opened, task);
+    let prefilled = records::prefill(
+        &opened.season,
+        task,
+        day,
+        opened.now(),
+        &amounts,
+        &conditions,
+    );
+    let record = with_arguments(prefilled, day, args)?;
+    let kept = records::finish(&opened.season, record, opened.today)
+        .map_err(|e| Failure::Input(e.to_string()))?;
+    let id = kept.record.clone();
+    opened.save(kept.season)?;
+    writeln!(out, "{}: done {day}, record {id}", task.id)?;
+    for note in kept.notes {
+        writeln!(out, "  note: {note}")?;
+    }
+    for line in missing(&opened.season, &id) {
+        writeln!(out, "  missing: {line}")?;
+    }
+    Ok(Exit::Fine)
+}
+
+/// What the law asks for and the record lacks: listed, not blocking.
+fn missing(season: &Season, id: &RecordId) -> Vec<String> {
+    season
+        .records
+        .iter()
+        .filter(|r| &r.id == id)
+        .flat_map(|r| records::missing(r, &Law::ALL))
+        .filter(records::Missing::is_law)
+        .map(|m| format!("{} ({})", m.element, m.regulation()))
+        .collect()
+}
+
+/// The amounts of the mix sheet, material by material.
+fn amounts(opened: &Opened, task: &Task) -> MixAmounts {
+    let sheet = mix::sheet(&opened.season, task, Some(&opened.estimates), opened.today);
+    let parts = task
+        .mix
+        .iter()
+        .map(|part| {
+            let name = opened
+                .season
+                .material(&part.material)
+                .map(|m| m.name.as_str());
+            let product = sheet
+                .products
+                .iter()
+                .find(|p| Some(p.name.as_str()) == name);
+            PartAmount {
+                material: part.material.clone(),
+                rate: product.and_then(|p| p.rate),
+                total: product.and_then(|p| p.total.as_ref()).map(|t| t.amount),
+            }
+        })
+        .collect();
+    MixAmounts {
+        volume: task.volume.or_else(|| {
+            sheet.total.as_ref().and_then(|t| match t.amount {
+                crate::domain::units::Amount::Volume(v) => Some(v),
+                crate::domain::units::Amount::Mass(_) => None,
+            })
+        }),
+        mixing: None,
+        gear: sheet.gear.clone(),
+        parts,
+    }
+}
+
+fn with_arguments(
+    mut record: Record,
+    day: NaiveDate,
+    args: &FinishArgs,
+) -> Result<Record, Failure> {
+    record.who.clone_from(&args.who);
+    record.licence.clone_from(&args.licence);
+    record.supervisor.clone_from(&args.supervisor);
+    record.started = clock(args.started.as_deref(), day, "--started")?.or(record.started);
+    record.ended = clock(args.ended.as_deref(), day, "--ended")?.or(record.ended);
+    if let (Some(started), Some(ended)) = (record.started, record.ended)
+        && ended < started
+    {
+        return Err(Failure::Input(format!(
+            "--ended {ended} comes before the start {started}"
+        )));
+    }
+    record.bbch = args.bbch.or(record.bbch);
+    record.volume = quantity(args.volume.as_deref(), "--volume")?.or(record.volume);
+    record.reason = args.reason.clone().or(record.reason);
+    if !args.gear.is_empty() {
+        record.gear.clone_from(&args.gear);
+    }
+    record.notices.clone_from(&args.notices);
+    record.leftover.clone_from(&args.leftover);
+    record.notes = args.notes.clone().or(record.notes);
+    Ok(record)
+}
+
+fn quantity<T: FromStr>(text: Option<&str>, option: &str) -> Result<Option<T>, Failure>
+where
+    T::Err: std::fmt::Display,
+{
+    text.map(|t| {
+        t.parse()
+            .map_err(|e| Failure::Input(format!("{option}: {e}")))
+    })
+    .transpose()
+}
+
+fn clock(
+    text: Option<&str>,
+    day: NaiveDate,
+    option: &str,
+) -> Result<Option<NaiveDateTime>, Failure> {
+    text.map(|t| {
+        NaiveTime::parse_from_str(t.trim(), "%H:%M")
+            .map(|time| day.and_time(time))
+            .map_err(|_| {
+                Failure::Input(format!(
+                    "{option}: '{t}' is no time of day; write it as 09:30"
+                ))
+            })
+    })
+    .transpose()
+}
+
+/// Notes that a treated block may be entered again.
+pub fn reenter(at: &At, args: &ReenterArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let mut opened = at.change()?;
+    let id = RecordId::from(args.record.as_str());
+    let now = opened.now();
+    let kept = records::end_reentry(&opened.season, &id, now, &args.seen_by, now)
+        .map_err(|e| Failure::Input(e.to_string()))?;
+    let new = kept.record.clone();
+    opened.save(kept.season)?;
+    writeln!(
+        out,
+        "{id}: may be entered again, seen by {} (record {new})",
+        args.seen_by
+    )?;
     Ok(Exit::Fine)
 }

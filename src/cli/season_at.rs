@@ -10,7 +10,7 @@ use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, OpenError, Session};
 use crate::store::{practice, season_weather};
-use chrono::{NaiveDate, Utc};
+use chrono::{NaiveDate, NaiveDateTime, Utc};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -126,6 +126,18 @@ impl Opened {
     /// Everything derived for the day.
     pub fn outlook(&self) -> Outlook {
         outlook(&self.season, &self.estimates, self.today)
+    }
+
+    /// The moment: the clock of the orchard on its today, noon on any other day.
+    pub fn now(&self) -> NaiveDateTime {
+        let clock = Utc::now()
+            .with_timezone(&self.season.orchard.time_zone)
+            .naive_local();
+        if clock.date() == self.today {
+            clock
+        } else {
+            self.today.and_hms_opt(12, 0, 0).unwrap_or_default()
+        }
     }
 
     /// The folder the season lives in.

@@ -10,8 +10,6 @@ mod proposals;
 pub use grid::{Cover, Grid, GridRow, grid};
 pub use proposals::{Proposal, proposals};
 
-use super::outlook::BlockEstimate;
-use super::phenology::distribution::StageDate;
 use super::rules::{Facts, exceeds};
 use super::season::{Block, Lane, TargetSeen};
 use super::targets::{Control, TargetView};
@@ -35,11 +33,6 @@ pub fn sightings<'a>(block: &'a Block, season: &str) -> Vec<&'a TargetSeen> {
     kept
 }
 
-/// When a stage of a block is reached.
-pub(crate) fn stage_of(estimate: &BlockEstimate, bbch: u8) -> StageDate {
-    estimate.at_bbch(bbch)
-}
-
 /// Is a day too late for a target, by its own last stage?
 pub(crate) fn too_late(
     facts: &Facts<'_>,
@@ -55,7 +48,7 @@ pub(crate) fn too_late(
     }
     // No stage is likelier reached than the one before it.
     exceeds(estimate.swell.chance_by(day), facts.tolerance())
-        && exceeds(stage_of(estimate, bbch).chance_by(day), facts.tolerance())
+        && exceeds(estimate.at_bbch(bbch).chance_by(day), facts.tolerance())
 }
 
 /// Is there a spray, planned or done, that works on this target in a lane that
@@ -65,7 +58,7 @@ pub(crate) fn is_covered(facts: &Facts<'_>, block_ix: usize, view: &TargetView<'
         && facts.timeline(block_ix).iter().any(|e| {
             e.used.is_some_and(|u| {
                 view.lane(u.task.lane) == Some(true)
-                    && view.works(&u.material.active)
+                    && facts.works(view, u.material_ix)
                     && !too_late(facts, block_ix, view, e.day)
             })
         })
@@ -81,7 +74,11 @@ pub(crate) fn closes(
     let block = facts.season.blocks.get(block_ix)?;
     let (bbch, _) = view.last_stage()?;
     let estimate = facts.estimate_at(block_ix)?;
-    Some(stage_of(estimate, bbch).last_safe(facts.tolerance(), facts.guard_days(block)))
+    Some(
+        estimate
+            .at_bbch(bbch)
+            .last_safe(facts.tolerance(), facts.guard_days(block)),
+    )
 }
 
 /// Has the lane's window passed for this target on this block? The lanes after

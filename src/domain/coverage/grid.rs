@@ -284,7 +284,7 @@ fn judge(facts: &Facts<'_>, ix: usize, view: &TargetView<'_>, row: &mut GridRow)
         let works = spray
             .parts
             .iter()
-            .find(|p| view.works(&p.1.active))
+            .find(|p| facts.works(view, p.3))
             .map(|p| p.1.name.as_str());
         let done = matches!(task.state, TaskState::Done(_));
         let (state, reason) = match works {

@@ -1,6 +1,6 @@
 //! Tasks that would close gaps, each with its reasons, accepted one by one.
 
-use super::{closes, is_covered, sightings, stage_of};
+use super::{closes, is_covered, sightings};
 use crate::domain::materials::{STARTERS, actives_of, on_label};
 use crate::domain::outlook::Estimates;
 use crate::domain::rules::{self, Facts, Warning};
@@ -117,7 +117,7 @@ fn wish<'a>(
                 Lane::MidWinter | Lane::BeforeSwell => true,
             }
     })?;
-    let swell = facts.estimate_at(ix).map(|e| stage_of(e, 51));
+    let swell = facts.estimate_at(ix).map(|e| &e.swell);
     let date = match lane {
         Lane::AfterLeafDrop => drop,
         Lane::MidWinter => plus(drop, 56),

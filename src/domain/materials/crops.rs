@@ -24,16 +24,12 @@ const POME: &[Species] = &[
 /// Group words are read narrowly: almonds, walnuts and flowering trees are
 /// never taken in by "stone fruit" or "fruit trees".
 pub fn on_label(entry: &str, species: Species) -> bool {
-    if Species::from_text(entry) == Some(species) {
+    if entry.eq_ignore_ascii_case(species.words()) {
         return true;
     }
-    let key: String = entry
-        .to_lowercase()
-        .replace(['-', '_'], " ")
-        .trim()
-        .trim_end_matches('s')
-        .to_owned();
-    match key.as_str() {
+    let key = entry.to_lowercase().replace(['-', '_'], " ");
+    let key = key.trim().trim_end_matches('s');
+    match key {
         "plum" | "prune" => matches!(species, Species::EuropeanPlum | Species::JapanesePlum),
         "cherry" | "cherrie" => matches!(species, Species::SweetCherry | Species::SourCherry),
         "peache" => species == Species::Peach,
@@ -42,7 +38,8 @@ pub fn on_label(entry: &str, species: Species) -> bool {
         "tree fruit" | "fruit tree" | "deciduous fruit" => {
             STONE.contains(&species) || POME.contains(&species)
         }
-        other => Species::from_text(other) == Some(species),
+        "other" => false,
+        other => other.replace(' ', "") == species.words().replace(' ', ""),
     }
 }
 

@@ -45,26 +45,49 @@ impl BlockEstimate {
     }
 }
 
+/// Chances at which two distributions are set side by side: every hundredth.
+const STEPS: u32 = 100;
+
 /// The date `share` of the way from one stage to the next, chance by chance.
+///
+/// Each distribution is walked once: rules ask for many stages of many blocks.
 fn between(early: &StageDate, late: &StageDate, share: f64) -> StageDate {
-    let steps = 100;
-    let days: Vec<NaiveDate> = (1..=steps)
-        .map(|i| {
-            let p = f64::from(i) / f64::from(steps);
-            let from = early.quantile(p);
-            let gap = (late.quantile(p).max(from) - from).num_days() as f64 * share;
-            from + chrono::TimeDelta::days(gap.round() as i64)
+    let days: Vec<NaiveDate> = hundredths(early)
+        .zip(hundredths(late))
+        .map(|(a, b)| {
+            let gap = ((b.max(a) - a).num_days() as f64 * share).round();
+            a + chrono::TimeDelta::days(gap as i64)
         })
         .collect();
     let Some((&first, &last)) = days.first().zip(days.last()) else {
         return early.clone();
     };
-    let weights: Vec<f64> = first
-        .iter_days()
-        .take_while(|d| *d <= last)
-        .map(|d| days.iter().filter(|x| **x == d).count() as f64)
-        .collect();
-    StageDate::from_weights(first, &weights)
+    let mut reached = 0;
+    let by_day = first.iter_days().take_while(|d| *d <= last).map(|d| {
+        while days.get(reached).is_some_and(|x| *x <= d) {
+            reached += 1;
+        }
+        reached as f64 / f64::from(STEPS)
+    });
+    StageDate::new(first, by_day)
+}
+
+/// The quantiles at every hundredth, earliest first; the last day held where
+/// a chance is never reached.
+fn hundredths(date: &StageDate) -> impl Iterator<Item = NaiveDate> + '_ {
+    let mut days = date.by_days().peekable();
+    let mut at = date.first_day();
+    (1..=STEPS).map(move |i| {
+        let wanted = f64::from(i) / f64::from(STEPS) - 1e-6;
+        while let Some(&(day, chance)) = days.peek() {
+            at = day;
+            if chance >= wanted {
+                break;
+            }
+            days.next();
+        }
+        at
+    })
 }
 
 /// The stage dates of every block.
@@ -248,4 +271,44 @@ fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
             Reading::DegreeDays { .. } => None,
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stage_between_two_lies_in_proportion_at_every_chance() {
+        let day = |text: &str| text.parse::<NaiveDate>().unwrap();
+        let ramp = |first: &str, days: u32, top: f64| {
+            StageDate::new(
+                day(first),
+                (1..=days).map(move |i| (f64::from(i) / f64::from(days)).powi(2) * top),
+            )
+        };
+        let burst = ramp("2027-03-01", 23, 1.0);
+        let bloom = ramp("2027-03-20", 31, 0.97);
+        let e = BlockEstimate {
+            block: BlockId::from("b"),
+            swell: ramp("2027-02-10", 17, 1.0),
+            burst: burst.clone(),
+            bloom: bloom.clone(),
+        };
+        for bbch in 54..=60 {
+            let stage = e.at_bbch(bbch);
+            let share = f64::from(bbch - 53) / 8.0;
+            for i in 1..=100 {
+                let p = f64::from(i) / 100.0;
+                let (a, b) = (burst.quantile(p), bloom.quantile(p));
+                let gap = ((b - a).num_days() as f64 * share).round() as i64;
+                assert_eq!(
+                    stage.quantile(p),
+                    a + chrono::TimeDelta::days(gap),
+                    "{bbch} {p}"
+                );
+            }
+        }
+        assert_eq!(e.at_bbch(51), e.swell);
+        assert_eq!(e.at_bbch(65), e.bloom);
+    }
 }

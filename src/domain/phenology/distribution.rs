@@ -74,6 +74,14 @@ impl StageDate {
         })
     }
 
+    /// Every day of the window with the chance that the stage has come by its end.
+    pub fn by_days(&self) -> impl Iterator<Item = (NaiveDate, f64)> + '_ {
+        self.cumulative
+            .iter()
+            .enumerate()
+            .map(|(i, &by)| (self.date_at(i), by))
+    }
+
     /// Chance (0–1) that the stage has come by the end of `date`.
     pub fn chance_by(&self, date: NaiveDate) -> f64 {
         let Ok(index) = usize::try_from((date - self.first).num_days()) else {

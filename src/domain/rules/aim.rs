@@ -13,7 +13,7 @@ pub fn wrong_active(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             .iter()
             .filter(|v| v.control() != Control::None)
         {
-            if spray.parts.is_empty() || spray.parts.iter().any(|p| view.works(&p.1.active)) {
+            if spray.parts.is_empty() || spray.parts.iter().any(|p| facts.works(view, p.3)) {
                 continue;
             }
             out.push(
@@ -60,7 +60,7 @@ pub fn target_uncovered(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
     let season = facts.season;
     for (ix, block) in season.blocks.iter().enumerate() {
         for seen in coverage::sightings(block, &season.season) {
-            let Some(view) = targets::find(season, &seen.target) else {
+            let Some(view) = facts.target(seen.target.as_str()) else {
                 continue;
             };
             let need = targets::need(&view, seen, &season.season);

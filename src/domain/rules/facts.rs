@@ -1,15 +1,15 @@
 //! What the rules look at, looked up once.
 
 use super::Warning;
-use crate::domain::materials::{Actives, actives_of};
+use crate::domain::materials::{Actives, actives_of, on_label};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
 use crate::domain::outlook::{BlockEstimate, Estimates};
+use crate::domain::phenology::species::Species;
 use crate::domain::season::{Block, Material, MixPart, Season, Sprayer, Task, TaskKind, TaskState};
 use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
 use std::collections::{HashMap, HashSet};
-use std::ops::Range;
 
 /// The season, the estimates and the day, with every look-up done once.
 pub struct Facts<'a> {
@@ -24,6 +24,14 @@ pub struct Facts<'a> {
     by_block: Vec<Vec<Event<'a>>>,
     by_id: Vec<Option<&'a BlockEstimate>>,
     tasks: HashMap<&'a str, usize>,
+    known: HashMap<&'a str, Known<'a>>,
+    labelled: Vec<u32>,
+}
+
+/// A target named in this season, and which of its materials work on it.
+struct Known<'a> {
+    view: TargetView<'a>,
+    works: Vec<bool>,
 }
 
 /// One use of a material on a block: planned or done.
@@ -67,7 +75,6 @@ pub struct Spray<'a> {
     pub blocks: Vec<usize>,
     /// Spray, ground and trees of the whole task.
     pub ground: Ground,
-    uses: Range<usize>,
 }
 
 /// A use in the order of days: of a task, or from a record outside this plan.
@@ -132,9 +139,10 @@ impl<'a> Facts<'a> {
             by_block: vec![Vec::new(); season.blocks.len()],
             by_id,
             tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
+            known: known_targets(season),
+            labelled: season.materials.iter().map(labelled).collect(),
         };
         let copper_records = recorded_copper(season);
-        let mut views: HashMap<&str, Option<TargetView<'a>>> = HashMap::new();
         let counts = season
             .tasks
             .iter()
@@ -160,11 +168,7 @@ impl<'a> Facts<'a> {
             let targets = task
                 .targets
                 .iter()
-                .filter_map(|id| {
-                    *views
-                        .entry(id.as_str())
-                        .or_insert_with(|| targets::find(season, id))
-                })
+                .filter_map(|id| facts.target(id.as_str()))
                 .collect();
             let parts: Vec<_> = task
                 .mix
@@ -182,7 +186,6 @@ impl<'a> Facts<'a> {
                     parts,
                     blocks: block_ixs,
                     ground: Ground::default(),
-                    uses: 0..0,
                 },
                 &copper_records,
             );
@@ -208,7 +211,6 @@ impl<'a> Facts<'a> {
             .filter_map(|ix| season.blocks.get(*ix))
             .collect();
         let water = volume::of_blocks(&members, spray.task, spray.sprayer);
-        let start = self.uses.len();
         let spray_ix = self.sprays.len();
         let mut all_area = Some(0.0);
         for (&block_ix, (block, litres)) in spray.blocks.iter().zip(&water.blocks) {
@@ -268,7 +270,6 @@ impl<'a> Facts<'a> {
             area_ha: all_area.filter(|a| *a > 0.0),
             trees: (trees > 0.0).then_some(trees),
         };
-        spray.uses = start..self.uses.len();
         self.sprays.push(spray);
     }
 
@@ -338,11 +339,6 @@ impl<'a> Facts<'a> {
         self.uses.iter().filter(|u| u.task.state.is_open())
     }
 
-    /// The uses of one spray.
-    pub fn uses_of(&self, spray: &Spray<'a>) -> &[Use<'a>] {
-        self.uses.get(spray.uses.clone()).unwrap_or_default()
-    }
-
     /// What happened and is planned on each block, in the order of days.
     pub fn timelines(&self) -> impl Iterator<Item = (&'a Block, &[Event<'a>])> {
         self.season
@@ -361,6 +357,30 @@ impl<'a> Facts<'a> {
         self.sprays
             .get(used.spray_ix)
             .map_or(&[], |s| s.targets.as_slice())
+    }
+
+    /// A target named in this season.
+    pub fn target(&self, id: &str) -> Option<TargetView<'a>> {
+        self.known.get(id).map(|k| k.view)
+    }
+
+    /// Does a material of this season work on a target?
+    pub fn works(&self, view: &TargetView<'_>, material_ix: usize) -> bool {
+        match self.known.get(view.key()) {
+            Some(known) => known.works.get(material_ix) == Some(&true),
+            None => self
+                .season
+                .materials
+                .get(material_ix)
+                .is_some_and(|m| view.works(&m.active)),
+        }
+    }
+
+    /// Does a material's label name this kind of tree?
+    pub fn is_labelled(&self, material_ix: usize, species: Species) -> bool {
+        self.labelled
+            .get(material_ix)
+            .is_some_and(|bits| bits & bit(species) != 0)
     }
 
     /// The stage dates of a block.
@@ -396,6 +416,46 @@ impl<'a> Facts<'a> {
             .and_then(|id| self.task(id.as_str()))
             .is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule))
     }
+}
+
+/// Every target that a task or a sighting names.
+fn known_targets(season: &Season) -> HashMap<&str, Known<'_>> {
+    let named = season.tasks.iter().flat_map(|t| &t.targets);
+    let seen = season
+        .blocks
+        .iter()
+        .flat_map(|b| b.seen.iter().map(|s| &s.target));
+    let mut known = HashMap::new();
+    for id in named.chain(seen) {
+        if known.contains_key(id.as_str()) {
+            continue;
+        }
+        if let Some(view) = targets::find(season, id) {
+            let works = season
+                .materials
+                .iter()
+                .map(|m| view.works(&m.active))
+                .collect();
+            known.insert(id.as_str(), Known { view, works });
+        }
+    }
+    known
+}
+
+fn bit(species: Species) -> u32 {
+    Species::ALL
+        .iter()
+        .position(|s| *s == species)
+        .map_or(0, |i| 1 << i)
+}
+
+/// The kinds of tree on a label, one bit each.
+fn labelled(material: &Material) -> u32 {
+    Species::ALL
+        .into_iter()
+        .filter(|s| material.label.crops.iter().any(|c| on_label(c, *s)))
+        .map(bit)
+        .sum()
 }
 
 fn index<'a>(ids: impl Iterator<Item = &'a str>) -> HashMap<&'a str, usize> {

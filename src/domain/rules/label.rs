@@ -3,7 +3,6 @@
 use super::facts::Spray;
 use super::words::{over, two};
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::materials::on_label;
 use crate::domain::mix::dose;
 use crate::domain::season::Material;
 use crate::domain::units::Rate;
@@ -124,7 +123,7 @@ pub fn label_incomplete(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
 pub fn crop_not_on_label(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for used in facts.open_uses() {
         let crops = &used.material.label.crops;
-        if crops.is_empty() || crops.iter().any(|c| on_label(c, used.block.species)) {
+        if crops.is_empty() || facts.is_labelled(used.material_ix, used.block.species) {
             continue;
         }
         out.push(

@@ -4,9 +4,9 @@ use super::facts::Event;
 use super::words::{days, over, two};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::mix::dose;
-use crate::domain::season::Material;
+use crate::domain::season::{Material, TaskId};
 use chrono::Days;
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 /// Two uses of a material on a block keep the interval of its label.
 pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
@@ -89,31 +89,34 @@ pub(super) fn same_task(a: &Event<'_>, b: &Event<'_>) -> bool {
 /// A material is not used more often in a season than its label allows.
 pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
+    let mut counts: HashMap<&str, (usize, Option<&TaskId>)> = HashMap::new();
     for (block, events) in facts.timelines() {
-        let mut counted: HashSet<(&str, &str)> = HashSet::new();
+        counts.clear();
         for event in events.iter().filter(|e| e.day >= start) {
-            let Some(used) = event.used else { continue };
-            let Some(most) = used.material.label.max_uses else {
+            let task = event.used.map(|u| &u.task.id);
+            let (count, last) = counts.entry(event.material).or_default();
+            // A task that names a material twice uses it once.
+            if task.is_some() && *last == task {
+                continue;
+            }
+            *count += 1;
+            *last = task;
+            let n = *count;
+            let Some(used) = event.used.filter(|u| u.task.state.is_open()) else {
                 continue;
             };
-            if !used.task.state.is_open()
-                || !counted.insert((used.task.id.as_str(), event.material))
-            {
+            let Some(most) = used.material.label.max_uses.filter(|m| n > *m as usize) else {
                 continue;
-            }
-            let before = uses_up_to(events, event, start);
-            if before <= most as usize {
-                continue;
-            }
+            };
             out.push(
                 rule.warn(
                     Level::Stop,
                     format!(
-                        "{} on {} for the {before}th time this season; its label allows {most}",
+                        "{} on {}: use {n} of this season; its label allows {most}",
                         used.material.name, block.name
                     ),
                     format!(
-                        "Uses since {start}, done and planned, up to {}: {before}; most {most}.",
+                        "Uses since {start}, done and planned, up to {}: {n}; most {most}.",
                         event.day
                     ),
                     "Skip it, or take another material that controls the same.".to_owned(),
@@ -124,26 +127,6 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             );
         }
     }
-}
-
-/// Uses of a material on the block's timeline up to and with `event`, each
-/// task and each record once.
-fn uses_up_to(events: &[Event<'_>], event: &Event<'_>, start: chrono::NaiveDate) -> usize {
-    let mut tasks: HashSet<&str> = HashSet::new();
-    let mut n = 0;
-    for e in events
-        .iter()
-        .filter(|e| e.day >= start && e.material == event.material)
-    {
-        match e.used {
-            Some(u) if !tasks.insert(u.task.id.as_str()) => {}
-            _ => n += 1,
-        }
-        if same_task(e, event) {
-            break;
-        }
-    }
-    n
 }
 
 /// A block does not get more of a product in a season than its label allows.

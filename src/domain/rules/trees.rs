@@ -1,7 +1,7 @@
 //! Rules on the trees themselves: what they bear, how they are certified.
 
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::materials::{Actives, on_label};
+use crate::domain::materials::Actives;
 use crate::domain::phenology::species::Species;
 use crate::domain::season::{Block, Organic};
 use crate::domain::sources;
@@ -60,12 +60,9 @@ pub fn oil_sensitive(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         let Some((level, name, source)) = found else {
             continue;
         };
-        let on_its_label = used
-            .material
-            .label
-            .crops
-            .iter()
-            .any(|c| on_label(c, used.block.species) && !c.eq_ignore_ascii_case("other"));
+        // "Other" on a label names no tree.
+        let on_its_label = used.block.species != Species::Other
+            && facts.is_labelled(used.material_ix, used.block.species);
         let level = if on_its_label { Level::Note } else { level };
         out.push(
             rule.warn(

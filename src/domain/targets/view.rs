@@ -42,10 +42,16 @@ pub fn all(season: &Season) -> Vec<TargetView<'_>> {
 impl<'a> TargetView<'a> {
     /// Its id.
     pub fn id(&self) -> TargetId {
-        self.own.map_or_else(
-            || TargetId::from(self.built_in.map_or("", |t| t.id)),
-            |o| o.id.clone(),
-        )
+        TargetId::from(self.key())
+    }
+
+    /// Its id as text.
+    pub fn key(&self) -> &'a str {
+        match (self.own, self.built_in) {
+            (Some(own), _) => own.id.as_str(),
+            (None, Some(row)) => row.id,
+            (None, None) => "",
+        }
     }
 
     /// Its name.
@@ -79,11 +85,7 @@ impl<'a> TargetView<'a> {
     /// Does this active work on it when dormant? Where the grower's own row
     /// names no actives, nothing is known to work.
     pub fn works(&self, active: &str) -> bool {
-        if let Some(own) = self.own.filter(|o| !o.actives.is_empty()) {
-            return own.actives.iter().any(|a| named_alike(a, active));
-        }
-        self.built_in
-            .is_some_and(|t| t.actives.iter().any(|a| named_alike(a, active)))
+        self.actives().iter().any(|a| named_alike(a, active))
     }
 
     /// Actives that work on it when dormant.

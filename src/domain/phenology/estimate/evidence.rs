@@ -101,6 +101,10 @@ pub(super) fn stage_date(
     };
     let year = season.year;
     date.conditioned(|candidate: NaiveDate| {
+        // No bud of this season opens before the leaves of the last one are down.
+        if candidate <= question.leaf_drop {
+            return 0.0;
+        }
         let came = year.day_of(candidate) as f64 + 0.5;
         looks(season, question)
             .map(|(looked, r)| {

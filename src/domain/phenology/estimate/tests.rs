@@ -296,7 +296,7 @@ fn every_species_stage_and_family_has_an_answer() {
                     },
                 );
                 assert!(answer.date.p10() < answer.date.p90());
-                // A family forced on a tree of another climate may be early, but not in autumn.
+                // A family forced on a tree of another climate may be early, but never before leaf drop.
                 let from = if model == ModelChoice::Auto {
                     "2023-12-01"
                 } else {

@@ -1,0 +1,104 @@
+//! `export`: calendar, tables, a printable page, everything as JSON.
+
+use super::args::{ExportArgs, ExportForm};
+use super::season_at::At;
+use super::{Exit, Failure};
+use crate::domain::phenology::stage::Stage;
+use crate::report::season_page::{self, HeatAhead, HeatCurve, SeasonPage};
+use crate::report::{calendar, csv_export, outlook_json};
+use chrono::Utc;
+use std::io::Write;
+use std::path::Path;
+
+/// Writes what was asked for, to a file or to standard output.
+pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let opened = at.look()?;
+    let table =
+        |text: csv::Result<String>| text.map_err(|e| Failure::Write(std::io::Error::other(e)));
+    let text = match args.form {
+        ExportForm::Ics => calendar::ics(&opened.season, &opened.estimates, Utc::now()),
+        ExportForm::Csv => table(csv_export::records(&opened.season))?,
+        ExportForm::Materials => table(csv_export::materials_used(&opened.season))?,
+        ExportForm::Json => outlook_json::json(
+            &opened.season,
+            &opened.estimates,
+            &opened.outlook(),
+            opened.now(),
+        )?,
+        ExportForm::Html => {
+            let heat = heat(&opened);
+            season_page::html(&SeasonPage {
+                season: &opened.season,
+                estimates: &opened.estimates,
+                outlook: &opened.outlook(),
+                heat: &heat,
+                now: opened.now(),
+            })
+        }
+    };
+    match &args.to {
+        Some(path) => write_file(path, &text)?,
+        None => out.write_all(text.as_bytes())?,
+    }
+    Ok(Exit::Fine)
+}
+
+/// A heat curve for each kind of tree, from its first block.
+fn heat(opened: &super::season_at::Opened) -> Vec<HeatCurve> {
+    let mut kinds = Vec::new();
+    let mut curves = Vec::new();
+    for block in &opened.season.blocks {
+        if kinds.contains(&block.species) {
+            continue;
+        }
+        kinds.push(block.species);
+        let Some(answer) = opened.estimates.answer(&block.id, Stage::Swell) else {
+            continue;
+        };
+        let heat = &answer.heat;
+        let known = heat.known_days.min(heat.median.len());
+        let day = |i: usize| heat.first + chrono::TimeDelta::days(i as i64);
+        let wide = |v: &f32| f64::from(*v);
+        curves.push(HeatCurve {
+            name: block.species.words().to_owned(),
+            unit: heat.unit.to_owned(),
+            seen: heat
+                .median
+                .iter()
+                .take(known)
+                .enumerate()
+                .map(|(i, v)| (day(i), wide(v)))
+                .collect(),
+            ahead: heat
+                .p10
+                .iter()
+                .zip(&heat.median)
+                .zip(&heat.p90)
+                .enumerate()
+                .skip(known)
+                .map(|(i, ((low, middle), high))| HeatAhead {
+                    date: day(i),
+                    low: wide(low),
+                    middle: wide(middle),
+                    high: wide(high),
+                })
+                .collect(),
+            need: Some([heat.requirement.0, heat.requirement.1, heat.requirement.2].map(f64::from)),
+        });
+    }
+    curves
+}
+
+/// All or nothing: an export never leaves half a file, and replaces a file only when whole.
+fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
+    let wrong = |e: std::io::Error| Failure::Disk(format!("{}: {e}", path.display()));
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or_else(|| Path::new("."));
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(wrong)?;
+    file.write_all(text.as_bytes()).map_err(wrong)?;
+    file.as_file().sync_all().map_err(wrong)?;
+    file.persist(path).map_err(|e| wrong(e.error))?;
+    Ok(())
+}
