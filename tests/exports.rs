@@ -24,7 +24,7 @@ use barewood::domain::season::{Lesson, RecordId, Season, TaskId, TaskState, edit
 use orchard::{day, full, season, time};
 
 /// A season with a spray on record, re-entry ended, a task left out and one moved.
-pub fn busy() -> Season {
+fn busy() -> Season {
     let s = season();
     let s = finish(
         &s,
@@ -60,4 +60,4 @@ pub fn busy() -> Season {
 }
 
 /// A text that would be markup, a formula, a folded line or a second line elsewhere.
-pub const NASTY: &str = "=cmd(1); \"quoted\", <script>document.title='x'</script> & 漢字 für \\n très long, encore plus long";
+const NASTY: &str = "=cmd(1); \"quoted\", <script>document.title='x'</script> & 漢字 für \\n très long, encore plus long";

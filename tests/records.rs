@@ -10,6 +10,8 @@
 #[path = "common/orchard.rs"]
 mod orchard;
 
+#[path = "records/file.rs"]
+mod file;
 #[path = "records/keeping.rs"]
 mod keeping;
 #[path = "records/reentry.rs"]

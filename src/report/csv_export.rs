@@ -5,7 +5,7 @@
 //! would take for a formula gets an apostrophe in front.
 
 use crate::domain::records::{self, Law, blocks_of, copper_kg_per_ha};
-use crate::domain::season::{Record, Season};
+use crate::domain::season::{Record, Season, TargetId};
 use crate::domain::units::{Amount, plain_number};
 use csv::{Terminator, Writer, WriterBuilder};
 use std::fmt::Display;
@@ -82,7 +82,7 @@ pub fn records(season: &Season) -> csv::Result<String> {
             r.area.map_or_else(String::new, |a| plain_number(a.ha())),
             maybe(r.trees),
             maybe(r.bbch),
-            joined(r.targets.iter().map(|t| t.as_str())),
+            joined(r.targets.iter().map(TargetId::as_str)),
             maybe(r.reason.as_ref()),
             joined(r.materials.iter().map(|m| m.name.as_str())),
             r.volume.map_or_else(String::new, |v| plain_number(v.l())),

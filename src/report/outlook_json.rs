@@ -4,11 +4,14 @@ use crate::domain::outlook::{DueTask, Estimates, Outlook};
 use crate::domain::phenology::{distribution::StageDate, stage::Stage};
 use crate::domain::records::{self, ReentryState, Standing};
 use crate::domain::review::stage_date;
-use crate::domain::season::{Block, BlockId, Season, Task, TaskId, TaskState};
+use crate::domain::rules::Level;
+use crate::domain::season::{
+    Block, BlockId, MaterialId, Season, TargetId, Task, TaskId, TaskState,
+};
 use chrono::NaiveDateTime;
 use serde_json::{Value, json};
 
-/// The schema that [`json`] keeps to (JSON Schema, draft 2020-12).
+/// The schema that [`json()`] keeps to (JSON Schema, draft 2020-12).
 pub const SCHEMA: &str = include_str!("outlook_json/outlook.schema.json");
 
 /// The format number of the answer; it rises when a key goes or changes its meaning.
@@ -41,7 +44,7 @@ pub fn json(
             "level": w.level.words(),
             "task": w.task.as_ref().map(TaskId::as_str),
             "block": w.block.as_ref().map(BlockId::as_str),
-            "material": w.material.as_ref().map(|m| m.as_str()),
+            "material": w.material.as_ref().map(MaterialId::as_str),
             "message": w.message,
             "why": w.why,
             "todo": w.todo,
@@ -113,10 +116,10 @@ fn task(season: &Season, outlook: &Outlook, task: &Task) -> Value {
         "state": state,
         "state_on": on.map(|d| d.to_string()),
         "blocks": season.blocks_of(task).map(|b| b.id.as_str()).collect::<Vec<_>>(),
-        "targets": task.targets.iter().map(|t| t.as_str()).collect::<Vec<_>>(),
+        "targets": task.targets.iter().map(TargetId::as_str).collect::<Vec<_>>(),
         "materials": task.mix.iter().map(|m| m.material.as_str()).collect::<Vec<_>>(),
         "moves": task.moved.len(),
-        "worst": outlook.warnings_of(&task.id).map(|w| w.level).max().map(|l| l.words()),
+        "worst": outlook.warnings_of(&task.id).map(|w| w.level).max().map(Level::words),
     })
 }
 

@@ -72,7 +72,7 @@ fn head_line(season: &Season, record: &Record) -> String {
     );
     if let Some(old) = &record.corrects {
         let why = record.correction.as_deref().unwrap_or("no reason given");
-        line.push_str(&format!("; corrects {old} ({why})"));
+        let _ = write!(line, "; corrects {old} ({why})");
     }
     if let Some(by) = season
         .records
@@ -80,7 +80,7 @@ fn head_line(season: &Season, record: &Record) -> String {
         .rev()
         .find(|r| r.corrects.as_ref() == Some(&record.id))
     {
-        line.push_str(&format!("; corrected by {}", by.id));
+        let _ = write!(line, "; corrected by {}", by.id);
     }
     line
 }
@@ -88,13 +88,13 @@ fn head_line(season: &Season, record: &Record) -> String {
 fn material_line(used: &crate::domain::season::RecordedMaterial) -> String {
     let mut line = used.name.clone();
     if let Some(total) = used.total {
-        line.push_str(&format!(", {total}"));
+        let _ = write!(line, ", {total}");
     }
     if let Some(rate) = used.rate {
-        line.push_str(&format!(" at {rate}"));
+        let _ = write!(line, " at {rate}");
     }
     if let Some(copper) = used.copper_kg_per_ha {
-        line.push_str(&format!(", {copper:.2} kg/ha of metallic copper"));
+        let _ = write!(line, ", {copper:.2} kg/ha of metallic copper");
     }
     line
 }

@@ -4,6 +4,7 @@
 //! text of the grower is escaped.
 
 mod curve;
+mod record_tables;
 mod ribbon;
 mod scale;
 mod tables;
@@ -72,9 +73,9 @@ pub fn html(page: &SeasonPage<'_>) -> String {
     out.push_str("<h2>Warnings</h2>\n");
     out.push_str(&tables::warnings(page));
     out.push_str("<h2>Application records</h2>\n");
-    out.push_str(&tables::records(page));
+    out.push_str(&record_tables::records(page));
     out.push_str("<h2>What was used</h2>\n");
-    out.push_str(&tables::totals(page));
+    out.push_str(&record_tables::totals(page));
     out.push_str("<h2>Lessons</h2>\n");
     out.push_str(&tables::lessons(page));
     out.push_str("</body>\n</html>\n");

@@ -52,8 +52,8 @@ fn big() -> Season {
     )
     .unwrap()
     .season;
-    s.tasks[1].title = NASTY.to_owned();
-    s.orchard.name = "North <Slope> & \"Co\"".to_owned();
+    NASTY.clone_into(&mut s.tasks[1].title);
+    "North <Slope> & \"Co\"".clone_into(&mut s.orchard.name);
     for n in 3..=7 {
         let mut block = s.blocks[1].clone();
         block.id = BlockId::from(format!("row-{n}").as_str());

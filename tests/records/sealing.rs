@@ -11,7 +11,7 @@ fn id(text: &str) -> RecordId {
 }
 
 /// A season with three records: a spray, its correction, another spray.
-fn three() -> Season {
+pub fn three() -> Season {
     let s = season();
     let s = finish(
         &s,

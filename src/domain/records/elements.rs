@@ -85,22 +85,22 @@ static ELEMENTS: &[Element] = &[
         asked_by: &[UsWorkers, Eu],
         check: |r| match (r.started, r.ended) {
             (Some(_), Some(_)) => None,
-            (None, Some(_)) => say("when it started"),
-            (Some(_), None) => say("when it ended"),
-            (None, None) => say("when it started and ended"),
+            (None, Some(_)) => unset(false, "when it started"),
+            (Some(_), None) => unset(false, "when it ended"),
+            (None, None) => unset(false, "when it started and ended"),
         },
     },
     Element {
         name: "who",
         asked_by: &[UsRestrictedUse],
-        check: |r| absent(&r.who, "who sprayed"),
+        check: |r| absent(r.who.as_ref(), "who sprayed"),
     },
     Element {
         name: "certificate",
         asked_by: &[UsRestrictedUse],
         check: |r| {
             absent(
-                &r.licence,
+                r.licence.as_ref(),
                 "certificate or licence number of the sprayer or supervisor, where one is needed",
             )
         },
@@ -110,9 +110,9 @@ static ELEMENTS: &[Element] = &[
         asked_by: &[UsRestrictedUse, UsWorkers, Eu],
         check: |r| {
             if r.blocks.is_empty() {
-                say("which blocks")
+                unset(false, "which blocks")
             } else {
-                absent(&r.site, "where: place or map reference")
+                absent(r.site.as_ref(), "where: place or map reference")
             }
         },
     },
@@ -121,52 +121,35 @@ static ELEMENTS: &[Element] = &[
         asked_by: &[UsRestrictedUse, Eu],
         check: |r| {
             let known = r.area.is_some_and(|a| a.ha() > 0.0) || r.trees.is_some_and(|n| n > 0);
-            if known {
-                None
-            } else {
-                say("ground or number of trees treated")
-            }
+            unset(known, "ground or number of trees treated")
         },
     },
     Element {
         name: "crop",
         asked_by: &[UsRestrictedUse, UsWorkers, Eu],
-        check: |r| {
-            if r.crops.is_empty() {
-                say("the crop")
-            } else {
-                None
-            }
-        },
+        check: |r| unset(!r.crops.is_empty(), "the crop"),
     },
     Element {
         name: "stage",
         asked_by: &[Eu, Practice],
         check: |r| {
-            if r.bbch.is_none() {
-                say("BBCH stage seen (the law asks where the approval limits the stage)")
-            } else {
-                None
-            }
+            unset(
+                r.bbch.is_some(),
+                "BBCH stage seen (the law asks where the approval limits the stage)",
+            )
         },
     },
     Element {
         name: "target",
         asked_by: &[Practice],
-        check: |r| {
-            if r.targets.is_empty() {
-                say("what it was against")
-            } else {
-                None
-            }
-        },
+        check: |r| unset(!r.targets.is_empty(), "what it was against"),
     },
     Element {
         name: "product",
         asked_by: &[UsRestrictedUse, UsWorkers, Eu],
         check: |r| {
             if r.materials.is_empty() {
-                say("what was sprayed")
+                unset(false, "what was sprayed")
             } else {
                 of_each(r, "product name", |m| !m.name.trim().is_empty())
             }
@@ -175,7 +158,11 @@ static ELEMENTS: &[Element] = &[
     Element {
         name: "registration",
         asked_by: &[UsRestrictedUse, UsWorkers, Eu],
-        check: |r| of_each(r, "registration number", |m| filled(&m.registration)),
+        check: |r| {
+            of_each(r, "registration number", |m| {
+                filled(m.registration.as_ref())
+            })
+        },
     },
     Element {
         name: "active",
@@ -214,11 +201,11 @@ static ELEMENTS: &[Element] = &[
     Element {
         name: "wind",
         asked_by: &[Practice],
-        check: |r| match (r.wind.is_some(), filled(&r.wind_from)) {
+        check: |r| match (r.wind.is_some(), filled(r.wind_from.as_ref())) {
             (true, true) => None,
-            (false, true) => say("wind speed"),
-            (true, false) => say("where the wind came from"),
-            (false, false) => say("wind speed and direction"),
+            (false, true) => unset(false, "wind speed"),
+            (true, false) => unset(false, "where the wind came from"),
+            (false, false) => unset(false, "wind speed and direction"),
         },
     },
     Element {
@@ -246,19 +233,15 @@ static ELEMENTS: &[Element] = &[
     },
 ];
 
-fn say(words: &str) -> Option<String> {
-    Some(words.to_owned())
-}
-
 fn unset(known: bool, words: &str) -> Option<String> {
-    if known { None } else { say(words) }
+    (!known).then(|| words.to_owned())
 }
 
-fn filled(text: &Option<String>) -> bool {
-    text.as_ref().is_some_and(|t| !t.trim().is_empty())
+fn filled(text: Option<&String>) -> bool {
+    text.is_some_and(|t| !t.trim().is_empty())
 }
 
-fn absent(text: &Option<String>, words: &str) -> Option<String> {
+fn absent(text: Option<&String>, words: &str) -> Option<String> {
     unset(filled(text), words)
 }
 

@@ -227,6 +227,15 @@ fn append(
     {
         return Err(RecordError::EndsBeforeStart);
     }
+    for used in &mut record.materials {
+        // As a season file is read where these are left empty: the seal must not differ by it.
+        if used.name.trim().is_empty() {
+            used.name = used.material.to_string();
+        }
+        if used.active.trim().is_empty() {
+            used.active = used.name.to_lowercase();
+        }
+    }
     record.id = next_id(&season);
     record.noted = Some(today);
     record.reentry_until = record.reentry_until.map(to_minute);

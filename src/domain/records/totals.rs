@@ -93,17 +93,12 @@ pub fn totals(season: &Season) -> Totals {
             add(&mut totals.orchard, used, 1.0);
             for block in &blocks {
                 let share = share_of(block, &blocks);
-                let of_block = match totals.blocks.iter_mut().find(|(id, _)| id == &block.id) {
-                    Some((_, list)) => list,
-                    None => {
-                        totals.blocks.push((block.id.clone(), Vec::new()));
-                        let Some((_, list)) = totals.blocks.last_mut() else {
-                            continue;
-                        };
-                        list
-                    }
-                };
-                add(of_block, used, share);
+                if !totals.blocks.iter().any(|(id, _)| id == &block.id) {
+                    totals.blocks.push((block.id.clone(), Vec::new()));
+                }
+                for (_, list) in totals.blocks.iter_mut().filter(|(id, _)| id == &block.id) {
+                    add(list, used, share);
+                }
             }
         }
     }
@@ -112,7 +107,7 @@ pub fn totals(season: &Season) -> Totals {
 
 /// A block's share of a joint use.
 fn share_of(block: &Block, blocks: &[&Block]) -> f64 {
-    let ground: Option<f64> = blocks.iter().map(|b| b.area.map(|a| a.ha())).sum();
+    let ground: Option<f64> = blocks.iter().map(|b| b.area.map(Area::ha)).sum();
     let trees: u32 = blocks.iter().map(|b| b.trees).sum();
     match (ground, block.area) {
         (Some(all), Some(own)) if all > 0.0 => own.ha() / all,

@@ -173,7 +173,10 @@ pub fn changes(
         .collect()
 }
 
-fn causes(then: Option<NaiveDate>, steps: &[(Option<NaiveDate>, fn(i64) -> Cause)]) -> Vec<Cause> {
+/// The middle of the estimate after a step, and what the step was.
+type Step = (Option<NaiveDate>, fn(i64) -> Cause);
+
+fn causes(then: Option<NaiveDate>, steps: &[Step]) -> Vec<Cause> {
     let mut before = then;
     let mut causes = Vec::new();
     for (after, cause) in steps {

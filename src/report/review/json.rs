@@ -2,8 +2,8 @@
 
 use crate::domain::outlook::DueTask;
 use crate::domain::review::{Cause, Range, Review};
-use crate::domain::rules::Warning;
-use crate::domain::season::{BlockId, Season, TaskId};
+use crate::domain::rules::{Level, Warning};
+use crate::domain::season::{BlockId, RecordId, Season, TaskId};
 use serde_json::{Value, json};
 
 /// The review as JSON.
@@ -45,7 +45,7 @@ pub fn json(season: &Season, review: &Review) -> serde_json::Result<String> {
         })),
         "short": list(&r.around.short, |s| json!({ "material": s.material.as_str(), "words": s.words })),
         "incomplete": list(&r.incomplete, |i| json!({
-            "record": i.record.as_ref().map(|id| id.as_str()),
+            "record": i.record.as_ref().map(RecordId::as_str),
             "task": i.task.as_ref().map(TaskId::as_str), "words": i.words,
         })),
         "flaws": list(&r.flaws, |f| json!(f.words())),
@@ -65,7 +65,7 @@ fn due(task: &DueTask) -> Value {
     json!({
         "task": task.task.as_str(), "title": task.title, "lane": task.lane.key(),
         "date": task.date.to_string(), "blocks": ids(&task.blocks),
-        "worst": task.worst.map(|l| l.words()),
+        "worst": task.worst.map(Level::words),
     })
 }
 

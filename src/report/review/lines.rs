@@ -6,6 +6,7 @@ use crate::domain::review::{
 };
 use crate::domain::season::{BlockId, Reading, Season};
 use chrono::NaiveDate;
+use std::fmt::Write;
 
 /// A day of this year, short.
 pub(super) fn short(date: NaiveDate) -> String {
@@ -38,13 +39,13 @@ pub(super) fn finished(task: &FinishedTask) -> String {
 pub(super) fn moved(task: &MovedTask) -> String {
     let mut words = format!("{} {} -> {}", task.title, short(task.from), short(task.to));
     if task.times > 1 {
-        words.push_str(&format!(", {} times", task.times));
+        let _ = write!(words, ", {} times", task.times);
     }
     if task.times_in_all > task.times {
-        words.push_str(&format!(", {} times this season", task.times_in_all));
+        let _ = write!(words, ", {} times this season", task.times_in_all);
     }
     if !task.why.is_empty() {
-        words.push_str(&format!(" ({})", task.why.join("; ")));
+        let _ = write!(words, " ({})", task.why.join("; "));
     }
     words
 }

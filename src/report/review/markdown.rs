@@ -6,7 +6,7 @@ use crate::domain::review::Review;
 use crate::domain::season::Season;
 use std::fmt::Write;
 
-/// The review as Markdown (CommonMark, with a table for the estimates).
+/// The review as Markdown (`CommonMark`, with a table for the estimates).
 pub fn markdown(season: &Season, review: &Review) -> String {
     let mut out = format!("# {}\n", escaped(&lines::headline(season, review)));
     list(

@@ -98,9 +98,8 @@ fn marks(page: &SeasonPage<'_>, days: Days, lane: Lane, top: f64) -> String {
         }
         let y = top + RADIUS + 3.0 + 22.0 * level as f64;
         let (class, text) = match task.state {
-            TaskState::Planned => ("planned", ""),
+            TaskState::Planned | TaskState::Skipped(_) => ("planned", ""),
             TaskState::Done(_) => ("done", " done-text"),
-            TaskState::Skipped(_) => ("planned", ""),
         };
         let _ = write!(
             out,
