@@ -1,4 +1,11 @@
 //! The hindcast as the command runs it: files in, rows or scores out.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::string_slice,
+    missing_docs
+)]
 
 #[path = "common/shared.rs"]
 mod shared;

@@ -84,7 +84,7 @@ pub fn json(on: NaiveDate, rows: &[Row]) -> serde_json::Result<String> {
             json!({
                 "block": r.block,
                 "species": r.species,
-                "stage": r.stage.words(),
+                "stage": r.stage.key(),
                 "bbch": r.stage.bbch(),
                 "p10": r.p10.to_string(),
                 "p50": r.p50.to_string(),

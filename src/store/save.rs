@@ -128,7 +128,6 @@ pub fn put<E: From<Failed>>(
         .map_err(|e| E::from(failed(Step::SyncFolder)(e)))
 }
 
-
 fn fill(
     disk: &dyn Disk,
     temp: &Path,

@@ -57,6 +57,16 @@ impl Stage {
         }
     }
 
+    /// The key of the stage in a command and in JSON: stable.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Swell => "swell",
+            Self::Burst => "burst",
+            Self::FirstBloom => "bloom",
+            Self::FullBloom => "full-bloom",
+        }
+    }
+
     /// The stage in words.
     pub const fn words(self) -> &'static str {
         match self {

@@ -1,0 +1,26 @@
+//! The real binary, command by command, each in a bare home of its own.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::string_slice,
+    missing_docs
+)]
+
+#[path = "common/shared.rs"]
+mod shared;
+
+#[path = "commands/home.rs"]
+mod home;
+
+#[path = "commands/shapes.rs"]
+mod shapes;
+
+#[path = "commands/season.rs"]
+mod season;
+
+#[path = "commands/real_weather.rs"]
+mod real_weather;
+
+#[path = "commands/manners.rs"]
+mod manners;
