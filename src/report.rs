@@ -6,6 +6,7 @@ pub mod check;
 pub mod csv_export;
 pub mod due;
 pub mod history;
+pub mod hours;
 pub mod mix_sheet;
 pub mod outlook_json;
 pub mod records;

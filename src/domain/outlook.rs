@@ -9,6 +9,7 @@ mod estimates;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 
+use super::hours::air::Air;
 use super::rules::{self, Facts, Warning};
 use super::season::{Season, TaskId};
 use chrono::NaiveDate;
@@ -71,11 +72,24 @@ pub struct Changes {
 /// The estimates are an argument, not made here, because they depend only on
 /// blocks, readings and weather: moving a card must not compute them again.
 pub fn outlook(season: &Season, estimates: &Estimates, today: NaiveDate) -> Outlook {
-    let facts = Facts::new(season, estimates, today);
-    let warnings = rules::check(&facts);
-    let due = Due::of(season, &warnings, today);
+    of_facts(&Facts::new(season, estimates, today))
+}
+
+/// The same with the hours of weather at the orchard, which the weather rules look at.
+pub fn outlook_with(
+    season: &Season,
+    estimates: &Estimates,
+    air: &Air,
+    today: NaiveDate,
+) -> Outlook {
+    of_facts(&Facts::new(season, estimates, today).with_air(air))
+}
+
+fn of_facts(facts: &Facts<'_>) -> Outlook {
+    let warnings = rules::check(facts);
+    let due = Due::of(facts.season, &warnings, facts.today);
     Outlook {
-        today,
+        today: facts.today,
         warnings,
         due,
     }

@@ -18,6 +18,7 @@ mod repeat;
 mod table;
 mod timing;
 pub mod trees;
+mod weather;
 mod words;
 mod work;
 

@@ -28,8 +28,9 @@ pub enum Stopped {
 
 /// Longest look ahead, hours.
 const HORIZON_H: usize = 72;
-/// Rain in an hour that wets a film again, mm: the smallest step of a rain gauge in the US.
-pub const WETTING_MM: f64 = 0.254;
+/// Rain that counts as rain, mm: the smallest step of a US gauge is 0.01 in, 0.254 mm, which
+/// archives write as 0.25.
+pub const WETTING_MM: f64 = 0.25;
 
 /// Drying from the beginning of each hour, of films of the depths given.
 pub fn dryings(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth) -> Vec<Drying> {

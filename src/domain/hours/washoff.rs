@@ -5,6 +5,7 @@ use std::ops::Range;
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
 use super::air::Air;
+use super::drying::WETTING_MM;
 use super::verdict::rain;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::materials::{Actives, actives_of};
@@ -74,8 +75,6 @@ pub struct Verdict {
 
 /// An inch in mm.
 const INCH_MM: f64 = 25.4;
-/// Rain in an hour that wets, mm: the smallest step of a rain gauge in the US.
-const SHOWS_MM: f64 = 0.254;
 /// Hours of missing rain over which nothing is said, as a share of all.
 const MOST_UNKNOWN: f64 = 0.1;
 
@@ -102,7 +101,7 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
             .sum(),
         first_after_h: run
             .clone()
-            .position(|i| mm(i) >= SHOWS_MM)
+            .position(|i| mm(i) >= WETTING_MM)
             .map(|p| p + before),
         most_mm_per_h: run
             .clone()

@@ -1,6 +1,7 @@
 //! What the rules look at, looked up once.
 
 use super::Warning;
+use crate::domain::hours::air::Air;
 use crate::domain::materials::{Actives, actives_of, on_label};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
@@ -26,6 +27,7 @@ pub struct Facts<'a> {
     tasks: HashMap<&'a str, usize>,
     known: HashMap<&'a str, Known<'a>>,
     labelled: Vec<u32>,
+    air: Option<&'a Air>,
 }
 
 /// A target named in this season, and which of its materials work on it.
@@ -141,6 +143,7 @@ impl<'a> Facts<'a> {
             tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
             known: known_targets(season),
             labelled: season.materials.iter().map(labelled).collect(),
+            air: None,
         };
         let copper_records = recorded_copper(season);
         let counts = season
@@ -201,6 +204,18 @@ impl<'a> Facts<'a> {
             });
         }
         facts
+    }
+
+    /// The same with the hours of weather at the orchard.
+    #[must_use]
+    pub fn with_air(mut self, air: &'a Air) -> Self {
+        self.air = Some(air);
+        self
+    }
+
+    /// The hours of weather, where there are any.
+    pub fn air(&self) -> Option<&'a Air> {
+        self.air
     }
 
     fn add_spray(&mut self, mut spray: Spray<'a>, copper: &HashMap<(&str, &str), f64>) {

@@ -1,6 +1,8 @@
 //! Every rule, one row each.
 
-use super::{Rule, aim, apart, copper, label, partners, plan, repeat, timing, trees, work};
+use super::{
+    Rule, aim, apart, copper, label, partners, plan, repeat, timing, trees, weather, work,
+};
 use crate::domain::sources;
 
 /// Every rule.
@@ -67,6 +69,48 @@ pub static RULES: &[Rule] = &[
         about: "Seven years of metallic copper come to more than the law of the place allows, or nearly so.",
         source: &sources::COPPER_EU,
         check: copper::copper_seven_years,
+    },
+    Rule {
+        id: "temperature-out-of-range",
+        title: "Temperature out of range",
+        about: "The air at the planned hours is colder or warmer than the label or practice allows.",
+        source: &sources::DORMANT_TEMPERATURE,
+        check: weather::temperature_out_of_range,
+    },
+    Rule {
+        id: "frost-before-or-after",
+        title: "Frost before or after",
+        about: "It freezes, or gets too cold, within the hours wanted before or after a spray.",
+        source: &sources::OIL_FROST_AFTER,
+        check: weather::frost_before_or_after,
+    },
+    Rule {
+        id: "rain-before-dry",
+        title: "Rain before it is dry",
+        about: "Rain falls, or is likely, within the hours wanted dry before or after a spray.",
+        source: &sources::RAIN_24_H,
+        check: weather::rain_before_dry,
+    },
+    Rule {
+        id: "wind-or-layered-air",
+        title: "Wind or layered air",
+        about: "Wind or gusts are over the most allowed, or the air is so calm that droplets hang.",
+        source: &sources::WIND_TEN_MPH,
+        check: weather::wind_or_layered_air,
+    },
+    Rule {
+        id: "wet-or-frozen-trees",
+        title: "Wet or frozen trees",
+        about: "Bark is likely wet with rain or dew, or wood is frozen, at the planned hours.",
+        source: &sources::WET_WOOD,
+        check: weather::wet_or_frozen_trees,
+    },
+    Rule {
+        id: "washed-off",
+        title: "Washed off",
+        about: "Rain since a spray may have taken some or most of it.",
+        source: &sources::RAIN_HOME_RULE,
+        check: weather::washed_off,
     },
     Rule {
         id: "keep-apart",

@@ -270,10 +270,10 @@ fn fixed(
             // Other work of the same or the next day is kept out of the re-entry time by whole
             // days: its hour is not searched here.
             if task.task.kind == TaskKind::Spray {
-                let wait = slot.reentry_h.map_or(1, |h| (h / 24.0).ceil() as i64);
+                let wait = whole_days(slot.reentry_h);
                 let clash = walkers
                     .iter()
-                    .any(|w| (1..=wait).contains(&(w.date - day).num_days()) && wait > 1);
+                    .any(|w| (1..=wait).contains(&(w.date - day).num_days()));
                 if clash {
                     return None;
                 }
@@ -308,21 +308,23 @@ fn on_day(
     Some(gives)
 }
 
+/// Days after that of a spray on which re-entry still runs, where hours are not known: it is
+/// taken to end six hours before midnight. Where it must dry and that is not known, one day.
+fn whole_days(reentry_h: Option<f64>) -> i64 {
+    reentry_h.map_or(1, |h| ((h + 6.0) / 24.0).floor() as i64)
+}
+
 /// Does work on foot begin before the re-entry time of a spray is over?
 fn too_early(spray: &Slot, work: &Slot) -> bool {
-    match (&spray.hours, &work.hours) {
-        (Some(s), Some(w)) => {
-            let wait = spray.reentry_h.map_or(24, |h| h.ceil() as usize);
-            w.start >= s.start && w.start < s.end + wait
-        }
-        _ => {
-            let wait = spray.reentry_h.map_or(1, |h| (h / 24.0).ceil() as i32);
-            match (spray.day_number(), work.day_number()) {
-                (Some(s), Some(w)) => (0..=wait).contains(&(w - s)),
-                _ => false,
-            }
-        }
+    if let (Some(s), Some(w)) = (&spray.hours, &work.hours) {
+        let wait = spray.reentry_h.map_or(24, |h| h.ceil() as usize);
+        return w.start >= s.start && w.start < s.end + wait;
     }
+    let wait = whole_days(spray.reentry_h);
+    spray
+        .day_number()
+        .zip(work.day_number())
+        .is_some_and(|(s, w)| (0..=wait).contains(&i64::from(w - s)))
 }
 
 fn is_on_foot(task: &Task) -> bool {

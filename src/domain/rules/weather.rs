@@ -1,0 +1,178 @@
+//! Rules on the weather of the day a spray is planned for: as far as the hours reach.
+//!
+//! They read the verdicts of `hours`: the same limits, the same reasons. A spray with an hour is
+//! judged in the hours of its job; one without, in the best hours of its day.
+
+use super::facts::Spray;
+use super::{Facts, Level, Rule, Warning};
+use crate::domain::hours::air::Air;
+use crate::domain::hours::job::Job;
+use crate::domain::hours::limits::{Limits, Look, Weight};
+use crate::domain::hours::verdict::{Finding, Fit, Grid, Reason};
+use crate::domain::hours::{washoff, windows};
+use crate::domain::season::{Task, TaskState};
+use chrono::{NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
+use std::ops::Range;
+
+/// Air temperature outside what label or practice allows.
+pub fn temperature_out_of_range(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    about(rule, facts, out, |look| matches!(look, Look::AirBelow(_) | Look::AirAbove(_)));
+}
+
+/// Frost, or cold, in the hours before and after.
+pub fn frost_before_or_after(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    about(rule, facts, out, |look| matches!(look, Look::ColdAfter { .. } | Look::ColdBefore { .. }));
+}
+
+/// Rain before it is dry, or within the hours wanted without.
+pub fn rain_before_dry(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    about(rule, facts, out, |look| {
+        matches!(look, Look::RainAfter(_) | Look::RainBefore(_) | Look::RainChance { .. } | Look::DriesTooLate)
+    });
+}
+
+/// Too much wind, or dead calm under a clear sky at low sun.
+pub fn wind_or_layered_air(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    about(rule, facts, out, |look| {
+        matches!(look, Look::WindAbove(_) | Look::GustAbove(_) | Look::WindBelow(_) | Look::LayeredAir)
+    });
+}
+
+/// Bark wet or wood frozen.
+pub fn wet_or_frozen_trees(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    about(rule, facts, out, |look| matches!(look, Look::WetBark | Look::FrozenWood));
+}
+
+/// Warns of every open spray whose hours miss limits of some kinds.
+fn about(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>, is_meant: impl Fn(Look) -> bool) {
+    let Some(air) = facts.air() else { return };
+    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+        let Some((grid, hours)) = hours_of(facts, air, spray.task) else {
+            continue;
+        };
+        let found = hours
+            .flat_map(|hour| grid.raw_reasons(hour))
+            .filter(|r| is_meant(r.limit.look) && !matches!(r.finding, Finding::Unknown(_)))
+            .filter(|r| r.weight >= Weight::Doubt)
+            .max_by_key(|r| r.weight);
+        if let Some(reason) = found {
+            out.push(warning(rule, facts, air, spray, &grid, reason));
+        }
+    }
+}
+
+/// The hours a spray is judged in, if the air covers its day.
+fn hours_of(facts: &Facts<'_>, air: &Air, task: &Task) -> Option<(Grid, Range<usize>)> {
+    let day = air.day(task.date);
+    if day.is_empty() {
+        return None;
+    }
+    let grid = Grid::new(air, Limits::of(facts.season, task), day.clone());
+    let whole = Job::of(facts.season, task).whole_hours();
+    let start = match task.hour {
+        Some(clock) => day.clone().find(|&h| air.local(h).hour() == clock)?,
+        None => best_start(&grid, &day, whole)?,
+    };
+    Some((grid, start..(start + whole).min(day.end)))
+}
+
+/// The hour to begin at which the fewest limits are missed.
+fn best_start(grid: &Grid, day: &Range<usize>, whole: usize) -> Option<usize> {
+    let last = day.end.checked_sub(whole).filter(|l| *l >= day.start).unwrap_or(day.start);
+    (day.start..=last).min_by_key(|&start| {
+        let job = start..(start + whole).min(day.end);
+        let of = |fit: Fit| job.clone().filter(|&h| grid.fit(h) == Some(fit)).count();
+        let reasons: usize = job.clone().map(|h| grid.raw_reasons(h).len()).sum();
+        (of(Fit::Unfit), of(Fit::Doubtful), reasons)
+    })
+}
+
+fn warning(rule: &Rule, facts: &Facts<'_>, air: &Air, spray: &Spray<'_>, grid: &Grid, reason: &Reason) -> Warning {
+    let units = facts.season.orchard.units;
+    let level = if reason.weight == Weight::Stop { Level::Stop } else { Level::Caution };
+    let when = match spray.task.hour {
+        Some(hour) => format!("{} {hour:02}:00", spray.task.date),
+        None => format!("the best hours of {}", spray.task.date),
+    };
+    let job = Job::of(facts.season, spray.task);
+    let ahead = Grid::new(air, grid.limits.clone(), air.day(facts.today).start..air.len());
+    let next = windows::find(&ahead, air, &job);
+    let todo = windows::next(&next).map_or_else(
+        || "No window in the hours known holds it; look at the next forecast, or see what a delay proposes.".to_owned(),
+        |w| format!("Next {} window: {}.", w.grade.words(), w.words(air)),
+    );
+    let why = format!("Judged in {when}; job {}.", job.words());
+    let mut warning = rule
+        .warn(level, reason.words(air, &grid.limits, units), why, todo)
+        .task(spray.task);
+    if let crate::domain::hours::limits::LimitFrom::Published(source) = reason.limit.from {
+        warning = warning.source(source);
+    }
+    warning
+}
+
+/// A spray that is done held against the rain since, or is worth a second look.
+pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    let Some(air) = facts.air() else { return };
+    let zone = air.site().zone;
+    let local = |date: NaiveDate, clock: u32| {
+        let naive = date.and_time(NaiveTime::MIN) + TimeDelta::hours(i64::from(clock));
+        zone.from_local_datetime(&naive).earliest().map(|t| t.with_timezone(&Utc))
+    };
+    for used in facts.uses() {
+        let TaskState::Done(day) = used.task.state else {
+            continue;
+        };
+        let record = facts.season.records.iter().rev().find(|r| r.task.as_ref() == Some(&used.task.id));
+        let ended = record
+            .and_then(|r| r.ended.or(r.started))
+            .and_then(|t| zone.from_local_datetime(&t).earliest())
+            .map(|t| t.with_timezone(&Utc))
+            // Without a record the end of the working day is taken.
+            .or_else(|| local(day, 18));
+        let (Some(ended), Some(now)) = (ended, local(facts.today, 0)) else {
+            continue;
+        };
+        if now <= ended || air.index_of(ended).is_none() {
+            continue;
+        }
+        let since = washoff::rain_since(air, ended, now);
+        let verdict = washoff::judge(used.material, &since, facts.season.orchard.units);
+        let level = match verdict.held {
+            washoff::Held::Yes | washoff::Held::Unknown => continue,
+            washoff::Held::Partly => Level::Note,
+            washoff::Held::Doubtful if verdict.is_hint => Level::Note,
+            washoff::Held::Doubtful | washoff::Held::No => Level::Caution,
+        };
+        let todo = match washoff::repeat(facts, used) {
+            washoff::Repeat::Offered {
+                earliest,
+                latest,
+                uses_left,
+            } => {
+                let until = latest.map_or_else(
+                    || "; no last safe day is known".to_owned(),
+                    |l| format!(" and not after {l}"),
+                );
+                let left = uses_left.map_or_else(String::new, |n| format!("; {n} uses left on the label"));
+                format!("A repeat may go on from {earliest}{until}{left}, in a fit window.")
+            }
+            washoff::Repeat::Refused(why) => format!("No repeat: {why}."),
+        };
+        out.push(
+            rule.warn(
+                level,
+                format!("{} on {}: {}", used.material.name, used.block.name, verdict.held.words()),
+                format!("{}.", verdict.because),
+                todo,
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material)
+            .source(verdict.source),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests;

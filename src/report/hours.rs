@@ -1,0 +1,165 @@
+//! Fit hours as text and JSON: a grid of days by hours, its windows, and the reasons.
+
+use crate::domain::hours::air::Air;
+use crate::domain::hours::drying::LOOK_FIRST;
+use crate::domain::hours::job::Job;
+use crate::domain::hours::verdict::{Fit, Grid, Reason, rain, temperature, wind};
+use crate::domain::hours::windows::Window;
+use crate::domain::season::{Task, UnitSystem};
+use serde_json::{Value, json};
+use std::fmt::Write;
+
+/// What is shown: one task's verdicts and the windows found in them.
+pub struct HoursReport<'a> {
+    /// The task.
+    pub task: &'a Task,
+    /// The hours.
+    pub air: &'a Air,
+    /// Its verdicts.
+    pub grid: &'a Grid,
+    /// How long it takes.
+    pub job: &'a Job,
+    /// The windows, best first.
+    pub windows: &'a [Window],
+    /// The units shown.
+    pub units: UnitSystem,
+}
+
+/// Windows named in the text.
+const NAMED: usize = 5;
+
+/// The grid as text: a row a day, a letter an hour (o fit, ? doubtful, x unfit, . not known),
+/// then the windows, then why the hours are what they are.
+pub fn text(report: &HoursReport<'_>) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "{}: {}", report.task.title, report.job.words());
+    let _ = writeln!(out, "                0     6     12    18     o fit  ? doubtful  x unfit  . not known");
+    for date in report.grid.dates(report.air) {
+        let cells: String = report
+            .grid
+            .day(report.air, date)
+            .iter()
+            .map(|hour| hour.and_then(|h| report.grid.fit(h)).map_or('.', Fit::letter))
+            .collect();
+        let _ = writeln!(out, "{}  {cells}  {}", date.format("%a %Y-%m-%d"), day_words(report, date));
+    }
+    if report.windows.is_empty() {
+        let _ = writeln!(out, "No window in these hours holds it.");
+    }
+    for (i, window) in report.windows.iter().take(NAMED).enumerate() {
+        let _ = writeln!(out, "{}. {}: {}", i + 1, window.grade.words(), window.words(report.air));
+    }
+    if report.windows.len() > NAMED {
+        let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
+    }
+    let _ = writeln!(out, "{LOOK_FIRST}");
+    out
+}
+
+/// A day's weather and what speaks most against it by day.
+fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
+    let hours: Vec<usize> = report.grid.day(report.air, date).into_iter().flatten().collect();
+    let known = |value: fn(&Air, usize) -> f64| -> Vec<f64> {
+        hours.iter().map(|&h| value(report.air, h)).filter(|v| v.is_finite()).collect()
+    };
+    let temps = known(|air, h| air.hour(h).temp_c);
+    let winds = known(|air, h| air.hour(h).wind_ms);
+    let rains = known(|air, h| air.hour(h).rain_mm);
+    let least = |v: &[f64]| v.iter().copied().min_by(f64::total_cmp);
+    let most = |v: &[f64]| v.iter().copied().max_by(f64::total_cmp);
+    let mut parts = Vec::new();
+    if let (Some(low), Some(high)) = (least(&temps), most(&temps)) {
+        parts.push(format!("{} to {}", temperature(low, report.units), temperature(high, report.units)));
+    }
+    if let Some(high) = most(&winds) {
+        parts.push(format!("wind to {}", wind(high, report.units)));
+    }
+    let total: f64 = rains.iter().sum();
+    if total > 0.0 {
+        parts.push(format!("rain {}", rain(total, report.units)));
+    }
+    let tags = against(report, &hours);
+    if !tags.is_empty() {
+        parts.push(tags);
+    }
+    parts.join(", ")
+}
+
+/// The commonest reasons of the day's hours, darkness and own time apart.
+fn against(report: &HoursReport<'_>, hours: &[usize]) -> String {
+    let mut counts: Vec<(&str, usize)> = Vec::new();
+    for &hour in hours {
+        for tag in report.grid.reasons(hour).iter().map(Reason::tag) {
+            if matches!(tag, "dark" | "own time") {
+                continue;
+            }
+            match counts.iter_mut().find(|(t, _)| *t == tag) {
+                Some((_, n)) => *n += 1,
+                None => counts.push((tag, 1)),
+            }
+        }
+    }
+    counts.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+    counts
+        .iter()
+        .take(3)
+        .map(|(tag, n)| format!("{tag} {n} h"))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// `{"task","job_h","job_assumed","hours":[{"utc","local","verdict","reasons"}],"windows":[…]}`.
+/// Stable.
+///
+/// # Errors
+/// Never in practice: everything in it can be written.
+pub fn json(report: &HoursReport<'_>) -> serde_json::Result<String> {
+    let hours: Vec<Value> = report
+        .grid
+        .hours()
+        .map(|hour| {
+            let reasons: Vec<Value> = report
+                .grid
+                .reasons(hour)
+                .iter()
+                .map(|r| {
+                    json!({
+                        "about": r.tag(),
+                        "words": r.words(report.air, &report.grid.limits, report.units),
+                    })
+                })
+                .collect();
+            json!({
+                "utc": report.air.at(hour).to_rfc3339(),
+                "local": report.air.local(hour).format("%Y-%m-%dT%H:%M").to_string(),
+                "verdict": report.grid.fit(hour).map(Fit::words),
+                "reasons": reasons,
+            })
+        })
+        .collect();
+    let windows: Vec<Value> = report
+        .windows
+        .iter()
+        .map(|w| {
+            json!({
+                "grade": w.grade.words(),
+                "from": report.air.at(w.hours.start).to_rfc3339(),
+                "to": report.air.at(w.hours.end).to_rfc3339(),
+                "begin": report.air.at(w.start).to_rfc3339(),
+                "doubtful_hours": w.doubtful_hours,
+                "dry_soonest_h": w.drying.soonest_h,
+                "dry_likely_h": w.drying.likely_h,
+                "dry_latest_h": w.drying.latest_h,
+                "words": w.words(report.air),
+            })
+        })
+        .collect();
+    serde_json::to_string_pretty(&json!({
+        "task": report.task.id.as_str(),
+        "job_h": report.job.hours,
+        "job_assumed": report.job.is_assumed(),
+        "hours": hours,
+        "windows": windows,
+        "note": LOOK_FIRST,
+    }))
+}
