@@ -12,6 +12,8 @@ mod due;
 mod exit;
 mod export;
 mod finish;
+pub mod hindcast;
+mod hindcast_command;
 mod mix;
 mod move_task;
 mod open;
@@ -85,6 +87,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::History(args) => review::history(&at, &args, out),
         Command::Export(args) => export::run(&at, &args, out),
         Command::Reenter(args) => finish::reenter(&at, &args, out),
+        Command::Hindcast(args) => hindcast_command::run(&args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
         Command::Shell(args) => shell::run(&args, out),
     }

@@ -13,7 +13,6 @@
 //! | [`starter`] | the file of a new season, with comments |
 //! | [`session`] | an open season: read, watch, save, release |
 //! | [`merge`] | joins two edits of one season by item and field |
-//! | [`forecast`] | two forecast formats, and fetching them |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 //! | [`season_weather`] | the files a season names, read and joined |
 

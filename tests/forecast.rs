@@ -5,7 +5,10 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    missing_docs
+    missing_docs,
+    clippy::string_slice,
+    clippy::format_push_string,
+    clippy::explicit_counter_loop
 )]
 
 #[path = "forecast/fetch.rs"]

@@ -74,6 +74,8 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
+    /// Judge the estimate on dates seen in the past, or answer for dates wanted
+    Hindcast(HindcastArgs),
     /// Completions for a shell, and the manual page
     Shell(ShellArgs),
 }
@@ -133,7 +135,7 @@ pub struct StartArgs {
     /// Degrees east (west is negative)
     #[arg(long, allow_hyphen_values = true)]
     pub longitude: Option<String>,
-    /// Time zone, for instance America/New_York
+    /// Time zone by its IANA name, for instance Europe/Madrid
     #[arg(long)]
     pub zone: Option<String>,
     /// Units to show
@@ -142,7 +144,7 @@ pub struct StartArgs {
     /// When the leaves were or will be down
     #[arg(long, value_name = "DATE")]
     pub leaf_drop: Option<String>,
-    /// A block as "species[:cultivar[:trees]]", for instance "peach:redhaven:6"; may be repeated
+    /// A block as kind, or kind:cultivar:trees, for instance peach:redhaven:6; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
     /// Carry over from an earlier season: "last", or a file

@@ -1,6 +1,6 @@
 //! Mixing: how much spray, how many tanks, how much product, in which order.
 //!
-//! [`sheet`] is the single entry: everything a grower takes to the shed, as
+//! [`sheet()`] is the single entry: everything a grower takes to the shed, as
 //! plain data. The smaller rooms under it are pure arithmetic on typed units.
 
 pub mod buy;

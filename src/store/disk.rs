@@ -91,6 +91,29 @@ pub trait Disk: Debug + Send + Sync {
     fn now(&self) -> SystemTime;
 }
 
+/// How often a write that a signal interrupts is tried again.
+const INTERRUPTIONS: usize = 100;
+
+/// Writes all of the bytes, however little is taken at a time.
+pub(super) fn write_all(file: &mut dyn NewFile, bytes: &[u8]) -> io::Result<()> {
+    let mut rest = bytes;
+    let mut interruptions = 0;
+    while !rest.is_empty() {
+        match file.write(rest) {
+            Ok(0) => return Err(io::ErrorKind::WriteZero.into()),
+            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {
+                interruptions += 1;
+                if interruptions > INTERRUPTIONS {
+                    return Err(error);
+                }
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(())
+}
+
 /// What is in the way when a path is no plain file.
 pub(super) fn not_a_file(kind: Kind) -> io::Error {
     let what = match kind {

@@ -3,7 +3,7 @@
 //! The lock is a courtesy between sessions, not the safety: a save compares
 //! what is on the disk with what was read before it replaces anything.
 
-use super::disk::Disk;
+use super::disk::{Disk, write_all};
 use chrono::{DateTime, Local, Utc};
 use std::fmt;
 use std::io;
@@ -230,19 +230,9 @@ fn temp(path: &Path, holder: &Holder) -> PathBuf {
 fn write(disk: &dyn Disk, path: &Path, holder: &Holder) -> io::Result<()> {
     let text = holder.text();
     let mut file = disk.create_new(path, 0o644)?;
-    let mut rest = text.as_bytes();
-    while !rest.is_empty() {
-        match file.write(rest) {
-            Ok(0) => return Err(io::ErrorKind::WriteZero.into()),
-            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
-            Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
-            Err(e) => {
-                let _ = disk.remove(path);
-                return Err(e);
-            }
-        }
-    }
-    Ok(())
+    write_all(&mut *file, text.as_bytes()).inspect_err(|_| {
+        let _ = disk.remove(path);
+    })
 }
 
 impl Lock {

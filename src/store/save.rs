@@ -7,7 +7,7 @@
 //! leaves the old file whole; the new one is made afresh each time, because a
 //! file whose `fsync` failed once says nothing true afterwards.
 
-use super::disk::{Disk, Meta};
+use super::disk::{Disk, Meta, write_all};
 use std::io;
 use std::path::{Path, PathBuf};
 use thiserror::Error;
@@ -128,6 +128,7 @@ pub fn put<E: From<Failed>>(
         .map_err(|e| E::from(failed(Step::SyncFolder)(e)))
 }
 
+
 fn fill(
     disk: &dyn Disk,
     temp: &Path,
@@ -137,18 +138,7 @@ fn fill(
     let at = |step: Step| move |source: io::Error| (step, source);
     let mode = old.map_or(NEW_MODE, |_| 0o600);
     let mut file = disk.create_new(temp, mode).map_err(at(Step::Create))?;
-    let mut rest = bytes;
-    while !rest.is_empty() {
-        match file.write(rest) {
-            Ok(0) => {
-                let error = io::Error::new(io::ErrorKind::WriteZero, "nothing more was taken");
-                return Err((Step::Write, error));
-            }
-            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
-            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
-            Err(error) => return Err((Step::Write, error)),
-        }
-    }
+    write_all(&mut *file, bytes).map_err(at(Step::Write))?;
     if let Some(old) = old {
         // Another owner's file in a shared folder: the group's access matters
         // more than the name of the owner, so a refusal is no failure.

@@ -1,6 +1,6 @@
 use crate::common::{day, today};
 use crate::driver::Driver;
-use barewood::domain::season::{Lane, TaskState};
+use barewood::domain::season::{Lane, TaskState, edit};
 use barewood::tui::overlay::Overlay;
 
 #[test]
@@ -147,8 +147,21 @@ fn a_quietened_rule_keeps_its_reason_and_can_speak_again() {
             .warnings_of(&d.task("oil-winter").id)
             .all(|w| w.rule != "label-not-read")
     );
-    d.keys("z tab \"no\" enter");
-    assert!(d.task("oil-winter").quiet.is_empty());
+    let again = edit::toggle_quiet(
+        &d.model.season,
+        &d.task("oil-winter").id,
+        "label-not-read",
+        "no",
+        today(),
+    )
+    .unwrap();
+    assert!(
+        again
+            .task(&d.task("oil-winter").id)
+            .unwrap()
+            .quiet
+            .is_empty()
+    );
     d.choose("scout").keys("z");
     assert_eq!(d.notice(), "no rule speaks on this task");
 }

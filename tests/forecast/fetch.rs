@@ -40,7 +40,7 @@ fn fetch_to(folder: &Path, config: &FetchConfig) -> (Result<Fetched, FetchError>
     let mut told = Vec::new();
     let called_off = AtomicBool::new(false);
     let fetched = fetch::fetch(config, SEATTLE, folder, now(), &called_off, &mut |p| {
-        told.push(p)
+        told.push(p);
     });
     (fetched, told)
 }

@@ -163,7 +163,7 @@ fn steps_out_of_order_make_the_same_forecast() {
         v["properties"]["timeseries"]
             .as_array_mut()
             .unwrap()
-            .reverse()
+            .reverse();
     })
     .unwrap();
     assert_eq!(turned, read(TIMESERIES.as_bytes()).unwrap());

@@ -68,9 +68,20 @@ pub struct SeasonFacts<'a> {
     pub readings: &'a [DegreeDayReading],
 }
 
+/// Years over which past weather loses half its weight: winters have warmed, and hindcasts on all
+/// records favour this over none and over thirty.
+pub const WEATHER_HALF_LIFE_YEARS: f64 = 15.0;
+
+/// Weight of one year's weather as a guide to another's.
+pub fn likeness(year: i32, wanted: i32, half_life_years: f64) -> f64 {
+    0.5f64.powf(f64::from((year - wanted).abs()) / half_life_years)
+}
+
 /// One way the season may go.
 #[derive(Debug)]
 pub struct Member {
+    /// Weight among the members: weather of near years counts for more.
+    pub weight: f64,
     /// Development by every model.
     pub curves: Curves,
     /// Chill portions gathered by the start of each day.
@@ -80,7 +91,7 @@ pub struct Member {
 }
 
 impl Member {
-    pub(super) fn new(drivers: &Drivers) -> Self {
+    pub(super) fn new(drivers: &Drivers, weight: f64) -> Self {
         let running = |values: &mut dyn Iterator<Item = f32>| {
             let mut sum = 0.0;
             let mut out = vec![0.0];
@@ -92,6 +103,7 @@ impl Member {
         };
         let heat = Rate::UncappedAbove4_7.index();
         Self {
+            weight,
             curves: Curves::new(drivers),
             chill: running(&mut drivers.chill_portions().iter().copied()),
             heat: running(&mut drivers.heat().iter().map(|h| h[heat])),
@@ -155,7 +167,7 @@ impl Climatology {
                 let year = DormantYear::of_spring(spring, latitude_deg);
                 let drivers = Drivers::new(year, observed, &shape, None);
                 if drivers.missing_before(NEEDED_UNTIL) <= FORGIVEN_DAYS {
-                    let went = Member::new(&drivers);
+                    let went = Member::new(&drivers, 1.0);
                     past.insert(spring, PastYear { drivers, went });
                 }
             }
@@ -211,7 +223,7 @@ impl Climatology {
                     }
                     (None, None) => now.completed_with(other.drivers()),
                 };
-                Member::new(&whole)
+                Member::new(&whole, other.weight(year))
             })
             .collect();
         let chart = HeatCurve::new(year, known, &members);
@@ -274,6 +286,9 @@ const FEW_YEARS_SD_C: f64 = 1.0;
 /// How far a guess from the latitude may lie from the truth, °C.
 const LATITUDE_SD_C: f64 = 3.5;
 
+/// Weight of an invented season: that of a past one half a life away.
+const INVENTED_WEIGHT: f64 = 0.5;
+
 /// A season that completes this one.
 enum Other<'a> {
     Past(&'a Drivers),
@@ -285,6 +300,17 @@ impl Other<'_> {
         match self {
             Self::Past(drivers) => drivers,
             Self::Invented(both) => &both.1,
+        }
+    }
+
+    fn weight(&self, year: DormantYear) -> f64 {
+        match self {
+            Self::Past(drivers) => likeness(
+                drivers.year().spring_year(),
+                year.spring_year(),
+                WEATHER_HALF_LIFE_YEARS,
+            ),
+            Self::Invented(_) => INVENTED_WEIGHT,
         }
     }
 

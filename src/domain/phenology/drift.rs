@@ -19,7 +19,7 @@ pub struct Leftovers {
 }
 
 /// Errors beyond this, days, count as this (a wrong date must not pull its neighbours).
-const CUT_DAYS: f64 = 15.0;
+const CUT_DAYS: f64 = 25.0;
 
 impl Leftovers {
     /// Adds a year.
@@ -196,7 +196,7 @@ impl Drift {
 }
 
 /// Share of the spread that drifts, and the years over which it fades.
-const GRID_DRIFT: [(f64, f64); 7] = [
+const GRID_DRIFT: [(f64, f64); 8] = [
     (0.0, 3.0),
     (0.25, 3.0),
     (0.25, 12.0),
@@ -204,6 +204,7 @@ const GRID_DRIFT: [(f64, f64); 7] = [
     (0.5, 12.0),
     (0.75, 3.0),
     (0.75, 12.0),
+    (0.9, 25.0),
 ];
 
 #[cfg(test)]

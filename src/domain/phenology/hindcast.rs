@@ -71,3 +71,10 @@ pub struct Answer {
     /// [`Answer::date`]: the calendar's answer.
     pub calendar: Option<(f64, f64)>,
 }
+
+impl Answer {
+    /// The mean, to the nearest day.
+    pub fn mean_date(&self) -> NaiveDate {
+        self.date.first_day() + chrono::TimeDelta::days(self.mean_offset_days.round() as i64)
+    }
+}

@@ -1,6 +1,6 @@
 //! The rain delay: dates before and after, and every warning that appears or clears.
 
-use crate::domain::outlook::outlook;
+use crate::domain::outlook::{Estimates, outlook};
 use crate::domain::rules::Warning;
 use crate::domain::season::edit::{Delay, DelayScope, Shift, delay_shifts, shift_tasks};
 use crate::domain::season::{Season, TaskId};
@@ -73,8 +73,9 @@ impl DelayView {
         };
         let shifts = delay_shifts(&model.season, &delay)?;
         let season = shift_tasks(&model.season, &shifts, model.today, "rain delay")?;
-        let estimates = model.estimates.clone().unwrap_or_default();
-        let after = outlook(&season, &estimates, model.today);
+        let none = Estimates::default();
+        let estimates = model.estimates.as_ref().unwrap_or(&none);
+        let after = outlook(&season, estimates, model.today);
         // A warning is the same one if rule, task, block, material and level are.
         let key = |w: &Warning| {
             (

@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 
 use super::calibrated::Calibrated;
 use super::{BudReading, Question};
-use crate::domain::phenology::calibrate::spread_out;
+use crate::domain::phenology::calibrate::{CALIBRATED_WIDTH, spread_out};
 use crate::domain::phenology::climatology::SeasonAhead;
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::drift::Correction;
@@ -69,14 +69,21 @@ pub(super) fn stage_date(
                 mean_days: 0.0,
                 sd_days,
             },
-            1.0,
+            CALIBRATED_WIDTH,
         )
     };
     let earlier: Vec<(f64, Stage)> = looks(season, question)
         .filter_map(|(day, r)| Some((day, Stage::from_bbch(r.bbch).filter(|s| *s < stage)?)))
         .collect();
     let date = if earlier.is_empty() {
-        plain(&days.iter().map(|d| (*d, 1.0)).collect::<Vec<_>>(), sd)
+        plain(
+            &days
+                .iter()
+                .zip(&season.members)
+                .map(|(d, m)| (*d, m.weight))
+                .collect::<Vec<_>>(),
+            sd,
+        )
     } else {
         let at_stage: Vec<Vec<f32>> = earlier
             .iter()
@@ -94,7 +101,8 @@ pub(super) fn stage_date(
                         likelihood(*s, came, *looked, Some(*s), false)
                     })
                     .product();
-                weighed.push((*day + (SHARED * z * sd) as f32, weight.max(1e-12)));
+                let member = season.members.get(i).map_or(1.0, |m| m.weight);
+                weighed.push((*day + (SHARED * z * sd) as f32, member * weight.max(1e-12)));
             }
         }
         plain(&weighed, sd * (1.0 - SHARED * SHARED).sqrt())

@@ -1,7 +1,7 @@
 //! Answers wanted dates, each from the other years.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use rayon::prelude::*;
@@ -9,8 +9,9 @@ use rayon::prelude::*;
 use super::archive::{Archive, Group, Place, Places, Series, key};
 use super::{Answer, Observation, SeriesName, Wanted};
 use crate::domain::phenology::calibrate::{
-    Borrowed, CALENDAR, Curves, Predictor, Record, SeriesFit, shares, spread_out,
+    Borrowed, CALENDAR, CALIBRATED_WIDTH, Curves, Predictor, Record, SeriesFit, shares, spread_out,
 };
+use crate::domain::phenology::climatology::{WEATHER_HALF_LIFE_YEARS, likeness};
 use crate::domain::phenology::drift::{Drift, Leftovers};
 use crate::domain::phenology::models::{ForcingModel, LIBRARY};
 use crate::domain::phenology::stacking::ErrorProducts;
@@ -33,8 +34,8 @@ impl Default for Settings {
         Self {
             borrowed_years: 1.0,
             elsewhere: 0.3,
-            widen: 1.0,
-            weather_half_life_years: f64::INFINITY,
+            widen: CALIBRATED_WIDTH,
+            weather_half_life_years: WEATHER_HALF_LIFE_YEARS,
         }
     }
 }
@@ -49,6 +50,14 @@ pub fn answer(
     done: &(dyn Fn(f64) + Sync),
 ) -> Vec<Option<Answer>> {
     let archive = Archive::new(places, observations);
+    let shared = Shared::new(&archive, wanted, settings);
+    let desk = Desk {
+        places,
+        archive: &archive,
+        shared: &shared,
+        wanted,
+        settings,
+    };
     let mut tasks: BTreeMap<(String, i32), Vec<usize>> = BTreeMap::new();
     for (i, w) in wanted.iter().enumerate() {
         tasks
@@ -61,7 +70,7 @@ pub fn answer(
     let answers: Vec<Vec<(usize, Option<Answer>)>> = tasks
         .par_iter()
         .map(|((site, year), rows)| {
-            let out = one_spring(places, &archive, site, *year, rows, wanted, settings);
+            let out = one_spring(&desk, site, *year, rows);
             let so_far = 1 + finished.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
             done(so_far as f64 / tasks.len() as f64);
             out
@@ -76,16 +85,29 @@ pub fn answer(
     sorted
 }
 
+/// What every answer is worked out from.
+struct Desk<'a> {
+    places: &'a Places,
+    archive: &'a Archive<'a>,
+    shared: &'a Shared,
+    wanted: &'a [Wanted],
+    settings: &'a Settings,
+}
+
 /// All wanted dates of one place and spring: they share the weather and what is left out.
 fn one_spring(
-    places: &Places,
-    archive: &Archive<'_>,
+    desk: &Desk<'_>,
     site: &str,
     year: i32,
     rows: &[usize],
-    wanted: &[Wanted],
-    settings: &Settings,
 ) -> Vec<(usize, Option<Answer>)> {
+    let Desk {
+        places,
+        archive,
+        shared,
+        wanted,
+        settings,
+    } = *desk;
     let Some(place) = places.find(site) else {
         return rows.iter().map(|&i| (i, None)).collect();
     };
@@ -95,15 +117,21 @@ fn one_spring(
     let mut out = Vec::with_capacity(rows.len());
     for &i in rows {
         let Some(want) = wanted.get(i) else { continue };
-        let pool = pools.entry(key(&want.series)).or_insert_with(|| {
-            archive
-                .groups
-                .get(&key(&want.series))
-                .map(|g| Pool::new(g, place, year, settings))
+        let group_key = key(&want.series);
+        let pool = pools.entry(group_key.clone()).or_insert_with(|| {
+            let group = archive.groups.get(&group_key)?;
+            let drift = shared
+                .drifts
+                .get(&(group_key.clone(), site.to_owned()))
+                .copied();
+            Some(Pool::without(group, &place.name, year, drift, settings))
         });
         let ready = predictors.entry(&want.series).or_insert_with(|| {
-            pool.as_ref()
-                .and_then(|p| p.predictor(&want.series, settings))
+            let pool = pool.as_ref()?;
+            match shared.between.get(&group_key) {
+                Some(between) if !pool.is_here() => Some(between.predictor()),
+                _ => pool.predictor(&want.series, settings),
+            }
         });
         let ways = ways
             .entry(want.issue_on)
@@ -137,8 +165,7 @@ fn finish(
     let days: Vec<(f32, f64)> = ways
         .iter()
         .map(|(from, curves)| {
-            let apart = f64::from((from - year).abs());
-            let weight = 0.5f64.powf(apart / settings.weather_half_life_years);
+            let weight = likeness(*from, year, settings.weather_half_life_years);
             (predictor.mixture_day(curves), weight)
         })
         .collect();
@@ -186,6 +213,73 @@ pub(super) struct Pool<'a> {
     drift: Drift,
 }
 
+/// What hangs on the place but not on the spring left out, worked out once.
+struct Shared {
+    /// Leftovers of the series at other places, by group and place, where there are enough.
+    drifts: BTreeMap<(GroupKey, String), Drift>,
+    /// What answers for places that have no series of a group.
+    between: BTreeMap<GroupKey, Between>,
+}
+
+type GroupKey = (String, String);
+
+/// Fewest series at other places that tell how leftovers drift.
+const ENOUGH_ELSEWHERE: usize = 3;
+
+impl Shared {
+    fn new(archive: &Archive<'_>, wanted: &[Wanted], settings: &Settings) -> Self {
+        let pairs: BTreeSet<(GroupKey, String)> = wanted
+            .iter()
+            .map(|w| (key(&w.series), w.series.site.trim().to_lowercase()))
+            .collect();
+        let drifts = pairs
+            .par_iter()
+            .filter_map(|pair| {
+                let group = archive.groups.get(&pair.0)?;
+                Some((pair.clone(), drift_elsewhere(group, &pair.1)?))
+            })
+            .collect();
+        let strangers: BTreeSet<&GroupKey> = pairs
+            .iter()
+            .filter(|(group, site)| {
+                let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(site);
+                archive
+                    .groups
+                    .get(group)
+                    .is_some_and(|g| !g.series.iter().any(here))
+            })
+            .map(|(group, _)| group)
+            .collect();
+        let between = strangers
+            .par_iter()
+            .filter_map(|group| {
+                let pool = Pool::everywhere(archive.groups.get(*group)?, settings);
+                Some(((*group).clone(), pool.between_series()?))
+            })
+            .collect();
+        Self { drifts, between }
+    }
+}
+
+fn drift_elsewhere(group: &Group<'_>, site: &str) -> Option<Drift> {
+    let fits: Vec<&SeriesFit> = group
+        .series
+        .iter()
+        .filter(|s| !s.name.site.trim().eq_ignore_ascii_case(site))
+        .filter_map(|s| s.fit.as_ref().filter(|f| f.len() > 1))
+        .collect();
+    if fits.len() < ENOUGH_ELSEWHERE {
+        return None;
+    }
+    let mut products = ErrorProducts::new(CALENDAR + 1);
+    for fit in &fits {
+        products.add_scaled(&fit.products, 1.0);
+    }
+    let shares = shares(None, &products);
+    let leftovers: Vec<Leftovers> = fits.iter().map(|f| f.leftovers(&shares)).collect();
+    Some(Drift::fit(&leftovers))
+}
+
 /// What a series without dates is answered by.
 pub(super) struct Between {
     pub(super) requirement: Vec<f64>,
@@ -195,14 +289,28 @@ pub(super) struct Between {
     pub(super) drift: Drift,
 }
 
-impl<'a> Pool<'a> {
-    fn new(group: &'a Group<'a>, place: &Place, year: i32, settings: &Settings) -> Self {
-        Self::without(group, &place.name, year, settings)
+impl Between {
+    fn predictor(&self) -> (Predictor, Calendar) {
+        let calendar = Calendar {
+            years: 0,
+            day: f64::from(self.calendar_day),
+            sd_days: f64::from(self.calendar_sd),
+        };
+        let predictor = Predictor::new(
+            self.requirement.clone(),
+            self.calendar_day,
+            self.shares.clone(),
+            self.drift,
+            Leftovers::default(),
+        );
+        (predictor, calendar)
     }
+}
 
+impl<'a> Pool<'a> {
     /// Everything known, nothing left out.
     pub(super) fn everywhere(group: &'a Group<'a>, settings: &Settings) -> Self {
-        Self::without(group, "", i32::MIN, settings)
+        Self::without(group, "", i32::MIN, None, settings)
     }
 
     pub(super) fn shares(&self) -> &[f32] {
@@ -213,7 +321,18 @@ impl<'a> Pool<'a> {
         self.drift
     }
 
-    fn without(group: &'a Group<'a>, site: &str, year: i32, settings: &Settings) -> Self {
+    /// Whether any series of the group stands at the place in question.
+    fn is_here(&self) -> bool {
+        self.weights.iter().any(|w| *w >= 1.0)
+    }
+
+    fn without(
+        group: &'a Group<'a>,
+        site: &str,
+        year: i32,
+        drift: Option<Drift>,
+        settings: &Settings,
+    ) -> Self {
         let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(site.trim());
         let fits: Vec<Option<Cow<'a, SeriesFit>>> = group
             .series
@@ -244,7 +363,7 @@ impl<'a> Pool<'a> {
             .filter(|f| f.len() > 1)
             .map(|f| f.leftovers(&shares))
             .collect();
-        let drift = Drift::fit(&leftovers);
+        let drift = drift.unwrap_or_else(|| Drift::fit(&leftovers));
         Self {
             group,
             site: site.to_owned(),
@@ -379,19 +498,6 @@ impl<'a> Pool<'a> {
     }
 
     fn pooled_predictor(&self) -> Option<(Predictor, Calendar)> {
-        let between = self.between_series()?;
-        let calendar = Calendar {
-            years: 0,
-            day: f64::from(between.calendar_day),
-            sd_days: f64::from(between.calendar_sd),
-        };
-        let predictor = Predictor::new(
-            between.requirement,
-            between.calendar_day,
-            between.shares,
-            between.drift,
-            Leftovers::default(),
-        );
-        Some((predictor, calendar))
+        Some(self.between_series()?.predictor())
     }
 }

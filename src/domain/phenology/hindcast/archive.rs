@@ -1,6 +1,6 @@
 //! Temperatures and records made ready: every dormant year's curves, every series' fit.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
@@ -215,15 +215,5 @@ impl<'a> Archive<'a> {
             groups.entry(key(&one.name)).or_default().series.push(one);
         }
         Self { groups }
-    }
-
-    /// Springs recorded at a place.
-    #[allow(dead_code)]
-    pub(super) fn years(&self) -> BTreeSet<i32> {
-        self.groups
-            .values()
-            .flat_map(|g| &g.series)
-            .flat_map(|s| s.records.iter().map(Record::year))
-            .collect()
     }
 }

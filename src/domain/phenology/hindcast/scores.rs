@@ -20,11 +20,16 @@ pub struct Scored {
     pub calendar_error_days: f64,
     /// Score of the calendar's distribution.
     pub calendar_crps_days: f64,
+    /// Whether the calendar's P10–P90 held the date.
+    pub calendar_held: bool,
     /// Whether a spray on the last safe day (tolerance 10 %, guard 0) came after the stage.
     pub too_late: bool,
     /// Days from the last safe day to the day before the stage.
     pub given_away_days: f64,
 }
+
+/// 90 % point of the standard normal.
+const NORMAL_P90: f64 = 1.2816;
 
 /// Tolerance of the decision that is scored.
 pub const SCORED_TOLERANCE: f64 = 0.1;
@@ -43,6 +48,7 @@ impl Scored {
             width_days: (answer.date.p90() - answer.date.p10()).num_days() as f64,
             calendar_error_days: calendar_day - offset,
             calendar_crps_days: normal_crps(calendar_day - offset, spread.max(1.0)),
+            calendar_held: (calendar_day - offset).abs() <= NORMAL_P90 * spread + 0.5,
             too_late: last_safe >= seen,
             given_away_days: (seen - last_safe).num_days() as f64 - 1.0,
         }
@@ -96,6 +102,7 @@ pub struct Scores {
     calendar_absolute: f64,
     calendar_errors: f64,
     calendar_crps: f64,
+    calendar_held: usize,
     too_late: usize,
     given_away: f64,
 }
@@ -114,6 +121,7 @@ impl Scores {
         self.calendar_absolute += one.calendar_error_days.abs();
         self.calendar_errors += one.calendar_error_days;
         self.calendar_crps += one.calendar_crps_days;
+        self.calendar_held += usize::from(one.calendar_held);
         self.too_late += usize::from(one.too_late);
         self.given_away += one.given_away_days;
     }
@@ -131,6 +139,7 @@ impl Scores {
         self.calendar_absolute += other.calendar_absolute;
         self.calendar_errors += other.calendar_errors;
         self.calendar_crps += other.calendar_crps;
+        self.calendar_held += other.calendar_held;
         self.too_late += other.too_late;
         self.given_away += other.given_away;
     }
@@ -192,6 +201,11 @@ impl Scores {
     /// Score of the calendar's distribution, days.
     pub fn calendar_crps_days(&self) -> f64 {
         self.mean(self.calendar_crps)
+    }
+
+    /// Share of dates within the calendar's P10–P90.
+    pub fn calendar_coverage(&self) -> f64 {
+        self.mean(self.calendar_held as f64)
     }
 
     /// Share of years in which the last safe day was too late.

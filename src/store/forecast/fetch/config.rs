@@ -128,7 +128,8 @@ impl FetchConfig {
             .host()
             .ok_or_else(|| ConfigError::NotAnAddress(self.base_url.clone()))?;
         let tls = uri.scheme_str() == Some("https");
-        if !tls && !(uri.scheme_str() == Some("http") && is_loopback(host)) {
+        let plain_here = uri.scheme_str() == Some("http") && is_loopback(host);
+        if !tls && !plain_here {
             return Err(ConfigError::NoTls(self.base_url.clone()));
         }
         let agent_fits = !self.user_agent.trim().is_empty()
