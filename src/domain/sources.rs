@@ -183,10 +183,7 @@ sources! {
     RECORD_US_WORKERS = "record-us-workers", Memory, "40 CFR 170.311 (Worker Protection Standard: information displayed after an application; the older section 170.122 was read)";
     RECORD_EU = "record-eu", Read, "Implementing Regulation (EU) 2023/564 and Regulation (EC) 1107/2009, article 67";
     RECORD_PRACTICE = "record-practice", Practice, "Conditions and gear are commonly noted, and some states ask for them";
-    REENTRY_DRY = "reentry-dry", Practice, "Others stay away until the spray has dried or the label's time is over, whichever is later";
-    SCOUT_SPURS = "scout-spurs", Read, "UC IPM dormant spur sample: 100 spurs from 35-50 trees, look at 20 first; no scale on 20 stops, 4 or more call for treatment";
-    SCOUT_APHID_EGGS = "scout-aphid-eggs", Read, "UC Sacramento Valley Orchards: one aphid egg in 100 spurs calls for treatment, and the sample often misses them";
-    SCOUT_MITE_EGGS = "scout-mite-eggs", Practice, "Red mite eggs are looked for on the same spurs; dormant oil is preferred when they are seen";
+    SCOUT_EGGS = "scout-eggs", Practice, "Winter eggs are looked for on the spur sample; oil is preferred where they are seen";
     SCOUT_BUDS = "scout-buds", Practice, "Buds are looked at weekly near swelling, and noted on the BBCH scale";
     SCOUT_WINTER = "scout-winter", Read, "UC IPM pear, year-round list: look for egg masses, scale, mummies and cankers while pruning";
     LEAF_DROP_LOOK = "leaf-drop-look", Practice, "The dormant year hangs on the day the leaves are down; it is noted when seen";

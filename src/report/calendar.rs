@@ -27,11 +27,15 @@ pub fn ics(season: &Season, estimates: &Estimates, made: DateTime<Utc>) -> Strin
     ] {
         calendar.append_property(Property::new(key, value));
     }
-    calendar.name(&clean(&format!(
+    let name = format!(
         "{}, dormant season {}",
         season.orchard.name.trim(),
         season.season
-    )));
+    );
+    let name = clean(&name).replace('\n', " ");
+    // RFC 7986 makes NAME a text, so it is escaped; the crate writes it as it is.
+    calendar.append_property(Property::new("NAME", escaped(&name)));
+    calendar.append_property(Property::new("X-WR-CALNAME", name));
     for task in &season.tasks {
         calendar.push(stamped(task_event(season, task), made));
     }
@@ -61,6 +65,18 @@ fn clean(text: &str) -> String {
         .chars()
         .map(|c| if c == '\n' || !c.is_control() { c } else { ' ' })
         .collect()
+}
+
+/// A text as a content line holds it (RFC 5545, 3.3.11).
+fn escaped(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        if matches!(c, '\\' | ',' | ';') {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+    out
 }
 
 /// The instant of a local time: the first of two, an hour on where there is none.

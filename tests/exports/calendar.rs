@@ -199,12 +199,29 @@ fn foreign_texts_survive_folding_and_escaping() {
     let long = format!("{NASTY}\r\nsecond line {}", "x".repeat(200));
     s.tasks[1].title = NASTY.to_owned();
     s.tasks[1].notes = Some(long.clone());
-    s.orchard.name = "Nord, Hang; 漢字".repeat(8);
+    s.orchard.name = format!("{}\nBEGIN:VTODO", "Nord, Hang; 漢字".repeat(8));
     let text = text(&s);
     for line in text.split("\r\n") {
         assert!(line.len() <= 75, "{} octets: {line}", line.len());
     }
     let calendar = parsed(&text);
+    assert!(
+        calendar
+            .components
+            .iter()
+            .all(|c| !c.component_type.is_todo())
+    );
+    let name = format!(
+        "{}, dormant season 2026-27",
+        s.orchard.name.replace('\n', " ")
+    );
+    for property in calendar.components[0]
+        .entries
+        .iter()
+        .filter(|e| e.name.as_str() == "NAME" || e.name.as_str() == "X-WR-CALNAME")
+    {
+        assert_eq!(property.values[0].as_text(), Some(name.as_str()));
+    }
     let event = find(&calendar, "=cmd(1)");
     assert_eq!(value(event, &ICalendarProperty::Summary), NASTY);
     let about = value(event, &ICalendarProperty::Description);

@@ -75,6 +75,13 @@ fn every_answer_keeps_to_the_schema() {
         let none = answer(season, &Estimates::default(), now);
         assert_eq!(problem(&schema, &none), None, "{none:#}");
     }
+    let practice = barewood::store::practice::season().unwrap().season;
+    let full = answer(
+        &practice,
+        &estimates(&practice, "2027-03-10"),
+        "2027-02-08 08:00",
+    );
+    assert_eq!(problem(&schema, &full), None, "{full:#}");
     let now = answer(
         &spraying,
         &estimates(&spraying, "2027-03-10"),

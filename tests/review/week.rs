@@ -187,6 +187,22 @@ fn names_windows_that_close() {
     assert!(review(&s, "2027-02-07 08:00").closing.is_empty());
 }
 
+// Leaf curl lives on peach and nectarine alone (UC IPM; UC Master Gardeners of apricot).
+#[test]
+fn a_target_closes_only_where_it_lives() {
+    let mut s = season();
+    s.tasks[2].blocks.clear();
+    let r = review(&s, "2027-02-07 08:00");
+    assert!(!r.closing.is_empty());
+    assert!(
+        r.closing
+            .iter()
+            .all(|c| c.block == BlockId::from("peaches")),
+        "{:?}",
+        r.closing
+    );
+}
+
 #[test]
 fn marking_notes_the_estimate_of_the_day_once() {
     let s = season();
@@ -238,10 +254,10 @@ fn sends_the_grower_into_the_orchard_for_what_matters_now() {
     s.blocks[1].seen.push(seen("2025-26", Some(6.0)));
     assert!(has(
         &what(&s, "2027-01-10 08:00"),
-        "spurs of Apple row: scale"
+        "scale on Apple row: 2-3 inner spurs"
     ));
     s.blocks[1].seen.push(seen("2026-27", Some(0.0)));
-    assert!(!has(&what(&s, "2027-01-10 08:00"), "spurs"));
+    assert!(!has(&what(&s, "2027-01-10 08:00"), "inner spurs"));
     // Leaves are watched until they are seen down.
     s.dates.leaf_drop_seen = None;
     assert!(has(&what(&s, "2026-11-15 08:00"), "leaves of all blocks"));

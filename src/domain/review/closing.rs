@@ -41,7 +41,9 @@ pub fn closing(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<
     let mut found = Vec::new();
     for block in &season.blocks {
         for target in targets_of(season, block) {
-            if is_sprayed(season, block, &target) {
+            let lives_here =
+                targets::find(season, &target).is_some_and(|t| t.lives_on(block.species));
+            if !lives_here || is_sprayed(season, block, &target) {
                 continue;
             }
             let Some((name, stage, source)) = targets::last_stage(season, &target) else {

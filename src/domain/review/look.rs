@@ -6,6 +6,7 @@ use crate::domain::phenology::stage::Stage;
 use crate::domain::records;
 use crate::domain::season::{Block, Reading, Season, TargetId, Task, TaskKind};
 use crate::domain::sources::{self, Source};
+use crate::domain::targets::{self, TargetView, Threshold};
 use chrono::NaiveDate;
 
 /// Something to look at.
@@ -25,15 +26,15 @@ const BUDS_FROM_DAYS: i64 = 35;
 const BUDS_OFTEN_DAYS: i64 = 10;
 /// Leaves are watched from this long before their expected fall.
 const LEAVES_FROM_DAYS: i64 = 21;
-/// The spur sample waits until the leaves have been down this long.
-const SPURS_AFTER_DAYS: i64 = 14;
+/// Counting waits until the leaves have been down this long.
+const COUNT_AFTER_DAYS: i64 = 14;
 
 /// What to look at this week.
 pub fn look(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Look> {
     let mut list = Vec::new();
     list.extend(leaves(season, today));
     list.extend(buds(season, estimates, today));
-    list.extend(spurs(season, estimates, today));
+    list.extend(counts(season, estimates, today));
     list.extend(pruning(season, today));
     list.extend(held(season, today));
     list
@@ -112,46 +113,65 @@ fn buds(season: &Season, estimates: &Estimates, today: NaiveDate) -> Option<Look
     })
 }
 
-/// What is counted on dormant spurs, with how the counts are read.
-static SPUR_COUNTS: [(&str, &str, &Source); 3] = [
-    (
-        "scale",
-        "scale: 2-3 inner spurs a tree; none on 20 spurs: stop; 1-3: 20 more; 4 or more: treat",
-        &sources::SCOUT_SPURS,
-    ),
-    (
-        "aphid-eggs",
-        "aphid eggs: 100 spurs; one egg calls for treatment, none proves nothing",
-        &sources::SCOUT_APHID_EGGS,
-    ),
-    (
-        "mite-eggs",
-        "red mite eggs: on the same 100 spurs, note how many have any",
-        &sources::SCOUT_MITE_EGGS,
-    ),
-];
+/// Eggs that are counted though no threshold of their own is published.
+const EGGS_COUNTED: [&str; 2] = ["aphid-eggs", "mite-eggs"];
 
-fn spurs(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Look> {
-    SPUR_COUNTS
-        .iter()
-        .filter_map(|(id, how, source)| {
-            let target = TargetId::from(*id);
-            let blocks: Vec<&Block> = season
-                .blocks
-                .iter()
-                .filter(|b| is_time_for_spurs(season, estimates, b, today))
-                .filter(|b| is_at_issue(season, b, &target) && !is_counted(season, b, &target))
-                .collect();
-            (!blocks.is_empty()).then(|| Look {
-                what: format!("spurs of {}", names(&blocks, season)),
-                how: (*how).to_owned(),
-                source,
-            })
-        })
-        .collect()
+/// How a target is counted on the bare tree, and how the count is read.
+fn counting(view: &TargetView<'_>) -> Option<(&'static str, &'static Source)> {
+    let how = match view.threshold() {
+        Some(Threshold::SpurSample) => {
+            "2-3 inner spurs a tree; none on 20: stop; 1-3: look at 20 more; 4 or more: treat"
+        }
+        Some(Threshold::EggsIn100) => {
+            "eggs on 100 spurs; one calls for treatment, none proves nothing"
+        }
+        Some(Threshold::BeatTray) => {
+            "beat 100 branches over a tray; fewer than one adult is the goal"
+        }
+        Some(Threshold::AnyFound) => "look under bud scales; any found calls for treatment",
+        None if EGGS_COUNTED.contains(&view.key()) => {
+            return Some(("note on how many of 100 spurs", &sources::SCOUT_EGGS));
+        }
+        None => return None,
+    };
+    view.threshold().map(|t| (how, t.source()))
 }
 
-fn is_time_for_spurs(
+fn counts(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Look> {
+    let mut list: Vec<Look> = Vec::new();
+    for view in targets::all(season) {
+        let Some((how, source)) = counting(&view) else {
+            continue;
+        };
+        let target = view.id();
+        let blocks: Vec<&Block> = season
+            .blocks
+            .iter()
+            .filter(|b| view.lives_on(b.species))
+            .filter(|b| is_time_to_count(season, estimates, b, today))
+            .filter(|b| is_at_issue(season, b, &target) && !is_counted(season, b, &target))
+            .collect();
+        if blocks.is_empty() {
+            continue;
+        }
+        let what = format!("{} on {}", view.name(), names(&blocks, season));
+        // Two that are counted alike share a line; the counts are never added together.
+        match list.iter_mut().find(|l| l.how == how) {
+            Some(same) => {
+                same.what.push_str("; ");
+                same.what.push_str(&what);
+            }
+            None => list.push(Look {
+                what,
+                how: how.to_owned(),
+                source,
+            }),
+        }
+    }
+    list
+}
+
+fn is_time_to_count(
     season: &Season,
     estimates: &Estimates,
     block: &Block,
@@ -159,7 +179,7 @@ fn is_time_for_spurs(
 ) -> bool {
     let (leaves_down, _) = season.leaf_drop(block);
     let swell = stage_date(estimates, &block.id, Stage::Swell).map(Range::of);
-    (today - leaves_down).num_days() >= SPURS_AFTER_DAYS && swell.is_none_or(|s| today <= s.p50)
+    (today - leaves_down).num_days() >= COUNT_AFTER_DAYS && swell.is_none_or(|s| today <= s.p50)
 }
 
 /// Seen on the block, or the aim of one of its open sprays.

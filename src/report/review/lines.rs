@@ -139,6 +139,7 @@ pub(super) fn window(window: &FitWindow) -> String {
     .to_owned()
 }
 
+/// How long a window is still open, and whether a spray is planned in it.
 pub(super) fn closing(closing: &Closing) -> String {
     let left = match closing.days_left {
         d if d < 0 => format!("closed {} d ago", -d),
@@ -150,10 +151,27 @@ pub(super) fn closing(closing: &Closing) -> String {
         Some(date) => format!("spray planned {}, TOO LATE", short(date)),
         None => "NO SPRAY PLANNED".to_owned(),
     };
-    format!(
-        "{} on {}: {left}; {planned}",
-        closing.name, closing.block_name
-    )
+    format!("{left}; {planned}")
+}
+
+/// Windows that close alike on one block share a line, with the names of the targets.
+pub(super) fn closing_groups(list: &[Closing]) -> Vec<(String, &Closing)> {
+    let mut groups: Vec<(Vec<&str>, &Closing)> = Vec::new();
+    for closing in list {
+        let same = groups.iter_mut().find(|(_, g)| {
+            g.block == closing.block
+                && g.last_safe == closing.last_safe
+                && g.planned == closing.planned
+        });
+        match same {
+            Some((names, _)) => names.push(&closing.name),
+            None => groups.push((vec![&closing.name], closing)),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(names, c)| (format!("{} on {}", names.join(", "), c.block_name), c))
+        .collect()
 }
 
 pub(super) fn names(season: &Season, blocks: &[BlockId]) -> String {

@@ -43,10 +43,15 @@ pub fn markdown(season: &Season, review: &Review) -> String {
     list(
         &mut out,
         "Closing windows",
-        review
-            .closing
-            .iter()
-            .map(|c| format!("{} [{}]", lines::closing(c), c.source.line())),
+        review.closing.iter().map(|c| {
+            let left = lines::closing(c);
+            format!(
+                "{} on {}: {left} [{}]",
+                c.name,
+                c.block_name,
+                c.source.line()
+            )
+        }),
     );
     let reentry = review.reentry.iter().map(|s| {
         let names = lines::names(season, &s.blocks);

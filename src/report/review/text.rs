@@ -30,7 +30,10 @@ pub fn text(season: &Season, review: &Review) -> String {
     let noted = review.readings.iter().map(|r| lines::reading(season, r));
     page.section("Noted", noted);
     windows(&mut page, review);
-    page.section("Closing", review.closing.iter().map(lines::closing));
+    let closing = lines::closing_groups(&review.closing)
+        .into_iter()
+        .map(|(names, c)| format!("{names}: {}", lines::closing(c)));
+    page.section("Closing", closing);
     let reentry = review.reentry.iter().map(|s| {
         let names = lines::names(season, &s.blocks);
         format!("{names}: {}", s.standing.words())

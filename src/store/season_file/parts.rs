@@ -7,10 +7,11 @@ mod work;
 
 use super::problem::nearest;
 use super::reader::{About, Kind, Reader, Section};
+use crate::domain::next_season::name_of_year;
 use crate::domain::season::{BlockId, MonthlyNormals, Season, SeasonDates, TargetId, WeatherFiles};
 use crate::domain::targets;
 use crate::domain::units::{Temperature, shown};
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Reads a whole season; the section is the root of the file.
@@ -55,16 +56,6 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
     };
     root.rest();
     season
-}
-
-/// A dormant year is named after the years its leaf drop and its bloom fall
-/// in: `2026-27`; where both fall into one year (leaf drop in its first half), `2027`.
-pub(super) fn name_of_year(leaf_drop: NaiveDate) -> String {
-    let year = leaf_drop.year();
-    if leaf_drop.month() <= 6 {
-        return year.to_string();
-    }
-    format!("{year}-{:02}", (year + 1).rem_euclid(100))
 }
 
 fn dates(root: &Section<'_, '_>) -> SeasonDates {
