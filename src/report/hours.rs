@@ -33,21 +33,38 @@ const NAMED: usize = 5;
 pub fn text(report: &HoursReport<'_>) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}: {}", report.task.title, report.job.words());
-    let _ = writeln!(out, "                0     6     12    18     o fit  ? doubtful  x unfit  . not known");
+    let _ = writeln!(
+        out,
+        "                0     6     12    18     o fit  ? doubtful  x unfit  . not known"
+    );
     for date in report.grid.dates(report.air) {
         let cells: String = report
             .grid
             .day(report.air, date)
             .iter()
-            .map(|hour| hour.and_then(|h| report.grid.fit(h)).map_or('.', Fit::letter))
+            .map(|hour| {
+                hour.and_then(|h| report.grid.fit(h))
+                    .map_or('.', Fit::letter)
+            })
             .collect();
-        let _ = writeln!(out, "{}  {cells}  {}", date.format("%a %Y-%m-%d"), day_words(report, date));
+        let _ = writeln!(
+            out,
+            "{}  {cells}  {}",
+            date.format("%a %Y-%m-%d"),
+            day_words(report, date)
+        );
     }
     if report.windows.is_empty() {
         let _ = writeln!(out, "No window in these hours holds it.");
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
-        let _ = writeln!(out, "{}. {}: {}", i + 1, window.grade.words(), window.words(report.air));
+        let _ = writeln!(
+            out,
+            "{}. {}: {}",
+            i + 1,
+            window.grade.words(),
+            window.words(report.air)
+        );
     }
     if report.windows.len() > NAMED {
         let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
@@ -58,9 +75,18 @@ pub fn text(report: &HoursReport<'_>) -> String {
 
 /// A day's weather and what speaks most against it by day.
 fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
-    let hours: Vec<usize> = report.grid.day(report.air, date).into_iter().flatten().collect();
+    let hours: Vec<usize> = report
+        .grid
+        .day(report.air, date)
+        .into_iter()
+        .flatten()
+        .collect();
     let known = |value: fn(&Air, usize) -> f64| -> Vec<f64> {
-        hours.iter().map(|&h| value(report.air, h)).filter(|v| v.is_finite()).collect()
+        hours
+            .iter()
+            .map(|&h| value(report.air, h))
+            .filter(|v| v.is_finite())
+            .collect()
     };
     let temps = known(|air, h| air.hour(h).temp_c);
     let winds = known(|air, h| air.hour(h).wind_ms);
@@ -69,7 +95,11 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
     let most = |v: &[f64]| v.iter().copied().max_by(f64::total_cmp);
     let mut parts = Vec::new();
     if let (Some(low), Some(high)) = (least(&temps), most(&temps)) {
-        parts.push(format!("{} to {}", temperature(low, report.units), temperature(high, report.units)));
+        parts.push(format!(
+            "{} to {}",
+            temperature(low, report.units),
+            temperature(high, report.units)
+        ));
     }
     if let Some(high) = most(&winds) {
         parts.push(format!("wind to {}", wind(high, report.units)));

@@ -68,7 +68,11 @@ fn bench(c: &mut Criterion) {
             season
                 .tasks
                 .iter()
-                .map(|t| Grid::new(&air, Limits::of(&season, t), 0..air.len()).hours().len())
+                .map(|t| {
+                    Grid::new(&air, Limits::of(&season, t), 0..air.len())
+                        .hours()
+                        .len()
+                })
                 .sum::<usize>()
         });
     });

@@ -92,7 +92,9 @@ sprayer = "pack"
 mix = [{{ material = "oil" }}]
 "#
     );
-    season_file::read(&text, "trial.toml").unwrap_or_else(|e| panic!("{e}")).season
+    season_file::read(&text, "trial.toml")
+        .unwrap_or_else(|e| panic!("{e}"))
+        .season
 }
 
 struct Year {
@@ -107,23 +109,59 @@ struct Year {
 }
 
 static YEARS: [Year; 3] = [
-    Year { name: "New York JFK 2013", file: "new-york-jfk-2013.csv", latitude: 40.64, longitude: -73.78, zone: "America/New_York", year: 2013, shift_h: 0 },
+    Year {
+        name: "New York JFK 2013",
+        file: "new-york-jfk-2013.csv",
+        latitude: 40.64,
+        longitude: -73.78,
+        zone: "America/New_York",
+        year: 2013,
+        shift_h: 0,
+    },
     // The file gives universal time as local time and adds the offset once more: its warmest hour
     // of the day is 22:00 local on average in winter and 23:00 in summer.
-    Year { name: "Seattle 2015", file: "seattle-2015.csv", latitude: 47.45, longitude: -122.31, zone: "America/Los_Angeles", year: 2015, shift_h: -8 },
-    Year { name: "Greensboro, typical year", file: "greensboro-tmy3.csv", latitude: 36.1, longitude: -79.95, zone: "America/New_York", year: 2001, shift_h: 0 },
+    Year {
+        name: "Seattle 2015",
+        file: "seattle-2015.csv",
+        latitude: 47.45,
+        longitude: -122.31,
+        zone: "America/Los_Angeles",
+        year: 2015,
+        shift_h: -8,
+    },
+    Year {
+        name: "Greensboro, typical year",
+        file: "greensboro-tmy3.csv",
+        latitude: 36.1,
+        longitude: -79.95,
+        zone: "America/New_York",
+        year: 2001,
+        shift_h: 0,
+    },
 ];
 
 fn open(year: &Year) -> Option<(Season, Air)> {
     let path = shared_or_skip(&format!("data/hourly/{}", year.file))?;
-    let options = ImportOptions { typical_year: Some(year.year), ..ImportOptions::default() };
+    let options = ImportOptions {
+        typical_year: Some(year.year),
+        ..ImportOptions::default()
+    };
     let read = read_hourly(File::open(path).unwrap(), year.file, &options).unwrap();
-    let season = season(year.latitude, year.longitude, year.zone, &format!("{}-01-14", year.year), &year.year.to_string());
+    let season = season(
+        year.latitude,
+        year.longitude,
+        year.zone,
+        &format!("{}-01-14", year.year),
+        &year.year.to_string(),
+    );
     let hours = read
         .data
         .hours()
         .iter()
-        .map(|h| barewood::domain::climate::hourly_series::Hour { provenance: Provenance::Forecast, ..*h })
+        .map(|h| barewood::domain::climate::hourly_series::Hour {
+            provenance: Provenance::Forecast,
+            ..*h
+        })
         .collect();
     let first = read.data.first() + chrono::TimeDelta::hours(year.shift_h);
     let series = HourlySeries::new(first, hours);
@@ -139,7 +177,9 @@ fn winter(air: &Air, year: i32) -> std::ops::Range<usize> {
 #[test]
 fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
     for year in &YEARS {
-        let Some((season, air)) = open(year) else { return };
+        let Some((season, air)) = open(year) else {
+            return;
+        };
         for task in &season.tasks {
             let job = Job::of(&season, task);
             assert!(!job.is_assumed(), "{}", job.words());
@@ -147,7 +187,11 @@ fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
             let count = |fit| grid.hours().filter(|&h| grid.fit(h) == Some(fit)).count();
             let (fit, doubtful, unfit) = (count(Fit::Fit), count(Fit::Doubtful), count(Fit::Unfit));
             let windows = windows::find(&grid, &air, &job);
-            let first: Vec<String> = windows.iter().take(3).map(|w| format!("{} {}", w.grade.words(), w.words(&air))).collect();
+            let first: Vec<String> = windows
+                .iter()
+                .take(3)
+                .map(|w| format!("{} {}", w.grade.words(), w.words(&air)))
+                .collect();
             println!(
                 "{}, {}: {fit} fit, {doubtful} doubtful, {unfit} unfit of {} h; {} windows ({} fit)\n  {}",
                 year.name,
@@ -158,7 +202,12 @@ fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
                 first.join("\n  ")
             );
             // A winter of these places is mostly unfit, and never without a single window.
-            assert!(unfit > fit + doubtful && fit + doubtful > 50, "{} {}", year.name, task.title);
+            assert!(
+                unfit > fit + doubtful && fit + doubtful > 50,
+                "{} {}",
+                year.name,
+                task.title
+            );
             assert!(!windows.is_empty());
             for hour in grid.hours() {
                 let worst = grid.raw_reasons(hour).iter().map(|r| r.weight).max();
@@ -177,21 +226,31 @@ fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
 #[test]
 fn a_fit_hour_is_fit_by_plain_looking() {
     for year in &YEARS {
-        let Some((season, air)) = open(year) else { return };
+        let Some((season, air)) = open(year) else {
+            return;
+        };
         for task in &season.tasks {
             let grid = Grid::new(&air, Limits::of(&season, task), winter(&air, year.year));
             let is_oil = task.id.as_str() == "oil";
             for hour in grid.hours().filter(|&h| grid.fit(h) == Some(Fit::Fit)) {
                 let now = air.hour(hour);
                 let at = format!("{} {} {}", year.name, task.title, air.local(hour));
-                assert!(now.wind_ms <= 4.4704 && now.wind_ms >= 1.341, "{at} wind {}", now.wind_ms);
+                assert!(
+                    now.wind_ms <= 4.4704 && now.wind_ms >= 1.341,
+                    "{at} wind {}",
+                    now.wind_ms
+                );
                 assert!((4.4..=21.2).contains(&now.temp_c), "{at} {}", now.temp_c);
                 assert!(now.rh_pct < 90.0, "{at}");
                 assert!(air.sun_deg(hour).unwrap() > -0.84, "{at}");
                 assert!(matches!(air.bark(hour), Bark::Dry), "{at}");
                 for i in hour..=hour + 24 {
                     assert!(air.hour(i).rain_mm < 0.25, "{at} rain {}", air.local(i));
-                    assert!(!is_oil || air.hour(i).temp_c >= 0.0, "{at} frost {}", air.local(i));
+                    assert!(
+                        !is_oil || air.hour(i).temp_c >= 0.0,
+                        "{at} frost {}",
+                        air.local(i)
+                    );
                 }
                 if is_oil {
                     for i in hour - 48..=hour + 48 {
@@ -215,10 +274,16 @@ fn a_fit_hour_is_fit_by_plain_looking() {
 /// Saturday: a quarter millimetre at 06:00, no rain after; still at 09:00, then 1.5 to 4.1 m/s.
 #[test]
 fn a_week_of_seattle_as_read_by_hand() {
-    let Some((season, air)) = open(&YEARS[1]) else { return };
+    let Some((season, air)) = open(&YEARS[1]) else {
+        return;
+    };
     let task = season.task(&TaskId::from("first")).unwrap();
     let date = |d| NaiveDate::from_ymd_opt(2015, 2, d).unwrap();
-    let grid = Grid::new(&air, Limits::of(&season, task), air.day(date(8)).start..air.day(date(14)).end);
+    let grid = Grid::new(
+        &air,
+        Limits::of(&season, task),
+        air.day(date(8)).start..air.day(date(14)).end,
+    );
     // Hours 08:00 to 15:00, when the sun is well up.
     let by_hand = [
         (8, "xxxxxxxx"),
@@ -260,29 +325,48 @@ fn swells(year: i32, month: u32, day: u32) -> Estimates {
             burst: sure(4, 1),
             bloom: sure(4, 10),
         }],
+        ..Estimates::default()
     }
 }
 
 #[test]
 fn a_delay_is_carried_out_on_each_year() {
     for year in &YEARS {
-        let Some((season, air)) = open(year) else { return };
+        let Some((season, air)) = open(year) else {
+            return;
+        };
         // The forecast seen on the morning of 14 January reaches sixteen days.
         let zone = season.orchard.time_zone;
-        let from = zone.with_ymd_and_hms(year.year, 1, 14, 6, 0, 0).unwrap().with_timezone(&Utc);
+        let from = zone
+            .with_ymd_and_hms(year.year, 1, 14, 6, 0, 0)
+            .unwrap()
+            .with_timezone(&Utc);
         let first = NaiveDate::from_ymd_opt(year.year, 1, 3).unwrap();
         let (start, end) = (air.day(first).start, air.index_of(from).unwrap() + 16 * 24);
         let seen = HourlySeries::new(air.at(start), air.series().hours()[start..end].to_vec());
         let air = Air::new(seen, *air.site(), Settings::default());
         let estimates = swells(year.year, 3, 1);
-        let request = Request { task: TaskId::from("first"), scope: DelayScope::AllThatFollow, from, days: 30 };
+        let request = Request {
+            task: TaskId::from("first"),
+            scope: DelayScope::AllThatFollow,
+            from,
+            days: 30,
+        };
         let began = std::time::Instant::now();
         let proposal = propose(&season, &estimates, &air, &request).unwrap();
         let took = began.elapsed();
         let plan = proposal.best.as_ref().or(proposal.choices.first()).unwrap();
-        println!("{}: {:?} to search; gives on: '{}'", year.name, took, plan.headline());
+        println!(
+            "{}: {:?} to search; gives on: '{}'",
+            year.name,
+            took,
+            plan.headline()
+        );
         for p in &plan.places {
-            println!("  {} {} -> {:?} {:?} {:?} {:?}", p.task, p.from, p.to, p.hour, p.fit, p.gives);
+            println!(
+                "  {} {} -> {:?} {:?} {:?} {:?}",
+                p.task, p.from, p.to, p.hour, p.fit, p.gives
+            );
         }
         let today = from.date_naive();
         let after = plan.apply(&season, today, "rain").unwrap();
@@ -295,7 +379,10 @@ fn a_delay_is_carried_out_on_each_year() {
             if place.fit == Some(Fit::Fit) {
                 let day = air.day(task.date);
                 let grid = Grid::new(&air, Limits::of(&after, task), day.clone());
-                let hour = day.clone().find(|&h| chrono::Timelike::hour(&air.local(h)) == place.hour.unwrap()).unwrap();
+                let hour = day
+                    .clone()
+                    .find(|&h| chrono::Timelike::hour(&air.local(h)) == place.hour.unwrap())
+                    .unwrap();
                 assert_eq!(grid.fit(hour), Some(Fit::Fit));
             }
         }
@@ -304,13 +391,25 @@ fn a_delay_is_carried_out_on_each_year() {
 
 #[test]
 fn a_typical_year_is_never_taken_for_a_forecast() {
-    let Some(path) = shared_or_skip("data/hourly/greensboro-tmy3.csv") else { return };
-    let read = read_hourly(File::open(path).unwrap(), "typical", &ImportOptions::default()).unwrap();
+    let Some(path) = shared_or_skip("data/hourly/greensboro-tmy3.csv") else {
+        return;
+    };
+    let read = read_hourly(
+        File::open(path).unwrap(),
+        "typical",
+        &ImportOptions::default(),
+    )
+    .unwrap();
     let season = season(36.1, -79.95, "America/New_York", "2001-01-14", "2001");
     let air = Air::new(read.data, Site::of(&season.orchard), Settings::default());
     let task = season.task(&TaskId::from("first")).unwrap();
     let grid = Grid::new(&air, Limits::of(&season, task), winter(&air, 2001));
     assert!(grid.hours().all(|h| grid.fit(h) != Some(Fit::Fit)));
     let reason = grid.raw_reasons(grid.hours().start);
-    assert!(reason.iter().any(|r| r.limit.look == Look::NotThisYear && matches!(r.finding, Finding::Missed { .. })));
+    assert!(
+        reason
+            .iter()
+            .any(|r| r.limit.look == Look::NotThisYear
+                && matches!(r.finding, Finding::Missed { .. }))
+    );
 }

@@ -16,31 +16,43 @@ use std::ops::Range;
 
 /// Air temperature outside what label or practice allows.
 pub fn temperature_out_of_range(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    about(rule, facts, out, |look| matches!(look, Look::AirBelow(_) | Look::AirAbove(_)));
+    about(rule, facts, out, |look| {
+        matches!(look, Look::AirBelow(_) | Look::AirAbove(_))
+    });
 }
 
 /// Frost, or cold, in the hours before and after.
 pub fn frost_before_or_after(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    about(rule, facts, out, |look| matches!(look, Look::ColdAfter { .. } | Look::ColdBefore { .. }));
+    about(rule, facts, out, |look| {
+        matches!(look, Look::ColdAfter { .. } | Look::ColdBefore { .. })
+    });
 }
 
 /// Rain before it is dry, or within the hours wanted without.
 pub fn rain_before_dry(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     about(rule, facts, out, |look| {
-        matches!(look, Look::RainAfter(_) | Look::RainBefore(_) | Look::RainChance { .. } | Look::DriesTooLate)
+        matches!(
+            look,
+            Look::RainAfter(_) | Look::RainBefore(_) | Look::RainChance { .. } | Look::DriesTooLate
+        )
     });
 }
 
 /// Too much wind, or dead calm under a clear sky at low sun.
 pub fn wind_or_layered_air(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     about(rule, facts, out, |look| {
-        matches!(look, Look::WindAbove(_) | Look::GustAbove(_) | Look::WindBelow(_) | Look::LayeredAir)
+        matches!(
+            look,
+            Look::WindAbove(_) | Look::GustAbove(_) | Look::WindBelow(_) | Look::LayeredAir
+        )
     });
 }
 
 /// Bark wet or wood frozen.
 pub fn wet_or_frozen_trees(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    about(rule, facts, out, |look| matches!(look, Look::WetBark | Look::FrozenWood));
+    about(rule, facts, out, |look| {
+        matches!(look, Look::WetBark | Look::FrozenWood)
+    });
 }
 
 /// Warns of every open spray whose hours miss limits of some kinds.
@@ -78,7 +90,11 @@ fn hours_of(facts: &Facts<'_>, air: &Air, task: &Task) -> Option<(Grid, Range<us
 
 /// The hour to begin at which the fewest limits are missed.
 fn best_start(grid: &Grid, day: &Range<usize>, whole: usize) -> Option<usize> {
-    let last = day.end.checked_sub(whole).filter(|l| *l >= day.start).unwrap_or(day.start);
+    let last = day
+        .end
+        .checked_sub(whole)
+        .filter(|l| *l >= day.start)
+        .unwrap_or(day.start);
     (day.start..=last).min_by_key(|&start| {
         let job = start..(start + whole).min(day.end);
         let of = |fit: Fit| job.clone().filter(|&h| grid.fit(h) == Some(fit)).count();
@@ -87,15 +103,30 @@ fn best_start(grid: &Grid, day: &Range<usize>, whole: usize) -> Option<usize> {
     })
 }
 
-fn warning(rule: &Rule, facts: &Facts<'_>, air: &Air, spray: &Spray<'_>, grid: &Grid, reason: &Reason) -> Warning {
+fn warning(
+    rule: &Rule,
+    facts: &Facts<'_>,
+    air: &Air,
+    spray: &Spray<'_>,
+    grid: &Grid,
+    reason: &Reason,
+) -> Warning {
     let units = facts.season.orchard.units;
-    let level = if reason.weight == Weight::Stop { Level::Stop } else { Level::Caution };
+    let level = if reason.weight == Weight::Stop {
+        Level::Stop
+    } else {
+        Level::Caution
+    };
     let when = match spray.task.hour {
         Some(hour) => format!("{} {hour:02}:00", spray.task.date),
         None => format!("the best hours of {}", spray.task.date),
     };
     let job = Job::of(facts.season, spray.task);
-    let ahead = Grid::new(air, grid.limits.clone(), air.day(facts.today).start..air.len());
+    let ahead = Grid::new(
+        air,
+        grid.limits.clone(),
+        air.day(facts.today).start..air.len(),
+    );
     let next = windows::find(&ahead, air, &job);
     let todo = windows::next(&next).map_or_else(
         || "No window in the hours known holds it; look at the next forecast, or see what a delay proposes.".to_owned(),
@@ -117,13 +148,20 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let zone = air.site().zone;
     let local = |date: NaiveDate, clock: u32| {
         let naive = date.and_time(NaiveTime::MIN) + TimeDelta::hours(i64::from(clock));
-        zone.from_local_datetime(&naive).earliest().map(|t| t.with_timezone(&Utc))
+        zone.from_local_datetime(&naive)
+            .earliest()
+            .map(|t| t.with_timezone(&Utc))
     };
     for used in facts.uses() {
         let TaskState::Done(day) = used.task.state else {
             continue;
         };
-        let record = facts.season.records.iter().rev().find(|r| r.task.as_ref() == Some(&used.task.id));
+        let record = facts
+            .season
+            .records
+            .iter()
+            .rev()
+            .find(|r| r.task.as_ref() == Some(&used.task.id));
         let ended = record
             .and_then(|r| r.ended.or(r.started))
             .and_then(|t| zone.from_local_datetime(&t).earliest())
@@ -154,7 +192,8 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                     || "; no last safe day is known".to_owned(),
                     |l| format!(" and not after {l}"),
                 );
-                let left = uses_left.map_or_else(String::new, |n| format!("; {n} uses left on the label"));
+                let left =
+                    uses_left.map_or_else(String::new, |n| format!("; {n} uses left on the label"));
                 format!("A repeat may go on from {earliest}{until}{left}, in a fit window.")
             }
             washoff::Repeat::Refused(why) => format!("No repeat: {why}."),
@@ -162,7 +201,12 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         out.push(
             rule.warn(
                 level,
-                format!("{} on {}: {}", used.material.name, used.block.name, verdict.held.words()),
+                format!(
+                    "{} on {}: {}",
+                    used.material.name,
+                    used.block.name,
+                    verdict.held.words()
+                ),
                 format!("{}.", verdict.because),
                 todo,
             )

@@ -27,7 +27,10 @@ fn found(season: &Season, hours: Vec<Hour>) -> Vec<Warning> {
         "wet-or-frozen-trees",
         "washed-off",
     ];
-    check(&facts).into_iter().filter(|w| ids.contains(&w.rule)).collect()
+    check(&facts)
+        .into_iter()
+        .filter(|w| ids.contains(&w.rule))
+        .collect()
 }
 
 fn week() -> Vec<Hour> {
@@ -41,13 +44,55 @@ type Case = (fn(&mut Hour), Range<usize>, Material, &'static str, Level);
 fn each_rule_finds_its_own_and_names_the_next_window() {
     let day = 3 * 24..4 * 24;
     let cases: Vec<Case> = vec![
-        (|h| h.temp_c = Some(1.0), day.clone(), oil("oil"), "temperature-out-of-range", Level::Stop),
-        (|h| h.temp_c = Some(-1.0), 4 * 24..4 * 24 + 4, oil("oil"), "frost-before-or-after", Level::Stop),
-        (|h| h.rain_mm = Some(1.0), 4 * 24..4 * 24 + 4, oil("oil"), "rain-before-dry", Level::Stop),
-        (|h| h.wind_ms = Some(6.0), day.clone(), copper("copper"), "wind-or-layered-air", Level::Stop),
-        (|h| h.wind_ms = Some(0.6), day.clone(), copper("copper"), "wind-or-layered-air", Level::Caution),
-        (|h| h.rain_mm = Some(1.0), day.clone(), copper("copper"), "wet-or-frozen-trees", Level::Stop),
-        (|h| h.temp_c = Some(-2.0), day, copper("copper"), "wet-or-frozen-trees", Level::Stop),
+        (
+            |h| h.temp_c = Some(1.0),
+            day.clone(),
+            oil("oil"),
+            "temperature-out-of-range",
+            Level::Stop,
+        ),
+        (
+            |h| h.temp_c = Some(-1.0),
+            4 * 24..4 * 24 + 4,
+            oil("oil"),
+            "frost-before-or-after",
+            Level::Stop,
+        ),
+        (
+            |h| h.rain_mm = Some(1.0),
+            4 * 24..4 * 24 + 4,
+            oil("oil"),
+            "rain-before-dry",
+            Level::Stop,
+        ),
+        (
+            |h| h.wind_ms = Some(6.0),
+            day.clone(),
+            copper("copper"),
+            "wind-or-layered-air",
+            Level::Stop,
+        ),
+        (
+            |h| h.wind_ms = Some(0.6),
+            day.clone(),
+            copper("copper"),
+            "wind-or-layered-air",
+            Level::Caution,
+        ),
+        (
+            |h| h.rain_mm = Some(1.0),
+            day.clone(),
+            copper("copper"),
+            "wet-or-frozen-trees",
+            Level::Stop,
+        ),
+        (
+            |h| h.temp_c = Some(-2.0),
+            day,
+            copper("copper"),
+            "wet-or-frozen-trees",
+            Level::Stop,
+        ),
     ];
     for (change, run, material, rule, level) in cases {
         let mut hours = week();
