@@ -2,12 +2,11 @@
 //! licence of redistribution was not confirmed (sources in its own README).
 
 use crate::home::Home;
-use crate::shared::shared_dir;
+use crate::shared::shared_or_skip;
 
 #[test]
 fn two_real_stations_go_through_import_and_estimate() {
-    let Some(shared) = shared_dir() else {
-        println!("SKIPPED: no folder `shared` beside the checkout");
+    let Some(data) = shared_or_skip("data") else {
         return;
     };
     let (home, _) = Home::started();
@@ -16,7 +15,7 @@ fn two_real_stations_go_through_import_and_estimate() {
         ("temperatures/zaragoza.csv", false),
         ("korea/temperatures/seoul.csv", true),
     ] {
-        let path = shared.join("data").join(file);
+        let path = data.join(file);
         let said = home
             .run(&[&["weather", "add", path.to_str().unwrap()], &season[..]].concat())
             .fine();

@@ -272,6 +272,8 @@ fn a_fit_hour_is_fit_by_plain_looking() {
 /// Thursday: a millimetre ends at 03:00, no rain until Saturday 06:00, wind 1.5 to 3.1 m/s from
 /// 09:00 on: doubtful only for the rain before. Friday: Saturday's 06:00 lies within 24 h.
 /// Saturday: a quarter millimetre at 06:00, no rain after; still at 09:00, then 1.5 to 4.1 m/s.
+/// What the columns do not show is the bark: on both days the reckoned film of the night's rain
+/// lasts until 10:00, so 08:00 and 09:00 are out.
 #[test]
 fn a_week_of_seattle_as_read_by_hand() {
     let Some((season, air)) = open(&YEARS[1]) else {
@@ -290,9 +292,9 @@ fn a_week_of_seattle_as_read_by_hand() {
         (9, "xxxxxxxx"),
         (10, "xxxxx???"),
         (11, "xxxxxxxx"),
-        (12, "????????"),
+        (12, "xx??????"),
         (13, "xxxxxxxx"),
-        (14, "????????"),
+        (14, "xx??????"),
     ];
     for (d, expected) in by_hand {
         let row: String = grid.day(&air, date(d))[8..16]
