@@ -351,7 +351,7 @@ fn rules_and_second_telling_agree_on_generated_seasons() {
         })
         .unwrap_or_else(|e| panic!("{e}"));
     let spoken = SPOKEN.with(|s| s.borrow().clone());
-    for rule in RULES {
+    for rule in RULES.iter().filter(|r| !NEED_HOURS.contains(&r.id)) {
         let n = spoken.get(rule.id).copied().unwrap_or(0);
         assert!(
             n >= 10,
@@ -360,6 +360,17 @@ fn rules_and_second_telling_agree_on_generated_seasons() {
         );
     }
 }
+
+/// The rules that need the hours of weather: they have their own cases beside them and in
+/// the real years of `tests/hours`, and the generated seasons have no hours.
+const NEED_HOURS: [&str; 6] = [
+    "temperature-out-of-range",
+    "frost-before-or-after",
+    "rain-before-dry",
+    "wind-or-layered-air",
+    "wet-or-frozen-trees",
+    "washed-off",
+];
 
 /// What is in `a` and not in `b`, each as often as it is there too often.
 fn left(a: &[slow::Found], b: &[slow::Found]) -> Vec<slow::Found> {
