@@ -62,6 +62,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                     ..charts
                 },
                 curves,
+                estimate.swell.quantile(0.97),
             );
         }
         let x = charts.x + left + if left > 0 { 2 } else { 0 };
@@ -161,11 +162,15 @@ fn dates(
     );
 }
 
-/// Heat so far and to come, against what swell wants.
-fn heat(canvas: &mut Canvas<'_>, area: Rect, curves: &Curves) {
-    let days = curves.observed.len() + curves.ahead.len();
-    let top = curves
-        .ahead
+/// Heat so far and to come, against what swell wants, up to the day by which
+/// swell is all but certain: what comes after would only flatten the curve.
+fn heat(canvas: &mut Canvas<'_>, area: Rect, curves: &Curves, until: NaiveDate) {
+    let seen = curves.observed.len();
+    let wanted_days = usize::try_from((until - curves.first).num_days() + 1).unwrap_or(0);
+    let to_come = wanted_days.saturating_sub(seen).max(14);
+    let ahead: Vec<[f64; 3]> = curves.ahead.iter().take(to_come).copied().collect();
+    let days = seen + ahead.len();
+    let top = ahead
         .last()
         .map_or(0.0, |a| a[1])
         .max(curves.wanted[2])
@@ -185,10 +190,8 @@ fn heat(canvas: &mut Canvas<'_>, area: Rect, curves: &Curves) {
     for (wanted, sign) in curves.wanted.iter().zip(['.', '-', '.']) {
         plot.level(wanted / top, sign);
     }
-    let seen = curves.observed.len();
     for (k, (every, sign)) in [(5, '.'), (2, '+'), (5, '.')].into_iter().enumerate() {
-        let points: Vec<(f64, f64)> = curves
-            .ahead
+        let points: Vec<(f64, f64)> = ahead
             .iter()
             .enumerate()
             .filter_map(|(i, three)| three.get(k).map(|v| (x(seen + i), (v / top).min(1.0))))

@@ -11,7 +11,7 @@ use chrono::{Datelike, Days, Months, NaiveDate};
 use ratatui::layout::Rect;
 
 /// Columns for names on the left.
-const NAMES: u16 = 13;
+const NAMES: u16 = 14;
 
 /// Rows the ribbon takes of what is left below the due strip.
 pub fn rows(model: &Model, room: Rect) -> u16 {
@@ -129,14 +129,21 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 
 fn months(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis, to: NaiveDate) {
     canvas.put(axis.x - NAMES, y, NAMES, "the year", Tone::Head);
+    let today = axis.column(model.today);
     let mut month = axis.from;
     while month < to {
         let next = month.checked_add_months(Months::new(1)).unwrap_or(to);
         if let Some(x) = axis.column(month) {
             let room = axis.clamped(next).saturating_sub(x);
-            let words = format!("|{}", words::month(month));
             if room >= 4 || month.month0().is_multiple_of(2) {
-                canvas.put(x, y, axis.columns, &words, Tone::Plain);
+                canvas.put(x, y, 1, "|", Tone::Plain);
+                // The mark of today pushes a month's name aside, never into two.
+                let name = x + 1;
+                let name = match today {
+                    Some(at) if (name..name + 3).contains(&at) && at + 4 <= x + room => at + 1,
+                    _ => name,
+                };
+                canvas.put(name, y, axis.columns, words::month(month), Tone::Plain);
             }
         }
         if next <= month {
@@ -144,7 +151,7 @@ fn months(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis, to: Naive
         }
         month = next;
     }
-    if let Some(x) = axis.column(model.today) {
+    if let Some(x) = today {
         canvas.put(x, y, 1, "v", Tone::Chosen);
     }
 }

@@ -1,0 +1,209 @@
+//! What goes over the line: how much, which codes, in what characters.
+
+use crate::terminal::{PROGRAM, Pty};
+use std::time::Duration;
+
+/// The numbers of every "set looks" code.
+fn look_codes(bytes: &[u8]) -> Vec<u32> {
+    let text = String::from_utf8_lossy(bytes);
+    let mut codes = Vec::new();
+    for part in text.split("\u{1b}[").skip(1) {
+        let end = part.find(|c: char| !(c.is_ascii_digit() || c == ';'));
+        if let Some(end) = end.filter(|e| part.as_bytes().get(*e) == Some(&b'm')) {
+            let numbers = part.split_at(end).0;
+            codes.extend(numbers.split(';').filter_map(|n| n.parse::<u32>().ok()));
+        }
+    }
+    codes
+}
+
+fn tour(env: &[(&str, &str)], args: &[&str]) -> Vec<u8> {
+    let mut pty = Pty::start(&[&["open", "--practice"], args].concat(), env, (80, 24));
+    pty.wait_for("PRACTICE");
+    for keys in [
+        "j", "\r", "\x1b", "S", "q", "?", "\x1b", "e", "\x1b", "r", "\x1b",
+    ] {
+        pty.send(keys);
+        pty.settle();
+    }
+    pty.send("q");
+    pty.end();
+    pty.bytes()
+}
+
+#[test]
+fn the_first_screen_and_each_key_cost_little() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    pty.settle();
+    let first = pty.bytes().len();
+    assert!(first <= 3000, "first screen {first} bytes");
+    let mut cost = |keys: &str, most: usize| {
+        let before = pty.bytes().len();
+        pty.send(keys);
+        pty.settle();
+        let spent = pty.bytes().len() - before;
+        assert!(spent <= most, "{keys:?} cost {spent} bytes, at most {most}");
+        spent
+    };
+    cost("g", 400);
+    cost("j", 120);
+    cost("j", 120);
+    cost("k", 120);
+    cost("\r", 4000);
+    cost("\x1b", 4000);
+    cost("S", 4000);
+    cost("q", 4000);
+    cost("?", 4000);
+    cost("\x1b", 4000);
+    // A clump is taken whole before anything is drawn.
+    cost(&"jk".repeat(50), 4000);
+    cost("z\x1b", 4000);
+}
+
+#[test]
+fn nothing_is_asked_of_the_terminal() {
+    let bytes = tour(&[], &[]);
+    let text = String::from_utf8_lossy(&bytes);
+    for question in [
+        "\u{1b}[c",
+        "\u{1b}[>c",
+        "\u{1b}[6n",
+        "\u{1b}[5n",
+        "$p",
+        "\u{1b}]10;?",
+        "\u{1b}]11;?",
+    ] {
+        assert!(!text.contains(question), "{question:?}");
+    }
+    assert_eq!(
+        text.matches("\u{1b}[2J").count(),
+        1,
+        "cleared once, at the start"
+    );
+    assert!(
+        !text.contains("?1000h"),
+        "the mouse stays off until asked for"
+    );
+    assert!(
+        !text.contains("?2026h"),
+        "frames are wrapped only when asked for"
+    );
+}
+
+#[test]
+fn no_color_sends_none_and_keeps_the_rest() {
+    let codes = look_codes(&tour(&[("NO_COLOR", "1")], &[]));
+    assert!(
+        codes
+            .iter()
+            .all(|c| !(30..=49).contains(c) && !(90..=107).contains(c)),
+        "{codes:?}"
+    );
+    assert!(codes.contains(&7) && codes.contains(&1));
+    let codes = look_codes(&tour(&[("NO_COLOR", "1")], &["--color", "always"]));
+    assert!(codes.contains(&31), "the flag wins");
+}
+
+#[test]
+fn never_more_than_the_eight_colours_and_no_ground() {
+    for term in [
+        "linux",
+        "xterm",
+        "screen-256color",
+        "tmux-256color",
+        "vt100",
+    ] {
+        let codes = look_codes(&tour(&[("TERM", term)], &[]));
+        let foreign = codes.iter().find(|c| matches!(c, 38 | 40..=48 | 90..=107));
+        assert_eq!(foreign, None, "{term}");
+    }
+}
+
+#[test]
+fn another_locale_gets_ascii_alone() {
+    for env in [
+        [("LANG", "C"), ("LC_ALL", "")],
+        [("LANG", "C.UTF-8"), ("LC_ALL", "POSIX")],
+    ] {
+        let bytes = tour(&env, &[]);
+        assert!(bytes.is_ascii());
+    }
+    assert!(tour(&[], &["--ascii"]).is_ascii());
+}
+
+#[test]
+fn pasted_text_runs_nothing() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    pty.send("\x1b[200~q\rxxd\x1b[201~");
+    pty.wait_for("only where text is typed");
+    assert!(pty.child.try_wait().unwrap().is_none());
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+}
+
+#[test]
+fn late_answers_and_split_sequences_are_no_commands() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    let before = pty.wait_for("Before swell");
+    pty.send("\x1b[?62;22c\x1b[5;7R\x1b]11;rgb:0000/0000/0000\x1b\\");
+    pty.settle();
+    assert_eq!(pty.screen(), before);
+    pty.send("\x1b");
+    std::thread::sleep(Duration::from_millis(200));
+    pty.send("[A");
+    pty.wait("the mark one up", |s| s != before);
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+}
+
+#[test]
+fn resizing_never_ends_it_and_brings_the_same_screen_back() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    pty.settle();
+    let before = pty.screen();
+    for size in [(200, 60), (20, 5), (2, 2), (1, 1), (120, 40)] {
+        pty.resize(size);
+        pty.settle();
+    }
+    for i in 0..60_u16 {
+        pty.resize((10 + i * 2, 3 + i));
+    }
+    pty.resize((80, 24));
+    // What was painted for other sizes means nothing to a terminal of this one.
+    pty.settle();
+    let painted = pty.bytes();
+    let start = painted
+        .windows(4)
+        .rposition(|w| w == b"\x1b[2J")
+        .expect("painted anew");
+    let mut last = vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0);
+    last.process(&painted[start - 3..]);
+    assert_eq!(last.screen().contents(), before);
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+}
+
+#[test]
+fn where_no_board_can_be_it_says_what_to_use() {
+    for env in [&[("TERM", "dumb")][..], &[("TERM", "")][..]] {
+        let mut pty = Pty::start(&["open", "--practice"], env, (80, 24));
+        assert_eq!(pty.end().exit_code(), 2);
+        let text = String::from_utf8(pty.bytes()).unwrap();
+        assert!(
+            text.contains("barewood due") && !text.contains('\u{1b}'),
+            "{text}"
+        );
+    }
+    let piped = std::process::Command::new(PROGRAM)
+        .args(["open", "--practice"])
+        .env("TERM", "xterm")
+        .output()
+        .unwrap();
+    assert_eq!(piped.status.code(), Some(2));
+    assert!(piped.stdout.is_empty());
+    assert!(String::from_utf8_lossy(&piped.stderr).contains("needs a terminal"));
+}

@@ -1,0 +1,100 @@
+//! The main job: open the practice season, keep it, delay a task for rain, see
+//! the warnings change, quit, find it in the file.
+
+use crate::terminal::{PROGRAM, Pty};
+use std::process::Command;
+
+fn task_block(text: &str, id: &str) -> String {
+    let from = text.find(&format!("id = \"{id}\"")).expect("the task");
+    let rest = &text.split_at(from).1;
+    rest.split("[[").next().unwrap().to_owned()
+}
+
+#[test]
+fn the_main_job_from_start_to_file() {
+    let mut pty = Pty::practice();
+    let screen = pty.wait_for("PRACTICE");
+    assert!(screen.contains("Before swell"), "{screen}");
+    assert!(screen.contains("overdue 1"), "{screen}");
+    let path = pty.home.path().join("mine.toml");
+    pty.send("K\x15");
+    pty.send(&format!("{}\r", path.display()));
+    pty.wait("saved", |s| {
+        s.lines().next().is_some_and(|l| l.ends_with("saved"))
+    });
+    let before = std::fs::read_to_string(&path).unwrap();
+    assert!(task_block(&before, "last-copper").contains("date = 2027-03-20"));
+    // Find the task, delay it by eleven days with all that follow.
+    pty.send("/last copper\r");
+    pty.wait_for(">[ ] Last copper");
+    pty.send("r");
+    pty.wait_for("Rain delay: Last copper");
+    pty.send("11\t");
+    let screen = pty.wait_for("11 days");
+    assert!(screen.contains("Sat 20 Mar -> Wed 31 Mar"), "{screen}");
+    pty.send("\r");
+    pty.wait_for("rain delay of 11 days");
+    pty.wait("saved", |s| {
+        s.lines().next().is_some_and(|l| l.ends_with("saved"))
+    });
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+    pty.assert_given_back();
+    let after = std::fs::read_to_string(&path).unwrap();
+    let task = task_block(&after, "last-copper");
+    assert!(task.contains("date = 2027-03-31"), "{task}");
+    assert!(task.contains("rain delay"), "the move is on record: {task}");
+    assert!(after.starts_with("# "), "comments stay");
+    // The commands read the same file and see what the board saw.
+    let out = Command::new(PROGRAM)
+        .args([
+            "--season",
+            path.to_str().unwrap(),
+            "--on",
+            "2027-02-08",
+            "check",
+            "--json",
+        ])
+        .env("HOME", pty.home.path())
+        .output()
+        .unwrap();
+    assert_eq!(out.status.code(), Some(1), "a stop is still there");
+    let text = String::from_utf8(out.stdout).unwrap();
+    assert!(text.contains("\"too-close-to-swell\"") && text.contains("\"last-copper\""));
+}
+
+#[test]
+fn practice_writes_nothing() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    pty.send("GG3>x");
+    pty.settle();
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+    let left: Vec<_> = std::fs::read_dir(pty.home.path()).unwrap().collect();
+    assert!(left.is_empty(), "{left:?}");
+}
+
+#[test]
+fn a_reading_changes_the_estimate_at_once() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    pty.send("S");
+    let before = pty.wait_for("block 1 of 5");
+    let swell = |s: &str| {
+        s.lines()
+            .find(|l| l.starts_with("swell "))
+            .map(str::to_owned)
+    };
+    let dates = swell(&before).expect("dates");
+    pty.send("b");
+    pty.wait_for("Enter what the buds look like");
+    pty.send("swelling\r");
+    pty.wait("another estimate", |s| swell(s).is_some_and(|d| d != dates));
+    pty.send("u");
+    pty.wait("the estimate back", |s| {
+        swell(s).is_some_and(|d| d == dates)
+    });
+    pty.send("qq");
+    assert_eq!(pty.end().exit_code(), 0);
+}

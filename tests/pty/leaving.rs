@@ -1,0 +1,130 @@
+//! Every way to leave: the terminal is given back, unsaved work is saved, and
+//! a line that drops ends the program at once.
+
+use crate::terminal::{PROGRAM, Pty};
+use portable_pty::CommandBuilder;
+use rustix::process::Signal;
+use std::time::{Duration, Instant};
+use tempfile::TempDir;
+
+#[test]
+fn ctrl_c_and_q_quit() {
+    for keys in ["q", "\x03", "?\x03\x03"] {
+        let mut pty = Pty::practice();
+        pty.wait_for("PRACTICE");
+        pty.send(keys);
+        assert_eq!(pty.end().exit_code(), 0);
+        pty.assert_given_back();
+    }
+}
+
+#[test]
+fn signals_end_it_clean_with_their_own_code() {
+    for (signal, code) in [
+        (Signal::TERM, 143),
+        (Signal::HUP, 129),
+        (Signal::INT, 130),
+        (Signal::QUIT, 131),
+        (Signal::ABORT, 134),
+    ] {
+        let mut pty = Pty::practice();
+        pty.wait_for("PRACTICE");
+        // With the mouse on and a form open there is more to undo.
+        pty.send("*a");
+        pty.wait_for("Add a task");
+        let sent = Instant::now();
+        pty.signal(signal);
+        assert_eq!(pty.end().exit_code(), code);
+        assert!(sent.elapsed() < Duration::from_secs(2));
+        pty.assert_given_back();
+    }
+}
+
+/// Killed outright or crashed, it cannot speak any more: the watcher does.
+#[test]
+fn a_watcher_gives_the_terminal_back_after_a_crash() {
+    for signal in [Signal::KILL, Signal::SEGV] {
+        let mut pty = Pty::practice();
+        pty.wait_for("PRACTICE");
+        pty.send("*");
+        pty.settle();
+        pty.signal(signal);
+        if signal == Signal::SEGV {
+            // The runtime takes the first one for a stack overflow of its own and lets it pass.
+            std::thread::sleep(Duration::from_millis(100));
+            pty.signal(signal);
+        }
+        assert!(!pty.end().success());
+        let begun = Instant::now();
+        while pty.terminal().screen().alternate_screen() && begun.elapsed() < Duration::from_secs(5)
+        {
+            std::thread::sleep(Duration::from_millis(10));
+        }
+        pty.assert_given_back();
+    }
+}
+
+#[test]
+fn unsaved_work_is_saved_before_a_signal_ends_it() {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    let path = pty.home.path().join("mine.toml");
+    pty.send(&format!("K\x15{}\r", path.display()));
+    pty.wait("saved", |s| {
+        s.lines().next().is_some_and(|l| l.ends_with("saved"))
+    });
+    pty.send("/last copper\r>");
+    pty.wait_for("moved to Sun 21 Mar");
+    pty.signal(Signal::HUP);
+    assert_eq!(pty.end().exit_code(), 129);
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("date = 2027-03-21"));
+}
+
+fn gone_after_hang_up(mut pty: Pty, pid: u32) {
+    pty.wait_for("PRACTICE");
+    pty.settle();
+    pty.hang_up();
+    let begun = Instant::now();
+    loop {
+        // A zombie has gone; only its parent has not looked yet.
+        let state = std::fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
+        let state = state
+            .rsplit(')')
+            .next()
+            .unwrap_or_default()
+            .trim()
+            .chars()
+            .next();
+        if matches!(state, None | Some('Z' | 'X')) {
+            break;
+        }
+        let _ = pty.child.try_wait();
+        assert!(
+            begun.elapsed() < Duration::from_secs(5),
+            "still there, state {state:?}"
+        );
+        std::thread::sleep(Duration::from_millis(5));
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_line_that_drops_ends_it() {
+    let pty = Pty::practice();
+    let pid = pty.child.process_id().unwrap();
+    gone_after_hang_up(pty, pid);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_line_that_drops_ends_it_with_hang_ups_ignored() {
+    let mut command = CommandBuilder::new("/bin/sh");
+    command.args([
+        "-c",
+        &format!("trap '' HUP; exec {PROGRAM} open --practice"),
+    ]);
+    let pty = Pty::run(command, &[], (80, 24), TempDir::new().unwrap());
+    let pid = pty.child.process_id().unwrap();
+    gone_after_hang_up(pty, pid);
+}
