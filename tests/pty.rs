@@ -6,7 +6,8 @@
     clippy::missing_panics_doc,
     clippy::unwrap_used,
     clippy::expect_used,
-    clippy::panic
+    clippy::panic,
+    clippy::print_stdout
 )]
 
 #[path = "pty/bytes.rs"]

@@ -379,7 +379,7 @@ impl Loop<'_> {
         self.drawn = view(&self.model, self.setting.theme, &mut self.sheet);
         let mut out = Vec::with_capacity(4096);
         if std::mem::take(&mut self.announce) {
-            out.extend_from_slice(held::ENTER);
+            out.extend_from_slice(&held::ENTER);
             if self.model.mouse {
                 out.extend_from_slice(held::MOUSE_ON);
             }

@@ -71,7 +71,7 @@ impl Pty {
         let mut reader = pair.master.try_clone_reader().unwrap();
         let sink = Arc::clone(&seen);
         std::thread::spawn(move || {
-            let mut chunk = [0; 65536];
+            let mut chunk = vec![0; 65536];
             while let Ok(n) = reader.read(&mut chunk) {
                 if n == 0 {
                     break;

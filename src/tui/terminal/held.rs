@@ -3,20 +3,43 @@
 //! What must be undone lies in one place that every thread can reach, so that
 //! a panic anywhere restores the screen before its message is printed.
 
+use crossterm::Command;
+use crossterm::cursor::Show;
+use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+use crossterm::terminal::{EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen};
 use rustix::fd::OwnedFd;
 use rustix::termios::{OptionalActions, Termios, tcgetattr, tcsetattr};
 use std::fs::File;
 use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{LazyLock, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 /// Other screen, pastes in brackets.
-pub const ENTER: &[u8] = b"\x1b[?1049h\x1b[?2004h";
+pub static ENTER: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let mut out = String::new();
+    add(&mut out, EnterAlternateScreen);
+    add(&mut out, EnableBracketedPaste);
+    out.into_bytes()
+});
 /// Everything that may have been switched on, off again: mouse, frame in one,
 /// pastes, looks, hidden cursor, other screen.
-pub const LEAVE: &[u8] = b"\x1b[?1006l\x1b[?1000l\x1b[?2026l\x1b[?2004l\x1b[m\x1b[?25h\x1b[?1049l";
-/// Mouse reports: clicks and wheel.
+pub static LEAVE: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let mut out = String::from("\x1b[?1006l\x1b[?1000l");
+    add(&mut out, EndSynchronizedUpdate);
+    add(&mut out, DisableBracketedPaste);
+    out.push_str("\x1b[m");
+    add(&mut out, Show);
+    add(&mut out, LeaveAlternateScreen);
+    out.into_bytes()
+});
+
+fn add(out: &mut String, command: impl Command) {
+    // Writing to a text cannot fail.
+    let _ = command.write_ansi(out);
+}
+
+/// Mouse reports: clicks and wheel, but not every motion, which would fill a slow line.
 pub const MOUSE_ON: &[u8] = b"\x1b[?1000h\x1b[?1006h";
 /// No mouse reports.
 pub const MOUSE_OFF: &[u8] = b"\x1b[?1006l\x1b[?1000l";
@@ -33,6 +56,8 @@ static PANICKED: AtomicBool = AtomicBool::new(false);
 /// Takes the terminal: raw, and stray messages kept off the screen. The caller
 /// sends [`ENTER`]. Gives the settings from before.
 pub fn take(fd: OwnedFd) -> io::Result<Termios> {
+    // Ready before it is needed: a panic is no time to build it.
+    LazyLock::force(&LEAVE);
     let before = tcgetattr(&fd)?;
     let mut raw = before.clone();
     raw.make_raw();
@@ -68,7 +93,7 @@ pub fn give_back() {
     };
     // A line that takes nothing any more must not keep us.
     let until = Instant::now() + Duration::from_millis(100);
-    let mut rest = LEAVE;
+    let mut rest = LEAVE.as_slice();
     while !rest.is_empty() && Instant::now() < until {
         match rustix::io::write(&held.fd, rest) {
             Ok(n) => rest = rest.get(n..).unwrap_or_default(),

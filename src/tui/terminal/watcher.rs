@@ -26,7 +26,7 @@ printf '%b' \"$0\" && stty \"$@\" <&1";
 impl Watcher {
     /// Starts it. `before` is how the terminal was set.
     pub fn start(before: &Termios) -> Self {
-        let leave: String = String::from_utf8_lossy(LEAVE).replace('\x1b', "\\033");
+        let leave: String = String::from_utf8_lossy(&LEAVE).replace('\x1b', "\\033");
         let child = Command::new("/bin/sh")
             .arg("-c")
             .arg(SCRIPT)
