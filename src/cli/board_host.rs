@@ -170,14 +170,19 @@ impl Host for BoardHost {
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
         let path = expand(place)?;
-        let text = season_text(season)?;
+        // From here on it is the owner's: what was invented stands in its own comments.
+        let season = Season {
+            practice: false,
+            ..season.clone()
+        };
+        let text = season_text(&season)?;
         let disk = Arc::new(RealDisk);
         let folder = path
             .parent()
             .filter(|p| !p.as_os_str().is_empty())
             .unwrap_or(Path::new("."))
             .to_owned();
-        let mut session =
+        let session =
             Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
         if season
             .weather
@@ -191,12 +196,10 @@ impl Host for BoardHost {
                     .map_err(|e| format!("{}: {e}", beside.display()))?;
             }
         }
-        // The comments are the practice season's own; what was changed while practising goes in now.
-        session.save(season).map_err(|e| e.to_string())?;
         self.practice = false;
         self.session = Some(session);
         Ok(Reloaded {
-            season: season.clone(),
+            season,
             place: self.place(),
         })
     }

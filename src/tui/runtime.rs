@@ -177,6 +177,10 @@ impl Loop<'_> {
             if self.tty.flush() == Line::Down {
                 return Ok(self.hang_up());
             }
+            // What was on its way is out now: the frame that waited for it comes next.
+            if self.dirty && self.tty.is_idle() {
+                continue;
+            }
             if self.watcher.is_none() && self.setting.watcher && self.tty.is_idle() {
                 self.watcher = Some(Watcher::start(&before));
             }

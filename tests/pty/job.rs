@@ -84,7 +84,7 @@ fn a_reading_changes_the_estimate_at_once() {
     let swell = |s: &str| {
         s.lines()
             .find(|l| l.starts_with("swell "))
-            .map(str::to_owned)
+            .map(|l| l.trim_end().to_owned())
     };
     let dates = swell(&before).expect("dates");
     pty.send("b");

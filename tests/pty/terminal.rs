@@ -2,7 +2,9 @@
 
 use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, native_pty_system};
 use std::io::{Read, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
@@ -11,6 +13,8 @@ pub struct Pty {
     writer: Option<Box<dyn Write + Send>>,
     pub child: Box<dyn Child + Send + Sync>,
     seen: Arc<Mutex<Vec<u8>>>,
+    stop: Arc<AtomicBool>,
+    reader: Option<JoinHandle<()>>,
     size: (u16, u16),
     pub home: TempDir,
 }
@@ -70,10 +74,12 @@ impl Pty {
         let seen = Arc::new(Mutex::new(Vec::new()));
         let mut reader = pair.master.try_clone_reader().unwrap();
         let sink = Arc::clone(&seen);
-        std::thread::spawn(move || {
+        let stop = Arc::new(AtomicBool::new(false));
+        let ordered = Arc::clone(&stop);
+        let thread = std::thread::spawn(move || {
             let mut chunk = vec![0; 65536];
             while let Ok(n) = reader.read(&mut chunk) {
-                if n == 0 {
+                if n == 0 || ordered.load(Ordering::SeqCst) {
                     break;
                 }
                 sink.lock().unwrap().extend_from_slice(&chunk[..n]);
@@ -84,6 +90,8 @@ impl Pty {
             master: Some(pair.master),
             child,
             seen,
+            stop,
+            reader: Some(thread),
             size,
             home,
         }
@@ -157,7 +165,14 @@ impl Pty {
 
     /// The terminal window is gone.
     pub fn hang_up(&mut self) {
-        // The reader's own copy of the master would keep the line up.
+        // The reader's own copy of the master would keep the line up: it looks at the
+        // order when the next bytes come, and a new size makes some come.
+        self.stop.store(true, Ordering::SeqCst);
+        let (columns, rows) = self.size;
+        self.resize((columns + 1, rows));
+        while self.reader.as_ref().is_some_and(|r| !r.is_finished()) {
+            std::thread::sleep(Duration::from_millis(2));
+        }
         self.writer = None;
         self.master = None;
     }
