@@ -184,3 +184,31 @@ fn records_sealed_on_both_sides_are_one_sealed_row_afterwards() {
     );
     assert_eq!(merged.collisions.len(), 1, "{:?}", merged.collisions);
 }
+
+/// Two looks told in the same words: each side takes out one of them, and one is left.
+#[test]
+fn of_two_alike_readings_one_stays_where_both_sides_hold_one() {
+    let mut base = read(GOOD, "x").unwrap().season;
+    let twin = Reading::Buds {
+        date: "2027-01-09".parse().unwrap(),
+        bbch: 0,
+        blocks: Vec::new(),
+        note: None,
+    };
+    let other = Reading::Buds {
+        date: "2027-01-20".parse().unwrap(),
+        bbch: 51,
+        blocks: Vec::new(),
+        note: None,
+    };
+    base.readings = vec![twin.clone(), other.clone(), twin.clone()];
+    let (mut ours, mut theirs) = (base.clone(), base.clone());
+    ours.readings = vec![twin.clone(), other.clone()];
+    theirs.readings = vec![other.clone(), twin.clone()];
+    let merged = merge(&base, &ours, &theirs).season.readings;
+    assert!(
+        merged.contains(&twin) && merged.contains(&other),
+        "{merged:?}"
+    );
+    assert_eq!(merged.len(), 2);
+}

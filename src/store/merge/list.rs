@@ -74,6 +74,7 @@ impl Merge {
                 theirs: Some(j),
             });
         }
+        restore_twins(&mut joined, base, ours, theirs);
         in_order(joined, is_order_kept(&from_ours))
     }
 
@@ -123,6 +124,22 @@ impl Merge {
                     }
                 }
             }
+        }
+    }
+}
+
+/// Of items told twice in the same words each side may have taken out another
+/// one: what both still hold stays, as often as both hold it.
+fn restore_twins(joined: &mut Vec<Joined>, base: &[Node], ours: &[Node], theirs: &[Node]) {
+    for (i, node) in ours.iter().enumerate() {
+        let count = |list: &[Node]| list.iter().filter(|n| *n == node).count();
+        let both = count(base).min(count(ours)).min(count(theirs));
+        if both > joined.iter().filter(|j| j.node == *node).count() {
+            joined.push(Joined {
+                node: node.clone(),
+                ours: Some(i),
+                theirs: None,
+            });
         }
     }
 }
