@@ -9,7 +9,7 @@ use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{BlockId, Season};
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
-use crate::store::session::{Mode, SaveError, Session};
+use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{practice, season_file, season_weather};
 use crate::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
 use chrono::{NaiveDate, Utc};
@@ -166,6 +166,34 @@ impl Host for BoardHost {
             season,
             place: self.place(),
         })
+    }
+
+    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String> {
+        let session = self
+            .session
+            .as_mut()
+            .ok_or("this is practice: there is no file to join with")?;
+        let outside = session
+            .changed_outside(season)
+            .map_err(|e| e.to_string())?
+            .ok_or("the file on the disk is as it was; save again")?;
+        let Outside::Changed { merged, .. } = &outside else {
+            return Err(format!("{outside}; there is nothing to join with"));
+        };
+        let (joined, collisions) = (merged.season.clone(), merged.collisions.clone());
+        session.adopt(outside);
+        let words = match collisions.first() {
+            None => "joined: both changes stand".to_owned(),
+            Some(first) => format!("joined; {} collide, first {first}", collisions.len()),
+        };
+        let place = self.place();
+        Ok((
+            Reloaded {
+                season: joined,
+                place,
+            },
+            words,
+        ))
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {

@@ -91,6 +91,8 @@ pub enum Event {
     Curves(BlockId, Option<Curves>),
     /// The file was read again.
     Reloaded(Result<Reloaded, String>),
+    /// The version on the disk was joined with ours; the words say how that went.
+    Joined(Result<(Reloaded, String), String>),
     /// The season was written to a new place.
     Kept(Result<Reloaded, String>),
     /// The file changed on disk and can be read again.
@@ -113,6 +115,8 @@ pub enum Effect {
     Save,
     /// Read the file again.
     Reload,
+    /// Join the version on the disk with ours, item by item.
+    Join,
     /// Write the season to this place and work there from now on.
     KeepAt(String),
     /// Compute the estimates again.

@@ -96,6 +96,10 @@ pub trait Host {
     /// Reads the file again.
     fn reload(&mut self) -> Result<Reloaded, String>;
 
+    /// Joins the version on the disk with this one, item by item, without writing
+    /// yet; the words tell how many changes collide and what was kept.
+    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String>;
+
     /// Writes the season to a new place and works there from now on. Must not
     /// overwrite anything.
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String>;

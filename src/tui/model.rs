@@ -244,6 +244,17 @@ impl Model {
         self.say("read again from disk; undo brings back what you had");
     }
 
+    /// Ours and theirs are one season now; it is still to be saved.
+    pub fn joined(&mut self, season: Season, words: &str) {
+        self.history
+            .record(&self.season, &season, "joined with the disk");
+        self.season = season;
+        self.saved = Saved::Saving;
+        self.derive();
+        self.settle();
+        self.say(format!("{words}; undo brings back what you had"));
+    }
+
     /// The season lives at a new place from now on.
     pub fn moved_to(&mut self, season: Season, place: String) {
         self.season = season;

@@ -362,6 +362,10 @@ impl Loop<'_> {
                 let reloaded = self.host.reload();
                 self.happen(Event::Reloaded(reloaded));
             }
+            Effect::Join => {
+                let joined = self.host.join(&self.model.season);
+                self.happen(Event::Joined(joined));
+            }
             Effect::KeepAt(place) => {
                 let kept = self.host.keep_at(&self.model.season, &place);
                 self.watch = Watch::on(self.host.watched());

@@ -69,11 +69,16 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             model.reread(reloaded.season);
             vec![Effect::Estimate]
         }
+        Event::Joined(Ok((joined, words))) => {
+            model.place = joined.place;
+            model.joined(joined.season, &words);
+            vec![Effect::Save, Effect::Estimate]
+        }
         Event::Kept(Ok(kept)) => {
             model.moved_to(kept.season, kept.place);
             vec![Effect::Estimate]
         }
-        Event::Reloaded(Err(why)) | Event::Kept(Err(why)) => {
+        Event::Reloaded(Err(why)) | Event::Joined(Err(why)) | Event::Kept(Err(why)) => {
             model.alert(why);
             Vec::new()
         }

@@ -429,6 +429,17 @@ impl Host for MemoryHost {
         })
     }
 
+    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String> {
+        // The other session only wrote a note.
+        let mut joined = season.clone();
+        joined.orchard.notes = Some("written elsewhere".to_owned());
+        let reloaded = Reloaded {
+            season: joined,
+            place: "memory".to_owned(),
+        };
+        Ok((reloaded, "joined: both changes stand".to_owned()))
+    }
+
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
         if place.contains("taken") {
             return Err(format!("'{place}' exists already; nothing was overwritten"));

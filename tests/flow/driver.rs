@@ -55,6 +55,7 @@ impl Driver {
                     Event::Curves(id, curves)
                 }
                 Effect::Reload => Event::Reloaded(self.host.reload()),
+                Effect::Join => Event::Joined(self.host.join(&self.model.season)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
                 Effect::Quit => {
                     self.ended = true;

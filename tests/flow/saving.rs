@@ -56,13 +56,33 @@ fn a_failed_save_is_said_and_nothing_is_lost() {
 }
 
 #[test]
+fn a_change_by_someone_else_can_be_joined_with_ours() {
+    let mut d = Driver::owned();
+    d.host.fail = Some(SaveOutcome::Conflict(
+        "the file was changed outside".to_owned(),
+    ));
+    d.choose("oil-late").keys(">");
+    let ours = d.task("oil-late").date;
+    assert!(matches!(d.model.saved, Saved::No(_)));
+    d.host.fail = None;
+    d.keys("W right right enter");
+    assert_eq!(d.model.saved, Saved::Yes, "{:?}", d.model.overlay);
+    assert_eq!(d.task("oil-late").date, ours);
+    assert_eq!(
+        d.model.season.orchard.notes.as_deref(),
+        Some("written elsewhere")
+    );
+    assert_eq!(d.host.saved.last(), Some(&d.model.season));
+}
+
+#[test]
 fn a_season_that_cannot_be_saved_can_go_elsewhere_or_be_left() {
     let mut d = Driver::owned();
     d.host.fail = Some(SaveOutcome::Conflict("changed by someone else".to_owned()));
     d.choose("oil-late")
         .keys("> W space tab ctrl-u \"other.toml\" enter");
     assert_eq!(d.model.place, "other.toml");
-    d.keys("> W space space space enter");
+    d.keys("> W space space space space enter");
     assert!(d.ended);
 }
 

@@ -68,6 +68,7 @@ impl Form {
         let ways = [
             ("again", "try again to save it where it was"),
             ("elsewhere", "save it to another file"),
+            ("both", "join yours with what is on the disk, item by item"),
             ("theirs", "take what is on the disk; undo brings yours back"),
             ("quit", "quit without saving"),
         ];
@@ -106,6 +107,7 @@ impl Form {
     pub(super) fn apply_not_saved(&self, model: &mut Model) -> Vec<Effect> {
         match self.choice("way").as_str() {
             "elsewhere" => vec![Effect::KeepAt(self.text("place"))],
+            "both" => vec![Effect::Join],
             "theirs" => vec![Effect::Reload],
             "quit" => {
                 model.saved = Saved::Yes;
