@@ -18,7 +18,6 @@ pub fn json(outlook: &Outlook) -> serde_json::Result<String> {
                 "block": w.block.as_ref().map(|b| b.as_str()),
                 "message": w.message,
                 "why": w.why,
-                "todo": w.todo,
                 "source": w.source.line(),
             })
         })

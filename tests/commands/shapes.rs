@@ -69,9 +69,7 @@ fn check_has_its_shape_and_its_exit_code() {
     for warning in warnings {
         assert_eq!(
             keys(warning),
-            [
-                "rule", "level", "task", "block", "message", "why", "todo", "source"
-            ]
+            ["rule", "level", "task", "block", "message", "why", "source"]
         );
         assert!(["stop", "caution", "note"].contains(&warning["level"].as_str().unwrap()));
         assert!(!warning["why"].as_str().unwrap().is_empty());
@@ -158,5 +156,19 @@ fn weather_show_has_its_shape_and_the_value_of_the_table() {
             keys(&answer["days"][0]),
             ["date", key, &format!("{key}_total")]
         );
+    }
+}
+
+/// The practice season is the same everywhere and always: so are its answers.
+#[test]
+fn the_answers_for_the_practice_season_stand() {
+    let home = Home::new();
+    for (name, args) in [
+        ("due", &["due", "--json"][..]),
+        ("check", &["check", "--json"]),
+        ("swell", &["swell", "--json"]),
+    ] {
+        let all = [args, &["--on", "2027-02-08"]].concat();
+        insta::assert_snapshot!(name, home.run(&all).out);
     }
 }
