@@ -121,7 +121,8 @@ pub fn text(on: NaiveDate, rows: &[Row]) -> String {
         );
         let _ = writeln!(
             out,
-            "    last safe day for a spray on bare wood: {}",
+            "    last safe day for what must be over before {}: {}",
+            r.stage.words(),
             r.last_safe
         );
         let through = r.data_through.map_or_else(

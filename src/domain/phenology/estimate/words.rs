@@ -92,6 +92,11 @@ fn narrowest(calibrated: &Calibrated, season: &SeasonAhead, question: &Question<
         "What would narrow it most: daily minimum and maximum temperatures of a station nearby, or at least its monthly normals.".to_owned()
     } else if season.data_through.is_none() {
         "What would narrow it most: this season's temperatures, or a degree-day total with base and start.".to_owned()
+    } else if of_base == 0 && question.stage == calibrated.base_stage() {
+        format!(
+            "What would narrow it most: past dates of {} in this block.",
+            question.stage
+        )
     } else if of_base == 0 {
         format!(
             "What would narrow it most: past dates of {} or {} in this block.",
