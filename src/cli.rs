@@ -5,15 +5,18 @@
 //! 3 could not read or write.
 
 mod args;
+mod beside;
 mod board_host;
 mod check;
 mod delay;
 mod due;
 mod exit;
 mod export;
+mod fetch;
 mod finish;
 pub mod hindcast;
 mod hindcast_command;
+mod hours;
 mod mix;
 mod move_task;
 mod open;
@@ -79,6 +82,8 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Swell(args) => swell::run(&at, &args, out),
         Command::Move(args) => move_task::run(&at, &args, out),
         Command::Delay(args) => delay::run(&at, &args, out),
+        Command::Hours(args) => hours::run(&at, &args, out),
+        Command::Repeat(args) => hours::repeat(&at, &args, out),
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Mix(args) => mix::run(&at, &args, out),

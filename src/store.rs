@@ -28,6 +28,7 @@ pub mod save;
 pub mod season_file;
 pub mod season_weather;
 pub mod session;
+pub mod settings;
 pub mod starter;
 mod tree;
 pub mod weather;

@@ -17,6 +17,8 @@ mod driver;
 mod edits;
 #[path = "flow/forms.rs"]
 mod forms;
+#[path = "flow/hours.rs"]
+mod hours;
 #[path = "flow/moving.rs"]
 mod moving;
 #[path = "flow/random.rs"]

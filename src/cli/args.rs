@@ -56,6 +56,10 @@ pub enum Command {
     Move(MoveArgs),
     /// Delay a task after rain, alone or with all that follow on its blocks
     Delay(DelayArgs),
+    /// Which hours of the coming days are fit for a spray, and why
+    Hours(HoursArgs),
+    /// Plan a spray that washed off once more, where its label allows it
+    Repeat(RepeatArgs),
     /// Mark a task as done or skipped
     Finish(FinishArgs),
     /// The sheet to take to the shed: volume, tanks, amounts, order, gear, re-entry
@@ -195,8 +199,20 @@ pub struct DelayArgs {
     /// The task's id
     pub task: String,
     /// By how many days
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub days: i64,
+    #[arg(
+        long,
+        value_name = "N",
+        allow_hyphen_values = true,
+        required_unless_present = "fit",
+        conflicts_with = "fit"
+    )]
+    pub days: Option<i64>,
+    /// Into the next fit hours, as far as the hours of weather reach
+    #[arg(long)]
+    pub fit: bool,
+    /// With --fit, where nothing fits: which of the choices shown
+    #[arg(long, value_name = "N", requires = "fit", default_value_t = 1)]
+    pub choice: usize,
     /// Also delay every later open task on the same blocks
     #[arg(long)]
     pub following: bool,
@@ -459,6 +475,36 @@ pub enum WeatherWhat {
     },
     /// Show a file, or sums over it
     Show(ShowArgs),
+    /// Fetch the forecast from a public weather service
+    Fetch(FetchArgs),
+}
+
+/// Options of `weather fetch`; without them the settings say whom to ask.
+#[derive(Debug, Args, Default)]
+pub struct FetchArgs {
+    /// Which service: us (the United States) or norway (anywhere)
+    #[arg(long, value_parser = ["us", "norway"])]
+    pub service: Option<String>,
+    /// How the service can reach you; both ask for it
+    #[arg(long, requires = "service")]
+    pub contact: Option<String>,
+}
+
+/// Options of `hours`.
+#[derive(Debug, Args)]
+pub struct HoursArgs {
+    /// The task's id
+    pub task: String,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `repeat`.
+#[derive(Debug, Args)]
+pub struct RepeatArgs {
+    /// The id of the task that is done
+    pub task: String,
 }
 
 /// Options of `weather show`.

@@ -1,6 +1,7 @@
 //! The board's seam to files and estimates.
 
-use super::season_at::{At, Opened};
+use super::beside::{Beside, HoursOf, Told};
+use super::season_at::{At, Read, noon};
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
@@ -11,8 +12,8 @@ use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{practice, season_file, season_weather};
-use crate::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
-use chrono::{NaiveDate, Utc};
+use crate::tui::host::{Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker};
+use chrono::{DateTime, NaiveDate, Utc};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -27,6 +28,7 @@ pub struct BoardHost {
     zone: chrono_tz::Tz,
     fixed_day: Option<NaiveDate>,
     practice: bool,
+    beside: Beside,
 }
 
 impl BoardHost {
@@ -43,7 +45,17 @@ impl BoardHost {
             zone: chrono_tz::UTC,
             fixed_day: None,
             practice,
+            beside: Beside::default(),
         }
+    }
+
+    /// Reads the hours beside the board: the first screen does not wait for them.
+    fn read_hours(&mut self, season: &Season) {
+        let hours = match &self.session {
+            Some(session) => HoursOf::Files(session.folder()),
+            None => HoursOf::Practice,
+        };
+        self.beside.read_hours(season, &self.weather, hours);
     }
 
     fn place(&self) -> String {
@@ -75,18 +87,15 @@ impl BoardHost {
 
 impl Host for BoardHost {
     fn open(&mut self) -> Result<Opening, String> {
-        let opened = if self.practice || self.at.path().is_none() {
-            self.at.practice()
-        } else {
-            self.at.open(self.mode)
-        };
-        let Opened {
+        let Read {
             season,
             weather,
             today,
             session,
-            ..
-        } = opened.map_err(|e| e.to_string())?;
+        } = self
+            .at
+            .read_days(self.mode, self.practice)
+            .map_err(|e| e.to_string())?;
         self.practice = session.is_none();
         self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
         self.zone = season.orchard.time_zone;
@@ -96,6 +105,7 @@ impl Host for BoardHost {
         self.session = session;
         self.weather = weather;
         self.past = Some(past);
+        self.read_hours(&season);
         self.latest = Some(estimates.clone());
         let suggested_place = Places::find()
             .map(|p| {
@@ -112,7 +122,50 @@ impl Host for BoardHost {
             place: self.place(),
             suggested_place,
             notice,
+            now: self.now(),
+            air: None,
         })
+    }
+
+    fn attach(&mut self, waker: Waker) {
+        self.beside.attach(waker);
+    }
+
+    fn news(&mut self) -> Option<News> {
+        match self.beside.next()? {
+            Told::Hours(read) => {
+                self.weather = read.weather;
+                if let Some(past) = read.past {
+                    self.past = Some(past);
+                }
+                Some(News::Hours(HoursNews {
+                    air: read.air,
+                    fetched: self.weather.fetched.clone(),
+                    words: read.words,
+                }))
+            }
+            Told::Progress(words) => Some(News::Progress(words)),
+            Told::Failed(why) => Some(News::Failed(why)),
+        }
+    }
+
+    fn now(&self) -> DateTime<Utc> {
+        match self.fixed_day {
+            Some(day) => noon(day, self.zone),
+            None => Utc::now(),
+        }
+    }
+
+    fn fetch(&mut self, season: &Season) -> Result<String, String> {
+        if self.practice {
+            return Err("practice: its forecast is invented, and none is fetched".to_owned());
+        }
+        let folder = self
+            .session
+            .as_ref()
+            .map(Session::folder)
+            .ok_or("there is no season file")?;
+        self.beside.fetch(season, &self.weather, folder)
     }
 
     fn today(&self) -> NaiveDate {
@@ -160,8 +213,9 @@ impl Host for BoardHost {
         }
         let season = session.season().clone();
         let folder = session.folder();
-        self.weather = season_weather::load(&season, &folder).map_err(|e| e.to_string())?;
+        self.weather = season_weather::load_days(&season, &folder).map_err(|e| e.to_string())?;
         self.past = None;
+        self.read_hours(&season);
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -212,20 +266,10 @@ impl Host for BoardHost {
             .to_owned();
         let session =
             Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
-        if season
-            .weather
-            .daily
-            .iter()
-            .any(|n| n == practice::WEATHER_NAME)
-        {
-            let beside = folder.join(practice::WEATHER_NAME);
-            if !beside.exists() {
-                std::fs::write(&beside, practice::weather_csv())
-                    .map_err(|e| format!("{}: {e}", beside.display()))?;
-            }
-        }
+        write_practice_weather(&season, &folder)?;
         self.practice = false;
         self.session = Some(session);
+        self.read_hours(&season);
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -242,6 +286,31 @@ impl Host for BoardHost {
             matches!(session.changed_outside(&ours), Ok(Some(_)))
         })
     }
+}
+
+/// Puts the invented weather a kept practice season names beside it, where nothing of that name
+/// is there yet.
+fn write_practice_weather(season: &Season, folder: &Path) -> Result<(), String> {
+    let weather = &season.weather;
+    let named = |name: &str| {
+        [&weather.daily, &weather.hourly, &weather.forecast]
+            .iter()
+            .any(|list| list.iter().any(|n| n == name))
+            && !folder.join(name).exists()
+    };
+    let put = |name: &str, text: String| {
+        let path = folder.join(name);
+        std::fs::write(&path, text).map_err(|e| format!("{}: {e}", path.display()))
+    };
+    if named(practice::WEATHER_NAME) {
+        put(practice::WEATHER_NAME, practice::weather_csv())?;
+    }
+    for (name, text) in practice::HOURS_NAMES.into_iter().zip(practice::hours_csv()) {
+        if named(name) {
+            put(name, text)?;
+        }
+    }
+    Ok(())
 }
 
 /// The practice season's text with its comments, as the owner's own.

@@ -1,10 +1,12 @@
 //! `delay`: after rain, one task or all that follow.
 
 use super::args::DelayArgs;
-use super::season_at::{At, edit_failure};
+use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
+use crate::domain::hours::delay::{Plan, Request, propose};
 use crate::domain::outlook::Outlook;
 use crate::domain::season::edit::{self, Delay, DelayScope};
+use crate::domain::season::{Season, TaskId};
 use std::io::Write;
 
 /// Shows dates before and after and every warning that appears or clears;
@@ -20,17 +22,14 @@ pub fn run(at: &At, args: &DelayArgs, out: &mut dyn Write) -> Result<Exit, Failu
     } else {
         DelayScope::One
     };
-    let delay = Delay {
-        task: opened.task_id(&args.task)?,
-        days: args.days,
-        scope,
+    let task = opened.task_id(&args.task)?;
+    let (lines, after) = match args.days {
+        Some(days) => by_days(&opened, Delay { task, days, scope }, &args.why)?,
+        None => into_fit_hours(&opened, task, scope, args)?,
     };
-    let shifts = edit::delay_shifts(&opened.season, &delay).map_err(edit_failure)?;
-    let after = edit::shift_tasks(&opened.season, &shifts, opened.today, &args.why)
-        .map_err(edit_failure)?;
     let before = opened.outlook();
-    for shift in &shifts {
-        writeln!(out, "{}: {} -> {}", shift.task, shift.from, shift.to)?;
+    for line in &lines {
+        writeln!(out, "{line}")?;
     }
     if args.preview {
         opened.season = after;
@@ -41,6 +40,77 @@ pub fn run(at: &At, args: &DelayArgs, out: &mut dyn Write) -> Result<Exit, Failu
         write_changes(&before, &opened.outlook(), out)?;
     }
     Ok(Exit::Fine)
+}
+
+/// What is told, and the season after.
+type Moved = (Vec<String>, Season);
+
+fn by_days(opened: &Opened, delay: Delay, why: &str) -> Result<Moved, Failure> {
+    let shifts = edit::delay_shifts(&opened.season, &delay).map_err(edit_failure)?;
+    let after =
+        edit::shift_tasks(&opened.season, &shifts, opened.today, why).map_err(edit_failure)?;
+    let lines = shifts
+        .iter()
+        .map(|s| format!("{}: {} -> {}", s.task, s.from, s.to))
+        .collect();
+    Ok((lines, after))
+}
+
+/// How many days ahead fit hours are looked for; beyond the forecast a day can only be named.
+const FIT_DAYS: u32 = 28;
+
+fn into_fit_hours(
+    opened: &Opened,
+    task: TaskId,
+    scope: DelayScope,
+    args: &DelayArgs,
+) -> Result<Moved, Failure> {
+    let fits = opened
+        .fits
+        .as_ref()
+        .filter(|f| f.reach_ahead())
+        .ok_or_else(|| {
+            Failure::Input(
+                "no hours of weather reach from today on; fetch a forecast with: barewood weather fetch, or delay by --days".to_owned(),
+            )
+        })?;
+    let request = Request {
+        task,
+        scope,
+        from: opened.moment(),
+        days: FIT_DAYS,
+    };
+    let proposal =
+        propose(&opened.season, &opened.estimates, fits.air(), &request).map_err(edit_failure)?;
+    let plans: Vec<&Plan> = proposal.best.iter().chain(&proposal.choices).collect();
+    let mut lines = Vec::new();
+    if proposal.best.is_none() {
+        lines.push("Nothing fits as it is. The choices, cheapest first:".to_owned());
+    }
+    for (i, plan) in plans.iter().enumerate() {
+        if proposal.best.is_none() {
+            lines.push(format!("{}. {}", i + 1, plan.headline()));
+        }
+        lines.extend(plan.lines());
+    }
+    let plan = args
+        .choice
+        .checked_sub(1)
+        .and_then(|i| plans.get(i))
+        .ok_or_else(|| {
+            Failure::Input(format!(
+                "--choice {}: there are {} choices",
+                args.choice,
+                plans.len()
+            ))
+        })?;
+    if plans.len() > 1 {
+        lines.push(format!("Taken: choice {}.", args.choice));
+    }
+    let after = plan
+        .apply(&opened.season, opened.today, &args.why)
+        .map_err(edit_failure)?;
+    Ok((lines, after))
 }
 
 /// Writes which warnings appeared (+) and which cleared (-).

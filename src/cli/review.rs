@@ -32,7 +32,9 @@ pub fn review_of(opened: &Opened) -> Review {
             })
         })
         .collect();
+    let ahead = opened.fits.as_ref().filter(|f| f.reach_ahead());
     let around = Surroundings {
+        windows: ahead.map(|fits| review::windows(&opened.season, fits)),
         short,
         ..Surroundings::default()
     };

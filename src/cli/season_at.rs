@@ -2,16 +2,19 @@
 
 use super::Failure;
 use crate::domain::climate::weather::Weather;
-use crate::domain::outlook::{Estimates, Outlook, outlook};
+use crate::domain::hours::fits::{self, Fits};
+use crate::domain::outlook::{Estimates, Outlook, outlook_with};
 use crate::domain::season::edit::EditError;
 use crate::domain::season::{BlockId, Season, TaskId};
 use crate::domain::season::{Calendar, read_day};
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
+use crate::store::practice;
+use crate::store::season_weather::{self, SeasonWeatherError};
 use crate::store::session::{Mode, OpenError, Session};
-use crate::store::{practice, season_weather};
-use chrono::{NaiveDate, NaiveDateTime, Utc};
-use std::path::PathBuf;
+use crate::store::settings::kept_forecast;
+use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The season file and day asked for.
@@ -23,6 +26,18 @@ pub struct At {
     pub on: Option<String>,
 }
 
+/// A season read with its weather, before anything is derived.
+pub struct Read {
+    /// The season.
+    pub season: Season,
+    /// Its weather.
+    pub weather: Weather,
+    /// The day.
+    pub today: NaiveDate,
+    /// The session, unless this is practice.
+    pub session: Option<Session>,
+}
+
 /// A season read, with its weather and estimates.
 pub struct Opened {
     /// The season.
@@ -31,6 +46,8 @@ pub struct Opened {
     pub weather: Weather,
     /// Its estimates.
     pub estimates: Estimates,
+    /// The fit hours of its open sprays, where there is hourly weather.
+    pub fits: Option<Fits>,
     /// The day.
     pub today: NaiveDate,
     /// The session, unless this is practice.
@@ -78,54 +95,123 @@ impl At {
         Ok(opened)
     }
 
-    /// Reads a season in a mode.
+    /// Reads a season in a mode, with all of its weather.
     pub fn open(&self, mode: Mode) -> Result<Opened, Failure> {
         let Some(path) = self.path() else {
             return self.practice();
         };
-        let session = Session::open(Arc::new(RealDisk), Places::find(), &path, mode)
+        let read = self.read(&path, mode, |season, folder| {
+            season_weather::load(season, folder, kept_forecast(&season.orchard))
+        })?;
+        Ok(Opened::new(read))
+    }
+
+    /// Reads a season, or practice where there is none, with its daily weather alone and
+    /// nothing derived: what the board's first screen needs.
+    pub fn read_days(&self, mode: Mode, practice: bool) -> Result<Read, Failure> {
+        match self.path().filter(|_| !practice) {
+            Some(path) => self.read(&path, mode, season_weather::load_days),
+            None => self.practice_with(practice::daily_weather()),
+        }
+    }
+
+    fn read(
+        &self,
+        path: &Path,
+        mode: Mode,
+        load: impl Fn(&Season, &Path) -> Result<Weather, SeasonWeatherError>,
+    ) -> Result<Read, Failure> {
+        let session = Session::open(Arc::new(RealDisk), Places::find(), path, mode)
             .map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
-        let folder = session.folder();
         let weather =
-            season_weather::load(&season, &folder).map_err(|e| Failure::Input(e.to_string()))?;
+            load(&season, &session.folder()).map_err(|e| Failure::Input(e.to_string()))?;
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(|| {
             Utc::now()
                 .with_timezone(&season.orchard.time_zone)
                 .date_naive()
         });
-        Ok(Opened::new(season, weather, today, Some(session)))
+        Ok(Read {
+            season,
+            weather,
+            today,
+            session: Some(session),
+        })
     }
 
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
+        self.practice_with(practice::whole_weather())
+            .map(Opened::new)
+    }
+
+    fn practice_with(&self, weather: Weather) -> Result<Read, Failure> {
         let season = practice::season()
             .map_err(|e| Failure::Input(e.to_string()))?
             .season;
-        let weather = Weather {
-            daily: Some(practice::weather()),
-            ..Weather::default()
-        };
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
-        Ok(Opened::new(season, weather, today, None))
+        Ok(Read {
+            season,
+            weather,
+            today,
+            session: None,
+        })
     }
 }
 
+/// Noon of a day on a clock, in universal time.
+pub fn noon(day: NaiveDate, zone: chrono_tz::Tz) -> DateTime<Utc> {
+    let local = day.and_hms_opt(12, 0, 0).unwrap_or_default();
+    zone.from_local_datetime(&local)
+        .earliest()
+        .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
+}
+
 impl Opened {
-    fn new(season: Season, weather: Weather, today: NaiveDate, session: Option<Session>) -> Self {
+    fn new(read: Read) -> Self {
+        let Read {
+            season,
+            weather,
+            today,
+            session,
+        } = read;
         let estimates = Estimates::compute(&season, &weather, today);
-        Self {
+        let mut opened = Self {
             season,
             weather,
             estimates,
+            fits: None,
             today,
             session,
-        }
+        };
+        opened.fits = opened.weather.hourly.as_ref().and_then(|hourly| {
+            let air = fits::air_of(&opened.season, hourly)?;
+            Some(Fits::new(Arc::new(air), &opened.season, opened.moment()))
+        });
+        opened
     }
 
     /// Everything derived for the day.
     pub fn outlook(&self) -> Outlook {
-        outlook(&self.season, &self.estimates, self.today)
+        self.outlook_of(&self.season)
+    }
+
+    /// Everything derived for the day, were the season this one: tasks may differ.
+    pub fn outlook_of(&self, season: &Season) -> Outlook {
+        let fits = self
+            .fits
+            .as_ref()
+            .map(|fits| fits.renewed(season, self.moment()));
+        outlook_with(season, &self.estimates, fits.as_ref(), self.today)
+    }
+
+    /// The moment in universal time.
+    pub fn moment(&self) -> DateTime<Utc> {
+        let zone = self.season.orchard.time_zone;
+        let local = self.now();
+        zone.from_local_datetime(&local)
+            .earliest()
+            .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
     }
 
     /// The moment: the clock of the orchard on its today, noon on any other day.

@@ -23,6 +23,7 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
                 ("seasons", places.seasons),
                 ("settings", places.config),
                 ("recovery", places.state),
+                ("last forecast", places.cache),
             ] {
                 writeln!(out, "{what}: {}", path.display())?;
             }

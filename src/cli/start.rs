@@ -286,7 +286,7 @@ fn carried(
         places,
         &mut notes,
     );
-    let weather = season_weather::load(&last, &folder).unwrap_or_default();
+    let weather = season_weather::load(&last, &folder, None).unwrap_or_default();
     let today = season.dates.leaf_drop_expected;
     let swell_of = |s: &Season, day| earliest_swell(&Estimates::compute(s, &weather, day));
     let was = last

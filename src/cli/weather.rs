@@ -19,6 +19,7 @@ pub fn run(at: &At, args: &WeatherArgs, out: &mut dyn Write) -> Result<Exit, Fai
     match &args.what {
         WeatherWhat::Add { file, scale } => add(at, file, scale.as_deref(), out),
         WeatherWhat::Show(args) => show(at, args, out),
+        WeatherWhat::Fetch(args) => super::fetch::run(at, args, out),
     }
 }
 
@@ -39,8 +40,7 @@ fn add(at: &At, file: &Path, scale: Option<&str>, out: &mut dyn Write) -> Result
     let folder = opened.folder()?;
     let added = season_weather::add(&opened.season, &folder, file, &options(scale))
         .map_err(|e| Failure::Input(e.to_string()))?;
-    write!(out, "{}", added.report)?;
-    writeln!(out)?;
+    writeln!(out, "{}", added.account)?;
     writeln!(out, "Kept as {}.", added.kept_as)?;
     opened.save(added.season)?;
     Ok(Exit::Fine)

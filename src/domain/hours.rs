@@ -10,13 +10,16 @@
 //! | [`verdict`] | hour by hour: fit, doubtful or unfit, with every reason |
 //! | [`drying`] | how long a film takes to dry, as a range |
 //! | [`job`], [`windows`] | how long the work takes, and the runs of hours that hold it |
+//! | [`fits`] | the hours of every open spray, kept until something they hang on changes |
 //! | [`delay`] | where each task goes after rain, and what to give on when nothing fits |
 //! | [`washoff`] | whether a spray held against the rain since |
 
 pub mod air;
+pub mod compass;
 pub mod delay;
 pub mod drying;
 pub mod evaporation;
+pub mod fits;
 pub mod humidity;
 pub mod job;
 pub mod limits;

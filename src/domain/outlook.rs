@@ -9,7 +9,7 @@ mod estimates;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 
-use super::hours::air::Air;
+use super::hours::fits::Fits;
 use super::rules::{self, Facts, Warning};
 use super::season::{Season, TaskId};
 use chrono::NaiveDate;
@@ -72,17 +72,22 @@ pub struct Changes {
 /// The estimates are an argument, not made here, because they depend only on
 /// blocks, readings and weather: moving a card must not compute them again.
 pub fn outlook(season: &Season, estimates: &Estimates, today: NaiveDate) -> Outlook {
-    of_facts(&Facts::new(season, estimates, today))
+    outlook_with(season, estimates, None, today)
 }
 
-/// The same with the hours of weather at the orchard, which the weather rules look at.
+/// The same with the fit hours of the open sprays, where there is hourly weather: the weather
+/// rules look at them.
 pub fn outlook_with(
     season: &Season,
     estimates: &Estimates,
-    air: &Air,
+    fits: Option<&Fits>,
     today: NaiveDate,
 ) -> Outlook {
-    of_facts(&Facts::new(season, estimates, today).with_air(air))
+    let facts = Facts::new(season, estimates, today);
+    of_facts(&match fits {
+        Some(fits) => facts.with_fits(fits),
+        None => facts,
+    })
 }
 
 fn of_facts(facts: &Facts<'_>) -> Outlook {

@@ -3,7 +3,7 @@
 use crate::domain::hours::air::Air;
 use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::job::Job;
-use crate::domain::hours::verdict::{Fit, Grid, Reason, rain, temperature, wind};
+use crate::domain::hours::verdict::{Fit, Grid, rain, temperature, wind};
 use crate::domain::hours::windows::Window;
 use crate::domain::season::{Task, UnitSystem};
 use serde_json::{Value, json};
@@ -117,20 +117,9 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
 
 /// The commonest reasons of the day's hours, darkness and own time apart.
 fn against(report: &HoursReport<'_>, hours: &[usize]) -> String {
-    let mut counts: Vec<(&str, usize)> = Vec::new();
-    for &hour in hours {
-        for tag in report.grid.reasons(hour).iter().map(Reason::tag) {
-            if matches!(tag, "dark" | "own time") {
-                continue;
-            }
-            match counts.iter_mut().find(|(t, _)| *t == tag) {
-                Some((_, n)) => *n += 1,
-                None => counts.push((tag, 1)),
-            }
-        }
-    }
-    counts.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
-    counts
+    report
+        .grid
+        .commonest(hours)
         .iter()
         .take(3)
         .map(|(tag, n)| format!("{tag} {n} h"))

@@ -15,6 +15,8 @@ pub struct Places {
     pub config: PathBuf,
     /// Recovery files.
     pub state: PathBuf,
+    /// What can be fetched again: the last forecast.
+    pub cache: PathBuf,
 }
 
 impl Places {
@@ -30,6 +32,7 @@ impl Places {
                 .state_dir()
                 .unwrap_or_else(|| dirs.data_local_dir())
                 .to_owned(),
+            cache: dirs.cache_dir().to_owned(),
         })
     }
 
@@ -39,6 +42,7 @@ impl Places {
             seasons: folder.join("seasons"),
             config: folder.join("config"),
             state: folder.join("state"),
+            cache: folder.join("cache"),
         }
     }
 

@@ -1,11 +1,14 @@
 //! The practice season: built in, invented, and said to be. It opens where
 //! there is no season yet; nothing of it is written until its user says so.
 
+mod hours;
 mod weather;
 
+pub use hours::{hours, hours_csv};
 pub use weather::{weather, weather_csv};
 
 use super::season_file::{Loaded, Problems, read};
+use crate::domain::climate::weather::Weather;
 use chrono::NaiveDate;
 
 /// The season's text, with its comments.
@@ -13,6 +16,25 @@ pub const SEASON_TEXT: &str = include_str!("../../sample-season.toml");
 
 /// The weather file it names; it is built in.
 pub const WEATHER_NAME: &str = "practice.csv";
+
+/// The hourly files it names, measured and forecast; built in as well.
+pub const HOURS_NAMES: [&str; 2] = ["practice-hours.csv", "practice-forecast.csv"];
+
+/// The zone of the invented place.
+pub const ZONE: chrono_tz::Tz = chrono_tz::America::New_York;
+
+/// Its daily temperatures alone: what the first screen needs.
+pub fn daily_weather() -> Weather {
+    Weather {
+        daily: Some(weather()),
+        ..Weather::default()
+    }
+}
+
+/// All of its weather, days and hours.
+pub fn whole_weather() -> Weather {
+    daily_weather().with_hours(hours(), ZONE)
+}
 
 /// The day it opens on unless another is asked for: late winter, with the
 /// critical sprays still ahead.

@@ -1,5 +1,11 @@
 //! The weather of a season: the files it names, read and joined.
 
+mod hours;
+
+pub use hours::{Hours, load as load_hours};
+
+use super::forecast::ForecastError;
+use super::forecast::fetch::Fetched;
 use super::weather::{self, ImportError, ImportOptions, ImportReport};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::daily_weather::DailyWeather;
@@ -24,6 +30,14 @@ pub enum SeasonWeatherError {
     /// A file's content is wrong.
     #[error(transparent)]
     Import(#[from] ImportError),
+    /// A forecast's content is wrong.
+    #[error("{path}: {problem}; fetch or save the forecast again")]
+    Forecast {
+        /// Which file.
+        path: String,
+        /// What is wrong.
+        problem: ForecastError,
+    },
     /// A name leads out of the season's folder.
     #[error(
         "{path}: weather files live in the season's folder; bring it in with: barewood weather add {path} (or write allow_outside = true under [weather])"
@@ -64,31 +78,53 @@ fn read_days(
     Ok((read.data, read.report))
 }
 
-/// Reads every daily file a season names. Files named later are joined into the
-/// earlier ones and win where both have a day.
+/// Reads every weather file a season names, and joins in the forecast fetched last. Files named
+/// later are joined into the earlier ones and win where both have a day or an hour; observed
+/// beats forecast whatever the order.
 ///
 /// # Errors
 /// Where a file is missing, wrong, or outside the season's folder.
-pub fn load(season: &Season, folder: &Path) -> Result<Weather, SeasonWeatherError> {
-    let options = ImportOptions::default();
-    let daily = joined(season, &season.weather.daily, folder, &options)?;
-    let forecast = joined(season, &season.weather.forecast, folder, &options)?;
+pub fn load(
+    season: &Season,
+    folder: &Path,
+    fetched: Option<Fetched>,
+) -> Result<Weather, SeasonWeatherError> {
+    let days = load_days(season, folder)?;
+    Ok(match hours::load(season, folder, fetched)? {
+        Some(hours) => hours.join_into(days, season.orchard.time_zone),
+        None => days,
+    })
+}
+
+/// The daily files alone: what the first screen needs.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_days(season: &Season, folder: &Path) -> Result<Weather, SeasonWeatherError> {
+    let daily = joined(season, folder, &season.weather.daily)?;
+    let mut forecast = Vec::new();
+    for name in &season.weather.forecast {
+        if hours::kind_of(&inside(season, folder, name)?)? == hours::Kind::Days {
+            forecast.push(name.clone());
+        }
+    }
+    let forecast = joined(season, folder, &forecast)?;
     Ok(Weather {
         daily,
         forecast,
-        hourly: None,
+        ..Weather::default()
     })
 }
 
 fn joined(
     season: &Season,
-    names: &[String],
     folder: &Path,
-    options: &ImportOptions,
+    names: &[String],
 ) -> Result<Option<DailySeries>, SeasonWeatherError> {
+    let options = ImportOptions::default();
     let mut all: Option<DailySeries> = None;
     for name in names {
-        let (days, _) = read_days(&inside(season, folder, name)?, options)?;
+        let (days, _) = read_days(&inside(season, folder, name)?, &options)?;
         let days = days.into_temperatures();
         match &mut all {
             Some(earlier) => earlier.merge(&days),
@@ -104,23 +140,55 @@ pub struct Added {
     /// The season that names it.
     pub season: Season,
     /// The account of the import.
-    pub report: ImportReport,
+    pub account: String,
     /// The name it is kept under.
     pub kept_as: String,
 }
 
-/// Packs a daily file's days next to the season and gives the season that names it.
-/// A file of the same name brought in before is replaced by the newer.
+/// Keeps a weather file next to the season and gives the season that names it: days are packed,
+/// hours and forecasts are kept as they came. A file of the same name brought in before is
+/// replaced by the newer.
 ///
 /// # Errors
-/// Where the file is missing or wrong, or the packed days cannot be written.
+/// Where the file is missing or wrong, or what is kept cannot be written.
 pub fn add(
     season: &Season,
     folder: &Path,
     file: &Path,
     options: &ImportOptions,
 ) -> Result<Added, SeasonWeatherError> {
-    let (days, report) = read_days(file, options)?;
+    let kind = hours::kind_of(file)?;
+    let (account, bytes) = match kind {
+        hours::Kind::Days => {
+            let (days, report) = read_days(file, options)?;
+            (report.to_string(), weather::history::encode(&days))
+        }
+        hours::Kind::Hours | hours::Kind::Forecast => hours::checked(file, kind, options)?,
+    };
+    let kept_as = kept_name(file, kind);
+    let path = folder.join(&kept_as);
+    put(folder, &path, &bytes).map_err(|problem| SeasonWeatherError::Io {
+        path: path.display().to_string(),
+        problem,
+    })?;
+    let mut after = season.clone();
+    let list = match kind {
+        hours::Kind::Days => &mut after.weather.daily,
+        hours::Kind::Hours => &mut after.weather.hourly,
+        hours::Kind::Forecast => &mut after.weather.forecast,
+    };
+    if !list.contains(&kept_as) {
+        list.push(kept_as.clone());
+    }
+    Ok(Added {
+        season: after,
+        account,
+        kept_as,
+    })
+}
+
+/// The name of what is kept, from the file's own, with nothing in it that a path could mind.
+fn kept_name(file: &Path, kind: hours::Kind) -> String {
     let stem = file
         .file_stem()
         .map_or_else(|| "weather".into(), |s| s.to_string_lossy().into_owned());
@@ -134,26 +202,19 @@ pub fn add(
             }
         })
         .collect();
-    let kept_as = format!("{clean}.days");
-    let path = folder.join(&kept_as);
-    let io = |problem| SeasonWeatherError::Io {
-        path: path.display().to_string(),
-        problem,
+    let ending = match kind {
+        hours::Kind::Days => "days",
+        hours::Kind::Hours => "hours.csv",
+        hours::Kind::Forecast => "forecast.json",
     };
-    fs::create_dir_all(folder).map_err(io)?;
-    let mut packed = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
-    packed
-        .write_all(&weather::history::encode(&days))
-        .map_err(io)?;
-    packed.as_file().sync_all().map_err(io)?;
-    packed.persist(&path).map_err(|e| io(e.error))?;
-    let mut after = season.clone();
-    if !after.weather.daily.contains(&kept_as) {
-        after.weather.daily.push(kept_as.clone());
-    }
-    Ok(Added {
-        season: after,
-        report,
-        kept_as,
-    })
+    format!("{clean}.{ending}")
+}
+
+fn put(folder: &Path, path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    fs::create_dir_all(folder)?;
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    file.persist(path).map_err(|e| e.error)?;
+    Ok(())
 }

@@ -36,6 +36,7 @@ use crate::domain::climate::daily_weather::DailyWeather;
 use crate::domain::climate::hourly_series::HourlySeries;
 use crate::domain::climate::temperature::TemperatureScale;
 
+pub use hourly_csv::write as write_hourly;
 pub use problem::{ImportError, ImportProblem, Problems, shown};
 pub use report::{ImportReport, Station};
 pub use sniff::WeatherFormat;

@@ -2,9 +2,9 @@
 
 use crate::domain::outlook::Estimates;
 use crate::domain::season::BlockId;
-use crate::tui::host::{Curves, Reloaded, SaveOutcome};
+use crate::tui::host::{Curves, News, Reloaded, SaveOutcome};
 use crate::tui::key::Key;
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 
 /// Something a key, a click or the finder can ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -66,6 +66,15 @@ pub enum Command {
     Accept,
     Complete,
     ClearField,
+    ShowHours,
+    Fetch,
+    PutHere,
+    NextWindow,
+    PreviousWindow,
+    TaskAfter,
+    TaskBefore,
+    Repeat,
+    FitHours,
 }
 
 /// What happened.
@@ -87,6 +96,10 @@ pub enum Event {
     Saved(SaveOutcome),
     /// Estimates came in.
     Estimates(Estimates),
+    /// Something became ready beside the board.
+    News(News),
+    /// A new hour has begun.
+    Hour(DateTime<Utc>),
     /// The curves of a block came in.
     Curves(BlockId, Option<Curves>),
     /// The file was read again.
@@ -123,6 +136,8 @@ pub enum Effect {
     Estimate,
     /// Fetch the curves of a block.
     Curves(BlockId),
+    /// Fetch the forecast, beside the board.
+    Fetch,
     /// Send the whole screen again.
     Repaint,
     /// Switch mouse reports.

@@ -1,5 +1,6 @@
 //! Everything about a task, as lines: what, where, every warning with its why.
 
+use super::action::Command;
 use super::model::Model;
 use super::text;
 use super::theme::Tone;
@@ -171,6 +172,7 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
         ));
     }
     warnings(model, task, &mut rows);
+    fit_hours(model, task, &mut rows);
     swell(model, task, &mut rows);
     if let Some(notes) = &task.notes {
         rows.extend([Row::gap(), Row::head("Notes"), Row::text(notes.as_str())]);
@@ -223,6 +225,31 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
             words::full_day(quiet.on),
             quiet.why
         )));
+    }
+}
+
+/// The next windows in the hours known.
+fn fit_hours(model: &Model, task: &Task, rows: &mut Vec<Row>) {
+    let Some(fits) = &model.fits else { return };
+    let Some(fit) = fits.of(&task.id) else {
+        return;
+    };
+    let key = model.keymap.first(Command::ShowHours);
+    rows.extend([
+        Row::gap(),
+        Row::head(format!("Fit hours ({key} shows them all)")),
+    ]);
+    if fit.windows.is_empty() {
+        rows.push(Row::text(
+            "No window in the hours known holds the whole job.",
+        ));
+    }
+    for window in fit.windows.iter().take(3) {
+        rows.push(Row::signed(
+            &format!("{} ", window.grade.letter()),
+            Tone::Plain,
+            format!("{}: {}", window.grade.words(), window.words(fits.air())),
+        ));
     }
 }
 

@@ -1,9 +1,12 @@
 //! What the board needs from the outside: one small seam, so that it knows no file.
 
+use crate::domain::climate::weather::Fetched;
+use crate::domain::hours::air::Air;
 use crate::domain::outlook::Estimates;
 use crate::domain::season::{BlockId, Season};
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// How a save went.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,6 +36,32 @@ pub struct Opening {
     pub suggested_place: String,
     /// Something to say at once: work recovered, read-only, a lock.
     pub notice: Option<String>,
+    /// The moment.
+    pub now: DateTime<Utc>,
+    /// The hours of weather, where they are ready at once.
+    pub air: Option<Arc<Air>>,
+}
+
+/// What became ready beside the board.
+#[derive(Debug, Clone)]
+pub enum News {
+    /// The hours of weather were read or fetched; the estimates may change with them.
+    Hours(HoursNews),
+    /// A fetch goes on: a line to show.
+    Progress(String),
+    /// A fetch or a file failed: why, and what still holds.
+    Failed(String),
+}
+
+/// Hours of weather.
+#[derive(Debug, Clone, Default)]
+pub struct HoursNews {
+    /// Everything derived from them; `None` where there are none.
+    pub air: Option<Arc<Air>>,
+    /// Where the forecast among them comes from.
+    pub fetched: Option<Fetched>,
+    /// Something to say.
+    pub words: Option<String>,
 }
 
 /// A new state of affairs after reading the file again or moving to another place.
@@ -117,15 +146,26 @@ pub trait Host {
     /// Takes the means to wake the board from another thread.
     fn attach(&mut self, _waker: Waker) {}
 
-    /// Estimates that became ready since the last call.
-    fn news(&mut self) -> Option<Estimates> {
+    /// What became ready since the last call; asked until there is no more.
+    fn news(&mut self) -> Option<News> {
         None
+    }
+
+    /// The moment it is now.
+    fn now(&self) -> DateTime<Utc> {
+        self.today().and_time(chrono::NaiveTime::MIN).and_utc()
+    }
+
+    /// Begins to fetch the forecast beside the board; its news follow. The words say that it
+    /// began, or why it cannot.
+    fn fetch(&mut self, _season: &Season) -> Result<String, String> {
+        Err("no forecast can be fetched here".to_owned())
     }
 }
 
 /// Wakes the board from any thread, so that it calls [`Host::news`].
 #[derive(Debug, Clone)]
-pub struct Waker(pub(crate) std::sync::Arc<std::os::unix::net::UnixStream>);
+pub struct Waker(pub(crate) Arc<std::os::unix::net::UnixStream>);
 
 impl Waker {
     /// Wakes the board.

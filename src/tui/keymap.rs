@@ -9,6 +9,7 @@ pub use table::KEYMAP;
 
 use super::action::Command;
 use super::key::{Key, KeyError};
+use super::screen::Screen;
 use std::collections::BTreeMap;
 use thiserror::Error;
 
@@ -23,6 +24,8 @@ pub enum Scope {
     Board,
     /// On the swell screen.
     Swell,
+    /// On the hours screen.
+    Hours,
     /// In a form.
     Form,
     /// In the rain delay.
@@ -37,6 +40,7 @@ impl Scope {
             Self::Moving => "Moving about",
             Self::Board => "On the board",
             Self::Swell => "On the swell screen",
+            Self::Hours => "On the hours screen",
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
         }
@@ -103,7 +107,7 @@ pub struct Keymap {
 
 /// Places that can be open at the same time, so that their keys must differ.
 fn meet(a: Scope, b: Scope) -> bool {
-    let screen = |s| matches!(s, Scope::Board | Scope::Swell);
+    let screen = |s| Screen::of(s).is_some();
     a == b
         || matches!(
             (a, b),

@@ -2,13 +2,15 @@
 
 use super::action::Effect;
 use super::history::History;
-use super::host::{Curves, Opening, SaveOutcome};
+use super::host::{Curves, HoursNews, Opening, SaveOutcome};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
-use super::screen::{Screen, board::Board, swell::Swell};
-use crate::domain::outlook::{Estimates, Outlook, outlook};
+use super::screen::{Screen, board::Board, hours::Hours, swell::Swell};
+use crate::domain::climate::weather::Fetched;
+use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::{Estimates, Outlook, outlook_with};
 use crate::domain::season::{BlockId, Season};
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 
 /// Whether what is on the screen is on the disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,12 +41,18 @@ pub struct Model {
     pub season: Season,
     /// The estimates; `None` while they are being made.
     pub estimates: Option<Estimates>,
-    /// What follows from both today.
+    /// The fit hours of the open sprays, where there is hourly weather.
+    pub fits: Option<Fits>,
+    /// Where the forecast among the hours comes from.
+    pub fetched: Option<Fetched>,
+    /// What follows from all of them today.
     pub outlook: Outlook,
     /// The curves of the block last asked for.
     pub curves: Option<(BlockId, Curves)>,
     /// The day.
     pub today: NaiveDate,
+    /// The moment, to the hour.
+    pub now: DateTime<Utc>,
     /// What was done and undone.
     pub history: History,
     /// Is it on the disk?
@@ -61,6 +69,8 @@ pub struct Model {
     pub board: Board,
     /// The swell screen's own state.
     pub swell: Swell,
+    /// The hours screen's own state.
+    pub hours: Hours,
     /// What is open above the screen.
     pub overlay: Option<Overlay>,
     /// Words last looked for.
@@ -85,8 +95,11 @@ impl Model {
             place,
             suggested_place,
             notice,
+            now,
+            air,
         } = opening;
-        let derived = derive(&season, estimates.as_ref(), today);
+        let fits = air.map(|air| Fits::new(air, &season, now));
+        let derived = derive(&season, estimates.as_ref(), fits.as_ref(), today);
         let saved = if season.practice {
             Saved::Practice
         } else {
@@ -95,9 +108,12 @@ impl Model {
         let board = Board::opening(&season, &derived);
         Self {
             estimates,
+            fits,
+            fetched: None,
             outlook: derived,
             curves: None,
             today,
+            now,
             history: History::default(),
             saved,
             place,
@@ -106,6 +122,7 @@ impl Model {
             screen: Screen::default(),
             board,
             swell: Swell::default(),
+            hours: Hours::default(),
             overlay: None,
             find: String::new(),
             count: None,
@@ -208,7 +225,26 @@ impl Model {
 
     /// Works out the outlook again.
     pub fn derive(&mut self) {
-        self.outlook = derive(&self.season, self.estimates.as_ref(), self.today);
+        if let Some(fits) = &self.fits {
+            self.fits = Some(fits.renewed(&self.season, self.now));
+        }
+        self.outlook = self.outlook_of(&self.season);
+    }
+
+    /// What would follow, were the season this one: tasks may differ.
+    pub fn outlook_of(&self, season: &Season) -> Outlook {
+        let fits = self.fits.as_ref().map(|f| f.renewed(season, self.now));
+        derive(season, self.estimates.as_ref(), fits.as_ref(), self.today)
+    }
+
+    /// Hours of weather came in.
+    pub fn take_hours(&mut self, news: HoursNews) {
+        self.fits = news.air.map(|air| Fits::new(air, &self.season, self.now));
+        self.fetched = news.fetched;
+        self.derive();
+        if let Some(words) = news.words {
+            self.say(words);
+        }
     }
 
     /// New estimates came in.
@@ -280,9 +316,14 @@ impl Model {
     }
 }
 
-fn derive(season: &Season, estimates: Option<&Estimates>, today: NaiveDate) -> Outlook {
+fn derive(
+    season: &Season,
+    estimates: Option<&Estimates>,
+    fits: Option<&Fits>,
+    today: NaiveDate,
+) -> Outlook {
     match estimates {
-        Some(estimates) => outlook(season, estimates, today),
-        None => outlook(season, &Estimates::default(), today),
+        Some(estimates) => outlook_with(season, estimates, fits, today),
+        None => outlook_with(season, &Estimates::default(), fits, today),
     }
 }

@@ -69,6 +69,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                         model.swell.settle(&model.season);
                         return screen::swell::want_curves(model);
                     }
+                    Screen::Hours => model.say("find works on the board and the swell screen"),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {
                 line.key(key);

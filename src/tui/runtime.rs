@@ -8,7 +8,7 @@
 mod watch;
 
 use super::action::{Effect, Event};
-use super::host::{Host, SaveOutcome, Waker};
+use super::host::{Host, News, SaveOutcome, Waker};
 use super::keymap::Keymap;
 use super::model::{Model, Saved};
 use super::terminal::input::{Input, Parser};
@@ -265,8 +265,8 @@ impl Loop<'_> {
         if woken.news() {
             let mut bytes = [0; 64];
             while self.woken.read(&mut bytes).is_ok_and(|n| n > 0) {}
-            if let Some(estimates) = self.host.news() {
-                self.happen(Event::Estimates(estimates));
+            while let Some(news) = self.host.news() {
+                self.happen(Event::News(news));
             }
         }
         if woken.file() && self.watch.take() && self.host.changed_outside() {
@@ -275,6 +275,10 @@ impl Loop<'_> {
         let today = self.host.today();
         if today != self.model.today {
             self.happen(Event::Day(today));
+        }
+        let now = self.host.now();
+        if now.timestamp() / 3600 != self.model.now.timestamp() / 3600 {
+            self.happen(Event::Hour(now));
         }
     }
 
@@ -357,6 +361,13 @@ impl Loop<'_> {
                     .host
                     .curves(&self.model.season, &block, self.model.today);
                 self.happen(Event::Curves(block, curves));
+            }
+            Effect::Fetch => {
+                let news = match self.host.fetch(&self.model.season) {
+                    Ok(words) => News::Progress(words),
+                    Err(why) => News::Failed(why),
+                };
+                self.happen(Event::News(news));
             }
             Effect::Reload => {
                 let reloaded = self.host.reload();

@@ -1,6 +1,7 @@
 //! The screens: one folder each, state and update apart from the view.
 
 pub mod board;
+pub mod hours;
 pub mod swell;
 
 use super::action::Command;
@@ -14,6 +15,8 @@ pub enum Screen {
     Board,
     /// The swell estimate, block by block.
     Swell,
+    /// The hours of the coming days, for one spray at a time.
+    Hours,
 }
 
 impl Screen {
@@ -22,6 +25,7 @@ impl Screen {
         match self {
             Self::Board => "Board",
             Self::Swell => "Swell",
+            Self::Hours => "Hours",
         }
     }
 
@@ -30,6 +34,7 @@ impl Screen {
         match self {
             Self::Board => &[Scope::Board, Scope::Moving, Scope::Everywhere],
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
+            Self::Hours => &[Scope::Hours, Scope::Moving, Scope::Everywhere],
         }
     }
 
@@ -38,6 +43,7 @@ impl Screen {
         match scope {
             Scope::Board => Some(Self::Board),
             Scope::Swell => Some(Self::Swell),
+            Scope::Hours => Some(Self::Hours),
             _ => None,
         }
     }
@@ -47,6 +53,7 @@ impl Screen {
         match command {
             Command::ShowBoard => Some(Self::Board),
             Command::ShowSwell => Some(Self::Swell),
+            Command::ShowHours => Some(Self::Hours),
             _ => None,
         }
     }

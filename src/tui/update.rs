@@ -2,10 +2,12 @@
 
 use super::action::{Command, Effect, Event, Spot};
 use super::form::Form;
+use super::host::News;
 use super::key::Key;
 use super::model::{Model, Notice, Saved};
 use super::overlay::{self, Overlay, finder::Finder};
 use super::screen::{self, Screen};
+use crate::domain::season::TaskKind;
 
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
@@ -60,6 +62,12 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             model.take_estimates(estimates);
             on_screen(model)
         }
+        Event::News(news) => on_news(model, news),
+        Event::Hour(now) => {
+            model.now = now;
+            model.derive();
+            Vec::new()
+        }
         Event::Curves(block, curves) => {
             model.curves = curves.map(|c| (block, c));
             Vec::new()
@@ -97,6 +105,19 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     }
 }
 
+/// Something became ready beside the board.
+fn on_news(model: &mut Model, news: News) -> Vec<Effect> {
+    match news {
+        News::Hours(hours) => {
+            model.take_hours(hours);
+            return vec![Effect::Estimate];
+        }
+        News::Progress(words) => model.say(words),
+        News::Failed(why) => model.alert(why),
+    }
+    Vec::new()
+}
+
 fn scroll(top: usize, step: i16) -> usize {
     if step < 0 {
         top.saturating_sub(3)
@@ -108,13 +129,20 @@ fn scroll(top: usize, step: i16) -> usize {
 /// What the screen in view wants after something changed.
 fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
-        Screen::Board => Vec::new(),
         Screen::Swell => screen::swell::want_curves(model),
+        _ => Vec::new(),
     }
 }
 
 /// Goes to a screen.
 pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
+    if screen == Screen::Hours && model.screen == Screen::Board {
+        // The spray chosen on the board is the one looked at; anything else leaves the choice.
+        let chosen = screen::board::chosen(model)
+            .filter(|t| t.kind == TaskKind::Spray && t.state.is_open())
+            .map(|t| t.id.clone());
+        screen::hours::show_for(model, chosen);
+    }
     model.screen = screen;
     model.overlay = None;
     on_screen(model)
@@ -169,6 +197,7 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
     let own = match model.screen {
         Screen::Board => screen::board::update(model, command),
         Screen::Swell => screen::swell::update(model, command),
+        Screen::Hours => screen::hours::update(model, command),
     };
     if let Some(effects) = own {
         return effects;
@@ -205,6 +234,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Command::Keep => {
             let text = format!("this season is yours already: {}", model.place);
             model.say(text);
+        }
+        Command::Fetch => {
+            model.say("the forecast is being fetched..");
+            return vec![Effect::Fetch];
         }
         Command::LeafDrop => model.overlay = Some(Overlay::Form(Form::leaf_drop(model))),
         Command::Repaint => return vec![Effect::Repaint],

@@ -56,6 +56,7 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
     match model.screen {
         Screen::Board => screen::board::view::draw(model, &mut canvas, body),
         Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
+        Screen::Hours => screen::hours::view::draw(model, &mut canvas, body),
     }
     let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
     let notice_row = if low {

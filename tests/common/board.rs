@@ -2,6 +2,9 @@
 //! Nothing here is a fact about any place or tree.
 #![allow(dead_code, missing_docs, clippy::missing_panics_doc)]
 
+use barewood::domain::climate::hourly_series::{Hour, HourlySeries, Provenance};
+use barewood::domain::hours::air::Air;
+use barewood::domain::hours::fits::air_of;
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;
 use barewood::domain::phenology::species::Species;
@@ -11,8 +14,9 @@ use barewood::domain::season::{
     WeatherFiles,
 };
 use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
-use chrono::{NaiveDate, TimeDelta};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 pub fn day(y: i32, m: u32, d: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(y, m, d).unwrap()
@@ -146,6 +150,9 @@ pub fn season() -> Season {
             copper_past_kg_per_ha: Vec::new(),
             wind_max: None,
             work_hours: None,
+            avoid_winds: vec![],
+            works_in_the_dark: false,
+            film_depth: None,
             work_days: Vec::new(),
             notes: None,
         },
@@ -368,6 +375,35 @@ pub struct MemoryHost {
     pub saved: Vec<Season>,
     pub fail: Option<SaveOutcome>,
     pub place: Option<std::path::PathBuf>,
+    pub air: Option<Arc<Air>>,
+}
+
+/// Twelve invented days around today: mild and dry, with two days of rain from the 28th on and
+/// frost at the end.
+pub fn air(season: &Season) -> Arc<Air> {
+    let first: DateTime<Utc> = "2026-11-20T05:00:00Z".parse().unwrap();
+    let hour = |i: usize| {
+        let (day, clock) = (i / 24, i % 24);
+        let warmth = 1.0 - (clock as f64 - 14.0).abs() / 14.0;
+        let rain = if (8..10).contains(&day) { 0.8 } else { 0.0 };
+        let cold = if day >= 11 { -8.0 } else { 0.0 };
+        Hour {
+            temp_c: Some(5.0 + cold + 6.0 * warmth),
+            rh_pct: Some(80.0 - 30.0 * warmth),
+            wind_ms: Some(2.0 + warmth),
+            wind_dir_deg: Some(225.0),
+            rain_mm: Some(rain),
+            cloud_pct: Some(60.0),
+            provenance: if day < 5 {
+                Provenance::Observed
+            } else {
+                Provenance::Forecast
+            },
+            ..Hour::default()
+        }
+    };
+    let hours = HourlySeries::new(first, (0..12 * 24).map(hour).collect());
+    Arc::new(air_of(season, &hours).unwrap())
 }
 
 impl MemoryHost {
@@ -378,6 +414,7 @@ impl MemoryHost {
             saved: Vec::new(),
             fail: None,
             place: None,
+            air: None,
         }
     }
 }
@@ -391,11 +428,22 @@ impl Host for MemoryHost {
             place: "memory".to_owned(),
             suggested_place: "my-season.toml".to_owned(),
             notice: None,
+            now: self.now(),
+            air: self.air.clone(),
         })
     }
 
     fn today(&self) -> NaiveDate {
         self.today
+    }
+
+    fn now(&self) -> DateTime<Utc> {
+        // Noon in New York.
+        self.today.and_hms_opt(17, 0, 0).unwrap().and_utc()
+    }
+
+    fn fetch(&mut self, _season: &Season) -> Result<String, String> {
+        Ok("asking nobody: this forecast is invented..".to_owned())
     }
 
     fn estimates(&mut self, season: &Season, _today: NaiveDate) -> Option<Estimates> {

@@ -279,6 +279,9 @@ fn orchard(d: &mut Dice) -> Orchard {
         wind_max: d.maybe(Dice::speed),
         work_hours: d.maybe(|d| [d.throw(12) as u32, 13 + d.throw(12) as u32]),
         work_days: d.some_of(&["mon".to_owned(), "sat".to_owned()]),
+        avoid_winds: d.some_of(&["n".to_owned(), "sw".to_owned()]),
+        works_in_the_dark: d.chance(),
+        film_depth: d.maybe(Dice::length),
         notes: d.maybe(Dice::text),
     }
 }

@@ -3,7 +3,7 @@
 use crate::common::{MemoryHost, season};
 use barewood::domain::season::{Season, Task, TaskId};
 use barewood::tui::action::{Effect, Event};
-use barewood::tui::host::Host;
+use barewood::tui::host::{Host, News};
 use barewood::tui::keymap::Keymap;
 use barewood::tui::model::Model;
 use barewood::tui::update::update;
@@ -22,6 +22,27 @@ impl Driver {
 
     pub fn with(season: Season) -> Self {
         let mut host = MemoryHost::new(season);
+        let opening = host.open().unwrap();
+        Self {
+            model: Model::new(opening, Keymap::standard(), (80, 24)),
+            host,
+            ended: false,
+            wishes: Vec::new(),
+        }
+    }
+
+    /// The season with invented hours of weather, its copper planned into the rain.
+    pub fn with_hours() -> Self {
+        let mut season = season();
+        for task in season
+            .tasks
+            .iter_mut()
+            .filter(|t| t.id.as_str() == "copper-fall")
+        {
+            task.date = crate::common::day(2026, 11, 28);
+        }
+        let mut host = MemoryHost::new(season.clone());
+        host.air = Some(crate::common::air(&season));
         let opening = host.open().unwrap();
         Self {
             model: Model::new(opening, Keymap::standard(), (80, 24)),
@@ -54,6 +75,10 @@ impl Driver {
                     let curves = self.host.curves(&self.model.season, &id, self.model.today);
                     Event::Curves(id, curves)
                 }
+                Effect::Fetch => match self.host.fetch(&self.model.season) {
+                    Ok(words) => Event::News(News::Progress(words)),
+                    Err(why) => Event::News(News::Failed(why)),
+                },
                 Effect::Reload => Event::Reloaded(self.host.reload()),
                 Effect::Join => Event::Joined(self.host.join(&self.model.season)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),

@@ -78,6 +78,42 @@ fn why() {
     all_sizes("why", "S enter");
 }
 
+/// The same with invented hours of weather.
+fn with_hours(name: &str, keys: &str) {
+    for (columns, rows) in SIZES {
+        let mut d = Driver::with_hours();
+        d.model.size = (columns, rows);
+        d.choose("copper-fall").keys(keys);
+        let (coloured, _) = draw(&mut d, columns, rows, COLOUR);
+        let (plain, _) = draw(&mut d, columns, rows, PLAIN);
+        assert_eq!(text(&coloured), text(&plain));
+        insta::assert_snapshot!(format!("{name}_{columns}x{rows}"), text(&coloured));
+        let (ascii, _) = draw(&mut d, columns, rows, ASCII);
+        // A degree sign is foreign text; everything of the screen itself is plain.
+        assert!(text(&ascii).replace('?', "").is_ascii());
+    }
+}
+
+#[test]
+fn hours() {
+    with_hours("hours", "H");
+}
+
+#[test]
+fn hours_why() {
+    with_hours("hours_why", "H enter");
+}
+
+#[test]
+fn no_hours() {
+    all_sizes("no_hours", "H");
+}
+
+#[test]
+fn delay_into_fit_hours() {
+    with_hours("delay_fit", "r w");
+}
+
 #[test]
 fn an_empty_season() {
     for (columns, rows) in SIZES {

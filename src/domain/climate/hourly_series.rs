@@ -152,6 +152,45 @@ impl HourlySeries {
             .filter_map(|(i, hour)| Some((self.time_at(i)?, hour)))
     }
 
+    /// The hours from a moment on; empty where it lies after the end.
+    #[must_use]
+    pub fn since(&self, from: DateTime<Utc>) -> Self {
+        let skip = usize::try_from(hour_number(from) - hour_number(self.first)).unwrap_or(0);
+        Self {
+            first: self.first.max(self.time_at(skip).unwrap_or(self.first)),
+            hours: self.hours.get(skip..).unwrap_or_default().to_vec(),
+        }
+    }
+
+    /// The same hours without those of a weaker provenance than this.
+    #[must_use]
+    pub fn known_from(&self, least: Provenance) -> Self {
+        let keep = |hour: &Hour| {
+            if hour.provenance >= least {
+                *hour
+            } else {
+                Hour::default()
+            }
+        };
+        let hours: Vec<Hour> = self.hours.iter().map(keep).collect();
+        let known = |hour: &Hour| !hour.is_empty();
+        let skip = hours.iter().position(known).unwrap_or(0);
+        let end = hours.iter().rposition(known).map_or(0, |i| i + 1);
+        Self {
+            first: self.time_at(skip).unwrap_or(self.first),
+            hours: hours.get(skip..end).unwrap_or_default().to_vec(),
+        }
+    }
+
+    /// The same hours, all said to come from one kind of source.
+    #[must_use]
+    pub fn said_to_be(mut self, provenance: Provenance) -> Self {
+        for hour in &mut self.hours {
+            hour.provenance = provenance;
+        }
+        self
+    }
+
     /// Hours of which nothing is known.
     pub fn missing(&self) -> usize {
         self.hours.iter().filter(|hour| hour.is_empty()).count()

@@ -65,6 +65,26 @@ impl Default for Settings {
     }
 }
 
+impl Settings {
+    /// As the season file says. The range about a film depth of the owner's is a factor of two
+    /// either way, as about the published one.
+    pub fn of(orchard: &Orchard) -> Self {
+        let usual = Self::default();
+        Self {
+            film: orchard.film_depth.map_or(usual.film, |depth| {
+                let likely_mm = depth.m() * 1000.0;
+                Depth {
+                    least_mm: likely_mm / 2.0,
+                    likely_mm,
+                    most_mm: likely_mm * 2.0,
+                }
+            }),
+            works_in_the_dark: orchard.works_in_the_dark,
+            ..usual
+        }
+    }
+}
+
 /// Where the hours are.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Site {

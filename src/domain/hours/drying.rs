@@ -109,6 +109,10 @@ impl Drying {
             }
         };
         match (self.soonest_h, self.likely_h, self.latest_h) {
+            (_, _, Some(c)) if c < 1.0 => "dry in under 1 h".to_owned(),
+            (_, Some(b), Some(c)) if b < 1.0 => {
+                format!("dry in under 1 h, at most {}", hours(c))
+            }
             (Some(a), Some(b), Some(c)) => {
                 format!("dry in about {} ({} to {})", hours(b), hours(a), hours(c))
             }

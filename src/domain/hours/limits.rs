@@ -4,6 +4,7 @@
 mod own_time;
 mod published;
 
+use super::compass;
 use crate::domain::season::{Material, MaterialId, Orchard, Season, Task, TaskId, TaskKind};
 use crate::domain::sources::Source;
 
@@ -73,6 +74,9 @@ pub enum Look {
     GustAbove(f64),
     /// Wind under this, m/s.
     WindBelow(f64),
+    /// Wind from one of these points, which carries drift to neighbours; see
+    /// [`compass::set_of`](super::compass::set_of).
+    WindFrom(u8),
     /// Air likely layered.
     LayeredAir,
     /// Humidity over this, %.
@@ -270,20 +274,21 @@ fn of_label(place: usize, material: &Material) -> Vec<Limit> {
 }
 
 fn of_orchard(orchard: &Orchard) -> Vec<Limit> {
-    orchard.wind_max.map_or_else(Vec::new, |most| {
-        vec![
-            Limit {
-                look: Look::WindAbove(most.ms()),
-                weight: Weight::Stop,
-                from: LimitFrom::Orchard,
-            },
-            Limit {
-                look: Look::GustAbove(most.ms()),
-                weight: Weight::Doubt,
-                from: LimitFrom::Orchard,
-            },
-        ]
-    })
+    let own = |look, weight| Limit {
+        look,
+        weight,
+        from: LimitFrom::Orchard,
+    };
+    let mut limits = Vec::new();
+    if let Some(most) = orchard.wind_max {
+        limits.push(own(Look::WindAbove(most.ms()), Weight::Stop));
+        limits.push(own(Look::GustAbove(most.ms()), Weight::Doubt));
+    }
+    let avoid = compass::set_of(&orchard.avoid_winds);
+    if avoid != 0 {
+        limits.push(own(Look::WindFrom(avoid), Weight::Stop));
+    }
+    limits
 }
 
 #[cfg(test)]

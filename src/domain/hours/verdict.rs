@@ -54,6 +54,8 @@ pub enum Unknown {
     RainAround,
     /// Wind.
     Wind,
+    /// Where the wind comes from.
+    WindDirection,
     /// Humidity.
     Humidity,
     /// Whether bark is wet.
@@ -173,6 +175,25 @@ impl Grid {
         let mut found: Vec<Reason> = self.raw_reasons(hour).to_vec();
         found.sort_by_key(|r| std::cmp::Reverse(r.weight));
         found
+    }
+
+    /// What the reasons of some hours are about, with the number of hours, commonest first;
+    /// darkness and the grower's own time, which every night has, are left out.
+    pub fn commonest(&self, hours: &[usize]) -> Vec<(&'static str, usize)> {
+        let mut counts: Vec<(&'static str, usize)> = Vec::new();
+        for &hour in hours {
+            for tag in self.reasons(hour).iter().map(Reason::tag) {
+                if matches!(tag, "dark" | "own time") {
+                    continue;
+                }
+                match counts.iter_mut().find(|(t, _)| *t == tag) {
+                    Some((_, n)) => *n += 1,
+                    None => counts.push((tag, 1)),
+                }
+            }
+        }
+        counts.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+        counts
     }
 
     /// Why, in the order of the limits, without copying.

@@ -2,15 +2,19 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, Days, NaiveDate, TimeDelta, Timelike, Utc};
+use thiserror::Error;
 
 use super::air::Air;
 use super::drying::WETTING_MM;
+use super::fits::Fits;
 use super::verdict::rain;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::materials::{Actives, actives_of};
+use crate::domain::outlook::Estimates;
 use crate::domain::rules::{Facts, Use, deadline};
-use crate::domain::season::{Material, UnitSystem};
+use crate::domain::season::edit::{self, EditError};
+use crate::domain::season::{Material, Season, Task, TaskId, TaskState, UnitSystem};
 use crate::domain::sources::{self, Source};
 
 /// Rain since an application.
@@ -265,6 +269,100 @@ pub fn repeat(facts: &Facts<'_>, used: &Use<'_>) -> Repeat {
         latest,
         uses_left,
     }
+}
+
+/// Why a spray is not planned once more.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum RepeatError {
+    /// Only what was done can be done again.
+    #[error("'{0}' is not a spray that is done: only such a one can be repeated")]
+    NotDone(String),
+    /// A label, a date or an interval forbids it.
+    #[error("no repeat: {0}")]
+    Refused(String),
+    /// The season cannot take it.
+    #[error(transparent)]
+    Edit(#[from] EditError),
+}
+
+/// Plans a done spray once more: a copy of the task on the first day that every label and the
+/// last safe day allow, in the next fit hours where the hours reach. Gives the season, the new
+/// task and what was planned in words.
+///
+/// # Errors
+/// Where it may not be repeated.
+pub fn plan_repeat(
+    season: &Season,
+    estimates: &Estimates,
+    fits: Option<&Fits>,
+    task: &TaskId,
+    today: NaiveDate,
+) -> Result<(Season, TaskId, String), RepeatError> {
+    let facts = Facts::new(season, estimates, today);
+    let title = season
+        .task(task)
+        .map_or_else(|| task.to_string(), |t| t.title.clone());
+    let mut uses = facts
+        .uses()
+        .iter()
+        .filter(|u| u.task.id == *task && matches!(u.task.state, TaskState::Done(_)))
+        .peekable();
+    if uses.peek().is_none() {
+        return Err(RepeatError::NotDone(title));
+    }
+    let mut first = today;
+    let mut last: Option<NaiveDate> = None;
+    for used in uses {
+        match repeat(&facts, used) {
+            Repeat::Refused(why) => return Err(RepeatError::Refused(why)),
+            Repeat::Offered {
+                earliest, latest, ..
+            } => {
+                first = first.max(earliest);
+                last = [last, latest].into_iter().flatten().min();
+            }
+        }
+    }
+    if let Some(last) = last.filter(|l| *l < first) {
+        return Err(RepeatError::Refused(format!(
+            "the labels allow it from {first}, the last safe day is {last}"
+        )));
+    }
+    let (mut after, id) = edit::copy_task(season, task)?;
+    let mut day = first;
+    let mut hour = None;
+    if let Some(fits) = fits {
+        // Judged as a task of its own: the hours of a done one are not kept.
+        let judged = fits.renewed(&after, fits.air().at(fits.now()));
+        let air = fits.air();
+        let found = judged.of(&id).and_then(|fit| {
+            fit.windows
+                .iter()
+                .filter(|w| {
+                    let on = air.local(w.start).date();
+                    on >= first && last.is_none_or(|last| on <= last)
+                })
+                .min_by_key(|w| (std::cmp::Reverse(w.grade), w.start))
+        });
+        if let Some(window) = found {
+            day = air.local(window.start).date();
+            hour = Some(air.local(window.start).hour());
+        }
+    }
+    if let Some(copy) = after.task(&id) {
+        let copy = Task {
+            date: day,
+            hour,
+            ..copy.clone()
+        };
+        after = edit::replace_task(&after, copy)?;
+    }
+    let until = last.map_or_else(String::new, |l| format!(", last safe day {l}"));
+    let words = match hour {
+        Some(hour) => format!("repeat planned on {day} {hour:02}:00, fit hours{until}: {title}"),
+        None => format!("repeat planned on {day}, hours not judged yet{until}: {title}"),
+    };
+    Ok((after, id, words))
 }
 
 #[cfg(test)]

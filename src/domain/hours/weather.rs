@@ -15,6 +15,8 @@ pub struct HourWeather {
     pub wind_ms: f64,
     /// Gusts, m/s; missing where none was reported.
     pub gust_ms: f64,
+    /// Direction the wind comes from, degrees from north through east.
+    pub wind_from_deg: f64,
     /// Rain, or the water of snow, mm in the hour.
     pub rain_mm: f64,
     /// Chance of rain, %.
@@ -32,6 +34,7 @@ impl HourWeather {
         rh_pct: f64::NAN,
         wind_ms: f64::NAN,
         gust_ms: f64::NAN,
+        wind_from_deg: f64::NAN,
         rain_mm: f64::NAN,
         rain_chance_pct: f64::NAN,
         cloud_pct: f64::NAN,
@@ -48,6 +51,7 @@ impl From<&Hour> for HourWeather {
             rh_pct: or_nan(hour.rh_pct.or_else(from_dew)),
             wind_ms: or_nan(hour.wind_ms),
             gust_ms: or_nan(hour.gust_ms),
+            wind_from_deg: or_nan(hour.wind_dir_deg),
             rain_mm: or_nan(hour.rain_mm),
             rain_chance_pct: or_nan(hour.rain_chance_pct),
             cloud_pct: or_nan(hour.cloud_pct),

@@ -68,10 +68,16 @@ impl Window {
 /// before dark, two if there is no hour to spare, and one for each day ahead, because a
 /// forecast fades. Less is better.
 pub fn find(grid: &Grid, air: &Air, job: &Job) -> Vec<Window> {
+    find_from(grid, air, job, grid.hours().start)
+}
+
+/// The same among the hours from one on: what is over is no window.
+pub fn find_from(grid: &Grid, air: &Air, job: &Job, from: usize) -> Vec<Window> {
     let whole = job.whole_hours();
     let mut found: Vec<Window> = Vec::new();
     for least in [Fit::Fit, Fit::Doubtful] {
         for run in runs(grid, least) {
+            let run = run.start.max(from)..run.end.max(from);
             let known = found.iter().any(|w| w.hours == run);
             if run.len() >= whole && !known {
                 found.extend(best_start(grid, air, run, whole));

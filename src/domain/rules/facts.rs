@@ -2,6 +2,7 @@
 
 use super::Warning;
 use crate::domain::hours::air::Air;
+use crate::domain::hours::fits::Fits;
 use crate::domain::materials::{Actives, actives_of, on_label};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
@@ -27,7 +28,7 @@ pub struct Facts<'a> {
     tasks: HashMap<&'a str, usize>,
     known: HashMap<&'a str, Known<'a>>,
     labelled: Vec<u32>,
-    air: Option<&'a Air>,
+    fits: Option<&'a Fits>,
 }
 
 /// A target named in this season, and which of its materials work on it.
@@ -143,7 +144,7 @@ impl<'a> Facts<'a> {
             tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
             known: known_targets(season),
             labelled: season.materials.iter().map(labelled).collect(),
-            air: None,
+            fits: None,
         };
         let copper_records = recorded_copper(season);
         let counts = season
@@ -208,14 +209,19 @@ impl<'a> Facts<'a> {
 
     /// The same with the hours of weather at the orchard.
     #[must_use]
-    pub fn with_air(mut self, air: &'a Air) -> Self {
-        self.air = Some(air);
+    pub fn with_fits(mut self, fits: &'a Fits) -> Self {
+        self.fits = Some(fits);
         self
+    }
+
+    /// The fit hours of the open sprays, where there is hourly weather.
+    pub fn fits(&self) -> Option<&'a Fits> {
+        self.fits
     }
 
     /// The hours of weather, where there are any.
     pub fn air(&self) -> Option<&'a Air> {
-        self.air
+        self.fits.map(Fits::air)
     }
 
     fn add_spray(&mut self, mut spray: Spray<'a>, copper: &HashMap<(&str, &str), f64>) {

@@ -6,10 +6,10 @@
 use super::facts::Spray;
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::hours::air::Air;
-use crate::domain::hours::job::Job;
-use crate::domain::hours::limits::{Limits, Look, Weight};
+use crate::domain::hours::fits::TaskFit;
+use crate::domain::hours::limits::{Look, Weight};
 use crate::domain::hours::verdict::{Finding, Fit, Grid, Reason};
-use crate::domain::hours::{washoff, windows};
+use crate::domain::hours::washoff;
 use crate::domain::season::{Task, TaskState};
 use chrono::{NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
 use std::ops::Range;
@@ -57,35 +57,38 @@ pub fn wet_or_frozen_trees(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
 
 /// Warns of every open spray whose hours miss limits of some kinds.
 fn about(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>, is_meant: impl Fn(Look) -> bool) {
-    let Some(air) = facts.air() else { return };
+    let Some(fits) = facts.fits() else { return };
     for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
-        let Some((grid, hours)) = hours_of(facts, air, spray.task) else {
+        let Some(fit) = fits.of(&spray.task.id) else {
             continue;
         };
+        let Some(hours) = hours_of(fits.air(), fit, spray.task) else {
+            continue;
+        };
+        let grid = &fit.grid;
         let found = hours
             .flat_map(|hour| grid.raw_reasons(hour))
             .filter(|r| is_meant(r.limit.look) && !matches!(r.finding, Finding::Unknown(_)))
             .filter(|r| r.weight >= Weight::Doubt)
             .max_by_key(|r| r.weight);
         if let Some(reason) = found {
-            out.push(warning(rule, facts, air, spray, &grid, reason));
+            out.push(warning(rule, facts, (fits.air(), fit), spray, reason));
         }
     }
 }
 
-/// The hours a spray is judged in, if the air covers its day.
-fn hours_of(facts: &Facts<'_>, air: &Air, task: &Task) -> Option<(Grid, Range<usize>)> {
+/// The hours a spray is judged in, if the hours ahead cover its day.
+fn hours_of(air: &Air, fit: &TaskFit, task: &Task) -> Option<Range<usize>> {
     let day = air.day(task.date);
-    if day.is_empty() {
+    if day.is_empty() || day.start < fit.grid.hours().start {
         return None;
     }
-    let grid = Grid::new(air, Limits::of(facts.season, task), day.clone());
-    let whole = Job::of(facts.season, task).whole_hours();
+    let whole = fit.job.whole_hours();
     let start = match task.hour {
         Some(clock) => day.clone().find(|&h| air.local(h).hour() == clock)?,
-        None => best_start(&grid, &day, whole)?,
+        None => best_start(&fit.grid, &day, whole)?,
     };
-    Some((grid, start..(start + whole).min(day.end)))
+    Some(start..(start + whole).min(day.end))
 }
 
 /// The hour to begin at which the fewest limits are missed.
@@ -106,9 +109,8 @@ fn best_start(grid: &Grid, day: &Range<usize>, whole: usize) -> Option<usize> {
 fn warning(
     rule: &Rule,
     facts: &Facts<'_>,
-    air: &Air,
+    (air, fit): (&Air, &TaskFit),
     spray: &Spray<'_>,
-    grid: &Grid,
     reason: &Reason,
 ) -> Warning {
     let units = facts.season.orchard.units;
@@ -121,20 +123,13 @@ fn warning(
         Some(hour) => format!("{} {hour:02}:00", spray.task.date),
         None => format!("the best hours of {}", spray.task.date),
     };
-    let job = Job::of(facts.season, spray.task);
-    let ahead = Grid::new(
-        air,
-        grid.limits.clone(),
-        air.day(facts.today).start..air.len(),
-    );
-    let next = windows::find(&ahead, air, &job);
-    let todo = windows::next(&next).map_or_else(
+    let todo = fit.next().map_or_else(
         || "No window in the hours known holds it; look at the next forecast, or see what a delay proposes.".to_owned(),
         |w| format!("Next {} window: {}.", w.grade.words(), w.words(air)),
     );
-    let why = format!("Judged in {when}; job {}.", job.words());
+    let why = format!("Judged in {when}; job {}.", fit.job.words());
     let mut warning = rule
-        .warn(level, reason.words(air, &grid.limits, units), why, todo)
+        .warn(level, reason.words(air, &fit.grid.limits, units), why, todo)
         .task(spray.task);
     if let crate::domain::hours::limits::LimitFrom::Published(source) = reason.limit.from {
         warning = warning.source(source);

@@ -99,6 +99,20 @@ pub fn move_task(
     Ok(after)
 }
 
+/// Moves an open task to a day and an hour, keeping the move on record.
+pub fn plan_task(
+    season: &Season,
+    id: &TaskId,
+    to: NaiveDate,
+    hour: Option<u32>,
+    on: NaiveDate,
+    why: &str,
+) -> Result<Season, EditError> {
+    let mut after = move_task(season, id, to, on, why)?;
+    find(&mut after, id)?.hour = hour;
+    Ok(after)
+}
+
 /// Which tasks a delay shifts, and where to: the preview that the grower accepts or drops.
 ///
 /// Later tasks are those planned on or after the chosen one's day, still open,

@@ -59,6 +59,14 @@ pub struct Orchard {
     pub work_hours: Option<[u32; 2]>,
     /// Days of the week the grower can spray (`mon` … `sun`); empty means all.
     pub work_days: Vec<String>,
+    /// Winds that carry drift to neighbours, by the compass point they come from
+    /// (`n`, `ne` … `nw`): no spraying in them.
+    pub avoid_winds: Vec<String>,
+    /// Does the grower spray in the dark, with lamps?
+    pub works_in_the_dark: bool,
+    /// Depth of the film a spray leaves on bark, where the grower knows better than the
+    /// published one.
+    pub film_depth: Option<Length>,
     /// Free notes: neighbours, wells, hives.
     pub notes: Option<String>,
 }

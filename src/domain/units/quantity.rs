@@ -114,6 +114,7 @@ quantity! {
     Ft = 0.3048, 0.0, "ft", "foot", "feet";
     In = 0.0254, 0.0, "in", "inch", "inches";
     Cm = 0.01, 0.0, "cm";
+    Mm = 0.001, 0.0, "mm";
 }
 quantity! {
     /// A volume; SI is L.

@@ -38,9 +38,13 @@ const YEAR_NOISE_C: f64 = 0.9;
 const RANGE_NOISE: f64 = 0.28;
 
 /// Splitmix64 (Steele, Lea and Flood 2014): a small portable generator.
-struct Random(u64);
+pub(super) struct Random(u64);
 
 impl Random {
+    pub(super) const fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
@@ -51,7 +55,7 @@ impl Random {
 
     /// About normal with mean 0 and spread 1: the sum of twelve even numbers
     /// between 0 and 1, less 6. Never beyond 6.
-    fn normal(&mut self) -> f64 {
+    pub(super) fn normal(&mut self) -> f64 {
         let sum: u64 = (0..12).map(|_| self.next() >> 12).sum();
         sum as f64 / (1_u64 << 52) as f64 - 6.0
     }
@@ -76,7 +80,7 @@ fn normals_c(day: NaiveDate) -> (f64, f64) {
 
 /// The invented days, °C, to a tenth: through the day before the practice day.
 pub(super) fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
-    let mut random = Random(0x000b_a2e3_00d0);
+    let mut random = Random::new(0x000b_a2e3_00d0);
     let mut departure = 0.0;
     let mut year_c = 0.0;
     let first = NaiveDate::from_ymd_opt(FIRST.0, FIRST.1, FIRST.2).unwrap_or_default();

@@ -1,7 +1,8 @@
-//! Hourly CSV: `utc,temp_c,dewp_c,rh_pct,wind_ms,gust_ms,wind_dir_deg,precip_mm`, other columns
-//! left aside. Times are UTC or name their offset; a reading between full hours counts for the
+//! Hourly CSV: `utc,temp_c,dewp_c,rh_pct,wind_ms,gust_ms,wind_dir_deg,precip_mm`, and in a
+//! forecast `rain_chance_pct,cloud_pct`; other columns are left aside. Times are UTC or name their offset; a reading between full hours counts for the
 //! nearest one.
 
+use std::fmt::Write;
 use std::io::BufRead;
 
 use super::hour_grid::HourGrid;
@@ -78,6 +79,8 @@ pub(super) fn put(
         HourlyHeader::Wind(ms) => hour.wind_ms = check(value * ms, 0.0, 120.0),
         HourlyHeader::Gust(ms) => hour.gust_ms = check(value * ms, 0.0, 150.0),
         HourlyHeader::WindDirection => hour.wind_dir_deg = check(value, 0.0, 360.0),
+        HourlyHeader::RainChance => hour.rain_chance_pct = check(value, 0.0, 100.0),
+        HourlyHeader::Cloud => hour.cloud_pct = check(value, 0.0, 100.0),
         HourlyHeader::Rain(mm) => hour.rain_mm = check(value * mm, 0.0, 500.0),
         HourlyHeader::Utc | HourlyHeader::Time => {}
     }
@@ -202,9 +205,65 @@ fn nearest_hour(cell: &[u8], is_utc: bool) -> Result<i64, BadTime> {
     Ok((days * 86_400 + seconds - offset + 1800).div_euclid(3600))
 }
 
+/// Hours as a file that [`read_hourly`](super::read_hourly) reads back, values to a hundredth.
+/// Empty hours are left out.
+pub fn write(series: &HourlySeries) -> String {
+    let mut text = String::from(
+        "utc,temp_c,dewp_c,rh_pct,wind_ms,gust_ms,wind_dir_deg,precip_mm,rain_chance_pct,cloud_pct\n",
+    );
+    for (time, hour) in series.iter().filter(|(_, hour)| !hour.is_empty()) {
+        let _ = write!(text, "{}", time.format("%Y-%m-%dT%H:%MZ"));
+        for value in [
+            hour.temp_c,
+            hour.dew_c,
+            hour.rh_pct,
+            hour.wind_ms,
+            hour.gust_ms,
+            hour.wind_dir_deg,
+            hour.rain_mm,
+            hour.rain_chance_pct,
+            hour.cloud_pct,
+        ] {
+            text.push(',');
+            if let Some(value) = value {
+                let _ = write!(text, "{}", (value * 100.0).round() / 100.0);
+            }
+        }
+        text.push('\n');
+    }
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn hours_written_read_back() {
+        let full = Hour {
+            temp_c: Some(-1.25),
+            dew_c: Some(-3.0),
+            rh_pct: Some(88.0),
+            wind_ms: Some(2.5),
+            gust_ms: Some(6.0),
+            wind_dir_deg: Some(225.0),
+            rain_mm: Some(0.4),
+            rain_chance_pct: Some(60.0),
+            cloud_pct: Some(75.0),
+            sunlight_mj: None,
+            provenance: Provenance::Observed,
+        };
+        let bare = Hour {
+            temp_c: Some(0.0),
+            provenance: Provenance::Observed,
+            ..Hour::default()
+        };
+        let first = "2027-02-08T05:00:00Z".parse().unwrap();
+        let series = HourlySeries::new(first, vec![full, Hour::default(), bare]);
+        let text = write(&series);
+        let read = super::super::read_hourly(text.as_bytes(), "t", &ImportOptions::default());
+        assert_eq!(read.unwrap().data, series);
+    }
 
     #[test]
     fn times_in_their_forms() {

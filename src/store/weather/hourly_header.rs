@@ -22,6 +22,10 @@ pub(super) enum HourlyHeader {
     WindDirection,
     /// Rain, with millimetres per unit.
     Rain(f64),
+    /// Chance of rain, %.
+    RainChance,
+    /// Sky covered by cloud, %.
+    Cloud,
 }
 
 /// Whether a column name is that of a time of day with its date.
@@ -51,6 +55,8 @@ pub(super) fn recognise(name: &[u8]) -> Option<HourlyHeader> {
         ["wind", "dir" | "direction", ..] | ["winddir" | "wdir", ..] => {
             return Some(HourlyHeader::WindDirection);
         }
+        ["rain" | "precip", "chance" | "probability", ..] => return Some(HourlyHeader::RainChance),
+        ["cloud" | "clouds" | "cloudiness", ..] => return Some(HourlyHeader::Cloud),
         ["gust" | "gusts", ..] | ["wind", "gust" | "gusts", ..] => {
             return wind_unit(&words).map(HourlyHeader::Gust);
         }
@@ -91,6 +97,8 @@ mod tests {
             ("gust_ms", Some(HourlyHeader::Gust(1.0))),
             ("wind_dir_deg", Some(HourlyHeader::WindDirection)),
             ("precip_mm", Some(HourlyHeader::Rain(1.0))),
+            ("rain_chance_pct", Some(HourlyHeader::RainChance)),
+            ("cloud_pct", Some(HourlyHeader::Cloud)),
             ("pressure_hpa", None),
             ("wind", None),
         ] {

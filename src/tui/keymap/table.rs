@@ -21,7 +21,7 @@ const fn row(
     }
 }
 
-use Scope::{Board, Delay, Everywhere, Form, Moving, Swell};
+use Scope::{Board, Delay, Everywhere, Form, Hours, Moving, Swell};
 
 /// Every key, in the order shown. Within a place the footer takes the first
 /// rows that have a short name.
@@ -36,6 +36,8 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "leave",     C::Leave,     "ctrl-c",   "",      "save and quit from anywhere"),
     row(Everywhere, "board",     C::ShowBoard, "B",        "",      "go to the board"),
     row(Everywhere, "swell",     C::ShowSwell, "S",        "",      "go to the swell screen"),
+    row(Everywhere, "hours",     C::ShowHours, "H",        "",      "go to the hours screen: which hours are fit for the spray"),
+    row(Everywhere, "fetch",     C::Fetch,     "F",        "",      "fetch the forecast, beside the board"),
     row(Everywhere, "search",    C::Find,      "/",        "",      "find words in the cards or lines here"),
     row(Everywhere, "search-next", C::FindNext, "n",       "",      "go to the next find"),
     row(Everywhere, "search-previous", C::FindPrevious, "N", "",    "go to the find before"),
@@ -75,12 +77,19 @@ pub static KEYMAP: &[Binding] = &[
     row(Board, "notes",     C::Notes,    "i",     "", "write notes on the task"),
     row(Board, "quieten",   C::Quieten,  "z",     "", "quieten a warning of the task, with your reason"),
     row(Board, "label-read", C::LabelRead, "y",   "", "enter that you read a label this season"),
+    row(Board, "repeat",    C::Repeat,   "s",     "", "repeat a spray that washed off, in the next fit hours its label allows"),
     row(Board, "next-warning", C::NextWarning, "w", "", "to the next task with a warning, worst first"),
     row(Board, "next-due",  C::NextDue,  "d",     "", "to the next task that is due"),
 
     row(Swell, "add-total", C::AddTotal, "a",     "add degree days", "enter a degree-day total"),
     row(Swell, "add-buds",  C::AddBuds,  "b",     "add buds seen", "enter what the buds look like"),
     row(Swell, "delete-reading", C::DeleteReading, "x del", "", "delete the chosen reading (undo brings it back)"),
+
+    row(Hours, "put-here",  C::PutHere,  "p",     "put it here", "put the spray on this day and hour (undo brings it back)"),
+    row(Hours, "next-window", C::NextWindow, "w", "next window", "to the next fit window, then the doubtful ones"),
+    row(Hours, "previous-window", C::PreviousWindow, "b", "", "to the window before"),
+    row(Hours, "task-after", C::TaskAfter, "]",   "next spray", "the next open spray"),
+    row(Hours, "task-before", C::TaskBefore, "[", "", "the open spray before"),
 
     row(Form, "next-field", C::FieldNext, "tab down", "next", "to the next field"),
     row(Form, "previous-field", C::FieldPrevious, "shift-tab up", "", "to the field before"),
@@ -92,6 +101,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Delay, "delay-more", C::Later,    "right > + l", "a day more", "a day more"),
     row(Delay, "delay-less", C::Earlier,  "left < - h", "a day less", "a day less"),
     row(Delay, "delay-scope", C::NextPart, "tab space", "one or all", "this task alone, or all that follow on the same blocks"),
+    row(Delay, "delay-fit", C::FitHours,  "w f",  "fit hours", "into the next fit hours, or back to counting days; again shows the next choice"),
     row(Delay, "delay-up",  C::Up,        "up k",  "", "scroll up"),
     row(Delay, "delay-down", C::Down,     "down j", "", "scroll down"),
     row(Delay, "delay-accept", C::Accept, "enter", "accept", "accept these dates"),

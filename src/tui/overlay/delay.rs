@@ -1,8 +1,9 @@
 //! The rain delay: dates before and after, and every warning that appears or clears.
 
-use crate::domain::outlook::{Estimates, outlook};
+use crate::domain::hours::delay::{Plan, Proposal, Request, propose};
+use crate::domain::outlook::Estimates;
 use crate::domain::rules::Warning;
-use crate::domain::season::edit::{Delay, DelayScope, Shift, delay_shifts, shift_tasks};
+use crate::domain::season::edit::{Delay, DelayScope, EditError, Shift, delay_shifts, shift_tasks};
 use crate::domain::season::{Season, TaskId};
 use crate::tui::action::Command;
 use crate::tui::form::Outcome;
@@ -23,10 +24,36 @@ pub struct DelayView {
     pub scope: DelayScope,
     /// Lines scrolled by.
     pub top: usize,
+    /// Into fit hours instead of by days: what is proposed, and which of it is in view.
+    pub fit: Option<FitChoice>,
     /// Digits typed so far.
     typed: String,
     /// What it would do.
     pub preview: Result<Preview, String>,
+}
+
+/// Fit hours proposed for the tasks that move.
+#[derive(Debug, Clone)]
+pub struct FitChoice {
+    proposal: Proposal,
+    /// Which plan is in view, from 0.
+    pub pick: usize,
+}
+
+impl FitChoice {
+    /// The plans: the one that gives on nothing, or else those that give on least.
+    pub fn plans(&self) -> Vec<&Plan> {
+        self.proposal
+            .best
+            .iter()
+            .chain(&self.proposal.choices)
+            .collect()
+    }
+
+    /// The plan in view.
+    pub fn plan(&self) -> Option<&Plan> {
+        self.plans().get(self.pick).copied()
+    }
 }
 
 /// What a delay would do.
@@ -45,6 +72,8 @@ pub struct Preview {
 
 /// The longest delay that can be typed.
 const MOST_DAYS: i64 = 200;
+/// How many days ahead fit hours are looked for; beyond the forecast a day can only be named.
+const FIT_DAYS: u32 = 28;
 
 impl DelayView {
     /// A delay of one day for a task, others untouched.
@@ -54,6 +83,7 @@ impl DelayView {
             days: 1,
             scope: DelayScope::One,
             top: 0,
+            fit: None,
             typed: String::new(),
             preview: Err(String::new()),
         };
@@ -65,7 +95,19 @@ impl DelayView {
         self.preview = self.preview(model).map_err(|fault| fault.to_string());
     }
 
-    fn preview(&self, model: &Model) -> Result<Preview, crate::domain::season::edit::EditError> {
+    /// The dates and the season after, by days or into fit hours.
+    fn moved(&self, model: &Model) -> Result<(Vec<Shift>, Season), EditError> {
+        if let Some(plan) = self.fit.as_ref().and_then(FitChoice::plan) {
+            let season = plan.apply(&model.season, model.today, "rain delay, into fit hours")?;
+            let shifts = plan.places.iter().filter_map(|p| {
+                p.to.map(|to| Shift {
+                    task: p.task.clone(),
+                    from: p.from,
+                    to,
+                })
+            });
+            return Ok((shifts.collect(), season));
+        }
         let delay = Delay {
             task: self.task.clone(),
             days: self.days,
@@ -73,9 +115,54 @@ impl DelayView {
         };
         let shifts = delay_shifts(&model.season, &delay)?;
         let season = shift_tasks(&model.season, &shifts, model.today, "rain delay")?;
+        Ok((shifts, season))
+    }
+
+    /// Proposes fit hours, shows the next proposal, or goes back to counting days.
+    fn next_fit(&mut self, model: &mut Model) {
+        if let Some(fit) = &mut self.fit {
+            fit.pick += 1;
+            if fit.plan().is_none() {
+                self.fit = None;
+            }
+        } else {
+            self.propose(model);
+        }
+        self.work_out(model);
+    }
+
+    fn propose(&mut self, model: &mut Model) {
+        let Some(fits) = model.fits.as_ref().filter(|f| f.reach_ahead()) else {
+            let key = model.keymap.first(Command::Fetch);
+            model.alert(format!(
+                "no hours of weather ahead: {key} fetches the forecast; days can be counted"
+            ));
+            return;
+        };
         let none = Estimates::default();
         let estimates = model.estimates.as_ref().unwrap_or(&none);
-        let after = outlook(&season, estimates, model.today);
+        let request = Request {
+            task: self.task.clone(),
+            scope: self.scope,
+            from: model.now,
+            days: FIT_DAYS,
+        };
+        match propose(&model.season, estimates, fits.air(), &request) {
+            Ok(proposal) => {
+                let fit = FitChoice { proposal, pick: 0 };
+                if fit.plan().is_none() {
+                    model.alert("no day of the coming weeks holds it, whatever is given on");
+                } else {
+                    self.fit = Some(fit);
+                }
+            }
+            Err(fault) => model.alert(fault.to_string()),
+        }
+    }
+
+    fn preview(&self, model: &Model) -> Result<Preview, EditError> {
+        let (shifts, season) = self.moved(model)?;
+        let after = model.outlook_of(&season);
         // A warning is the same one if rule, task, block, material and level are.
         let key = |w: &Warning| {
             (
@@ -119,8 +206,24 @@ impl DelayView {
         self.work_out(model);
     }
 
+    /// Shows another proposal where there are several.
+    fn step_fit(&mut self, model: &Model, forward: bool) {
+        if let Some(fit) = &mut self.fit {
+            let last = fit.plans().len().saturating_sub(1);
+            fit.pick = if forward {
+                (fit.pick + 1).min(last)
+            } else {
+                fit.pick.saturating_sub(1)
+            };
+        }
+        self.work_out(model);
+    }
+
     /// Takes a key.
     pub fn key(&mut self, model: &mut Model, key: Key) -> Outcome {
+        if key.typed().is_some_and(|c| c.is_ascii_digit()) {
+            self.fit = None;
+        }
         if let Some(c) = key.typed().filter(char::is_ascii_digit) {
             self.typed.push(c);
             let days = self.typed.parse().unwrap_or(MOST_DAYS);
@@ -135,6 +238,9 @@ impl DelayView {
         }
         self.typed.clear();
         match model.keymap.command(&[Scope::Delay], key) {
+            Some(Command::FitHours) => self.next_fit(model),
+            Some(Command::Later) if self.fit.is_some() => self.step_fit(model, true),
+            Some(Command::Earlier) if self.fit.is_some() => self.step_fit(model, false),
             Some(Command::Later) => self.set_days(model, self.days + 1),
             Some(Command::Earlier) => self.set_days(model, self.days - 1),
             Some(Command::NextPart) => {
@@ -142,6 +248,9 @@ impl DelayView {
                     DelayScope::One => DelayScope::AllThatFollow,
                     DelayScope::AllThatFollow => DelayScope::One,
                 };
+                if self.fit.take().is_some() {
+                    self.propose(model);
+                }
                 self.work_out(model);
             }
             Some(Command::Up) => self.top = self.top.saturating_sub(1),
@@ -157,9 +266,13 @@ impl DelayView {
     fn accept(&self, model: &mut Model) -> Outcome {
         match &self.preview {
             Ok(preview) => {
+                let how = if self.fit.is_some() {
+                    "into fit hours".to_owned()
+                } else {
+                    format!("of {}", text::count(self.days, "day", "days"))
+                };
                 let words = format!(
-                    "rain delay of {}: {} moved",
-                    text::count(self.days, "day", "days"),
+                    "rain delay {how}: {} moved",
                     text::count(preview.shifts.len() as i64, "task", "tasks")
                 );
                 Outcome::Done(model.edit(preview.season.clone(), &words))
@@ -177,6 +290,9 @@ impl DelayView {
             DelayScope::One => "this task alone",
             DelayScope::AllThatFollow => "this task and all that follow on its blocks",
         };
+        if self.fit.is_some() {
+            return format!("into fit hours: {reach}");
+        }
         format!("{} later: {reach}", text::count(self.days, "day", "days"))
     }
 }

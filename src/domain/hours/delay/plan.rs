@@ -54,6 +54,29 @@ impl Plan {
             .join(" and ")
     }
 
+    /// The places in plain words, one line a task, and a line for each thing given on.
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for place in &self.places {
+            let to = match (place.to, place.hour) {
+                (Some(day), Some(hour)) => format!(
+                    "{day} {hour:02}:00, {}",
+                    place.fit.map_or("not judged", Fit::words)
+                ),
+                (Some(day), None) => format!("{day}, beyond the forecast"),
+                (None, _) => "left out this season".to_owned(),
+            };
+            let safe = place
+                .last_safe
+                .map_or_else(String::new, |d| format!("; last safe day {d}"));
+            lines.push(format!("{}: {} -> {to}{safe}", place.task, place.from));
+            for (give, price) in &place.gives {
+                lines.push(format!("   gives on: {} ({price})", give.words()));
+            }
+        }
+        lines
+    }
+
     /// Makes the plan: dates and hours are changed, the moves are kept on record, what is left
     /// out is skipped.
     ///
@@ -66,13 +89,7 @@ impl Plan {
                 let Some(to) = place.to else {
                     return edit::set_state(&season, &place.task, TaskState::Skipped(on));
                 };
-                let moved = edit::move_task(&season, &place.task, to, on, why)?;
-                let Some(task) = moved.task(&place.task) else {
-                    return Ok(moved);
-                };
-                let mut task = task.clone();
-                task.hour = place.hour;
-                edit::replace_task(&moved, task)
+                edit::plan_task(&season, &place.task, to, place.hour, on, why)
             })
     }
 }

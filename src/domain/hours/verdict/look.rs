@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use super::super::air::{Air, Bark, Inversion};
+use super::super::air::{Air, Bark, CALM_MS, Inversion};
+use super::super::compass;
 use super::super::drying::{self, WETTING_MM};
 use super::super::limits::{Limit, Limits, Look, Weight};
 use super::{Finding, Unknown};
@@ -54,6 +55,11 @@ pub(super) fn look(air: &Air, limits: &Limits, limit: Limit, hour: usize) -> Fou
             .and_then(|(when, chance)| at.missed(chance, when)),
         Look::WindAbove(most) => at.value(weather.wind_ms, Unknown::Wind, |w| w > most),
         Look::WindBelow(least) => at.value(weather.wind_ms, Unknown::Wind, |w| w < least),
+        // In a calm the direction means nothing: the limit on calm speaks then.
+        Look::WindFrom(_) if weather.wind_ms < CALM_MS => None,
+        Look::WindFrom(set) => at.value(weather.wind_from_deg, Unknown::WindDirection, |d| {
+            compass::holds(set, d)
+        }),
         // Most hours have no gust to report: silence is not ignorance.
         Look::GustAbove(most) => (weather.gust_ms > most)
             .then(|| at.missed(weather.gust_ms, hour))

@@ -1,6 +1,7 @@
 //! Reasons in plain words, in the grower's units.
 
 use super::super::air::{Air, Bark};
+use super::super::compass;
 use super::super::limits::{Limits, Look, Weight};
 use super::{Finding, Reason, Unknown};
 use crate::domain::season::UnitSystem;
@@ -41,6 +42,7 @@ impl Reason {
                 Look::WindAbove(_) => "wind",
                 Look::GustAbove(_) => "gusts",
                 Look::WindBelow(_) => "calm",
+                Look::WindFrom(_) => "to neighbours",
                 Look::LayeredAir => "layered air",
                 Look::HumidityAbove(_) => "humid",
                 Look::DepressionBelow(_) => "slow drying",
@@ -129,6 +131,10 @@ impl Reason {
             Look::WindBelow(least) => {
                 format!("wind {}, under {}: drift may hang", w(value), w(least))
             }
+            Look::WindFrom(_) => format!(
+                "wind from {} carries drift to neighbours",
+                compass::words(value)
+            ),
             Look::LayeredAir if open => {
                 format!(
                     "calm at low sun ({}), sky not known: air may be layered; watch smoke or dust",
@@ -180,12 +186,71 @@ impl Reason {
     }
 }
 
+impl Look {
+    /// What it asks of an hour, in the grower's units.
+    pub fn asks(self, units: UnitSystem) -> String {
+        let t = |c: f64| temperature(c, units);
+        let w = |ms: f64| wind(ms, units);
+        match self {
+            Self::AirBelow(least) => format!("air {} or warmer", t(least)),
+            Self::AirAbove(most) => format!("air {} or cooler", t(most)),
+            Self::ColdAfter {
+                from_h,
+                to_h,
+                below_c,
+            } => {
+                format!("{} or warmer {from_h} to {to_h} h after", t(below_c))
+            }
+            Self::ColdBefore {
+                from_h,
+                to_h,
+                below_c,
+            } => {
+                format!("{} or warmer {from_h} to {to_h} h before", t(below_c))
+            }
+            Self::RainAfter(0) => "no rain in the hour".to_owned(),
+            Self::RainAfter(hours) => format!("no rain for {hours} h after"),
+            Self::RainBefore(hours) => format!("no rain for {hours} h before"),
+            Self::RainChance { hours, above_pct } => {
+                format!("chance of rain at most {above_pct:.0} % for {hours} h after")
+            }
+            Self::WindAbove(most) => format!("wind at most {}", w(most)),
+            Self::GustAbove(most) => format!("gusts at most {}", w(most)),
+            Self::WindBelow(least) => format!("wind at least {}: calm is not safe", w(least)),
+            Self::WindFrom(set) => {
+                let points: Vec<String> = compass::POINTS
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, _)| set & (1 << i) != 0)
+                    .map(|(_, p)| p.to_uppercase())
+                    .collect();
+                format!("no wind from {}", points.join(", "))
+            }
+            Self::LayeredAir => "no layered air (a clear calm night or low sun)".to_owned(),
+            Self::HumidityAbove(most) => format!("humidity at most {most:.0} %"),
+            Self::DepressionBelow(least) => {
+                format!("wet-bulb depression at least {}", degrees(least, units))
+            }
+            Self::DepressionAbove(most) => {
+                format!("wet-bulb depression at most {}", degrees(most, units))
+            }
+            Self::WetBark => "dry bark".to_owned(),
+            Self::FrozenWood => "wood not frozen".to_owned(),
+            Self::DriesTooLate => "dry before rain or frost".to_owned(),
+            Self::Dark => "daylight".to_owned(),
+            Self::OwnTime => "the grower's own hours".to_owned(),
+            Self::NotThisYear => "a forecast, not a typical year".to_owned(),
+        }
+    }
+}
+
 fn unknown(what: Unknown) -> &'static str {
     match what {
         Unknown::Temperature => "the temperature",
         Unknown::TemperatureAround => "the temperature of some hours before or after",
         Unknown::RainAround => "rain in some hours before or after",
         Unknown::Wind => "the wind",
+        Unknown::WindDirection => "where the wind comes from",
         Unknown::Humidity => "the humidity",
         Unknown::Bark => "whether bark is dry",
         Unknown::Drying => "whether it dries in time",

@@ -1,6 +1,7 @@
 use super::super::check;
 use super::*;
 use crate::domain::climate::hourly_series::{Hour, Provenance};
+use crate::domain::hours::fits::Fits;
 use crate::domain::hours::testing::{air_of, copper, date, fair, oil, season_with, spray};
 use crate::domain::outlook::Estimates;
 use crate::domain::season::{Material, Season};
@@ -16,9 +17,10 @@ fn season(material: Material, day: &str) -> Season {
 
 /// The weather rules' findings on 10 February, of a spray on the 12th unless it is done.
 fn found(season: &Season, hours: Vec<Hour>) -> Vec<Warning> {
-    let air = air_of(hours);
+    let now = date("2026-02-10").and_hms_opt(12, 0, 0).unwrap().and_utc();
+    let fits = Fits::new(std::sync::Arc::new(air_of(hours)), season, now);
     let estimates = Estimates::default();
-    let facts = Facts::new(season, &estimates, date("2026-02-10")).with_air(&air);
+    let facts = Facts::new(season, &estimates, date("2026-02-10")).with_fits(&fits);
     let ids = [
         "temperature-out-of-range",
         "frost-before-or-after",

@@ -2,6 +2,7 @@
 
 use super::super::problem::nearest;
 use super::super::reader::{Kind, Section};
+use crate::domain::hours::compass;
 use crate::domain::phenology::{species::Species, stage::Stage};
 use crate::domain::season::{
     Block, BlockId, Canopy, CopperRegime, Orchard, PastStage, TargetId, TargetSeen, UnitSystem,
@@ -92,6 +93,9 @@ pub(super) fn orchard(root: &Section<'_, '_>) -> Orchard {
             wind_max: None,
             work_hours: None,
             work_days: Vec::new(),
+            avoid_winds: Vec::new(),
+            works_in_the_dark: false,
+            film_depth: None,
             notes: None,
         };
     };
@@ -124,6 +128,12 @@ pub(super) fn orchard(root: &Section<'_, '_>) -> Orchard {
             let text = text.trim().to_lowercase();
             DAYS.contains(&text.as_str()).then_some(text)
         }),
+        avoid_winds: table.words("avoid_winds", "compass point", &compass::POINTS, |text| {
+            let text = text.trim().to_lowercase();
+            compass::POINTS.contains(&text.as_str()).then_some(text)
+        }),
+        works_in_the_dark: table.flag("works_in_the_dark"),
+        film_depth: table.quantity("film_depth"),
         notes: table.text("notes"),
     };
     table.rest();

@@ -1,7 +1,9 @@
 //! What one does to the chosen card.
 
 use super::{chosen, lane_at, place_of};
-use crate::domain::season::{TaskState, edit};
+use crate::domain::hours::washoff;
+use crate::domain::outlook::Estimates;
+use crate::domain::season::{Task, TaskState, edit};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
@@ -33,6 +35,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             | Command::Notes
             | Command::Quieten
             | Command::LabelRead
+            | Command::Repeat
     );
     if !is_mine {
         return None;
@@ -76,6 +79,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             model.say(format!("{words}; {undo} brings it back"));
             effects
         }
+        Command::Repeat => repeat(model, &task),
         Command::Delay if !task.state.is_open() => {
             model.alert(format!(
                 "'{}' is {}; open it again first",
@@ -143,4 +147,22 @@ fn change_lane(model: &mut Model, step: i64) -> Vec<Effect> {
     let words = format!("moved to lane '{}': {}", lane.words(), task.title);
     let after = edit::set_lane(&model.season, &task.id, lane);
     model.try_edit(after, &words)
+}
+
+/// Plans a done spray once more, in the next fit hours that its labels and last safe day allow.
+fn repeat(model: &mut Model, task: &Task) -> Vec<Effect> {
+    let none = Estimates::default();
+    let estimates = model.estimates.as_ref().unwrap_or(&none);
+    let fits = model.fits.as_ref();
+    match washoff::plan_repeat(&model.season, estimates, fits, &task.id, model.today) {
+        Ok((after, id, words)) => {
+            let effects = model.edit(after, &words);
+            model.board.choose(&model.season, &id);
+            effects
+        }
+        Err(why) => {
+            model.alert(why.to_string());
+            Vec::new()
+        }
+    }
 }

@@ -7,6 +7,7 @@ use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::tone;
 use crate::tui::model::Model;
 use crate::tui::screen::board::{cards, lane_at};
+use crate::tui::screen::hours;
 use crate::tui::theme::Tone;
 use crate::tui::words;
 use ratatui::layout::Rect;
@@ -186,19 +187,23 @@ fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, ch
                 room.y + 1,
                 left,
                 worst,
-                &words::blocks(&model.season, task),
+                &last_words(model, task),
             );
         }
     }
     if room.height >= 3 {
-        warn(
-            canvas,
-            x,
-            room.y + 2,
-            columns,
-            worst,
-            &words::blocks(&model.season, task),
-        );
+        let words = last_words(model, task);
+        warn(canvas, x, room.y + 2, columns, worst, &words);
+    }
+}
+
+/// The next fit hours of a spray the forecast reaches, else the blocks.
+fn last_words(model: &Model, task: &Task) -> String {
+    let blocks = words::blocks(&model.season, task);
+    let reached = hours::reach(model).is_some_and(|last| task.date <= last);
+    match hours::next_words(model, &task.id).filter(|_| reached) {
+        Some(fit) => format!("{fit}  {blocks}"),
+        None => blocks,
     }
 }
 

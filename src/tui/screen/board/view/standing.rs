@@ -5,6 +5,7 @@ use crate::domain::rules::Level;
 use crate::domain::season::Season;
 use crate::tui::canvas::Canvas;
 use crate::tui::model::Model;
+use crate::tui::screen::hours;
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
@@ -132,7 +133,9 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                 let sign = t.worst.map_or("", words::level_sign);
                 let gap = if sign.is_empty() { "" } else { " " };
                 if date {
-                    format!("{} {sign}{gap}{}", words::weekday_day(t.date), t.title)
+                    let fit = hours::next_words(model, &t.task)
+                        .map_or_else(String::new, |w| format!(" (next {w})"));
+                    format!("{} {sign}{gap}{}{fit}", words::weekday_day(t.date), t.title)
                 } else {
                     format!("{sign}{gap}{}", t.title)
                 }

@@ -1,0 +1,158 @@
+//! The hours of a season: observed files, forecast files, the forecast fetched last.
+
+use super::{SeasonWeatherError, inside};
+use crate::domain::climate::hourly_series::{HourlySeries, Provenance};
+use crate::domain::climate::weather::{self as domain, Weather};
+use crate::domain::season::Season;
+use crate::store::forecast::fetch::Fetched;
+use crate::store::forecast::{self, MOST_BYTES};
+use crate::store::weather::{ImportOptions, format_of, read_hourly, write_hourly};
+use chrono_tz::Tz;
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+/// What a weather file holds, from its beginning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    Days,
+    Hours,
+    /// A public forecast document.
+    Forecast,
+}
+
+/// Bytes that tell the kind.
+const HEAD: u64 = 8192;
+
+pub(super) fn kind_of(path: &Path) -> Result<Kind, SeasonWeatherError> {
+    let mut head = Vec::new();
+    File::open(path)
+        .and_then(|f| f.take(HEAD).read_to_end(&mut head))
+        .map_err(|problem| io(path, problem))?;
+    let first = head.iter().find(|b| !b.is_ascii_whitespace());
+    Ok(if first == Some(&b'{') {
+        Kind::Forecast
+    } else if format_of(&head).is_hourly() {
+        Kind::Hours
+    } else {
+        Kind::Days
+    })
+}
+
+/// Hours joined, with where the fetched ones come from.
+#[derive(Debug, Clone)]
+pub struct Hours {
+    /// The hours.
+    pub series: HourlySeries,
+    /// The forecast fetched last, if its hours are among them.
+    pub fetched: Option<domain::Fetched>,
+}
+
+impl Hours {
+    /// Joins the hours into the days of a season.
+    #[must_use]
+    pub fn join_into(self, days: Weather, zone: Tz) -> Weather {
+        Weather {
+            fetched: self.fetched,
+            ..days.with_hours(self.series, zone)
+        }
+    }
+}
+
+/// Reads every hourly file a season names and joins in the forecast fetched last. `None` where
+/// there is not an hour.
+///
+/// # Errors
+/// Where a file is missing, wrong, or outside the season's folder.
+pub fn load(
+    season: &Season,
+    folder: &Path,
+    fetched: Option<Fetched>,
+) -> Result<Option<Hours>, SeasonWeatherError> {
+    let mut series = HourlySeries::default();
+    let mut take = |part: &HourlySeries| {
+        // Files three centuries apart are not of one orchard; the later one is left out.
+        let _ = series.merge(part);
+    };
+    let options = ImportOptions::default();
+    for name in &season.weather.hourly {
+        take(&read_hours(&inside(season, folder, name)?, &options)?);
+    }
+    for name in &season.weather.forecast {
+        let path = inside(season, folder, name)?;
+        match kind_of(&path)? {
+            Kind::Days => {}
+            Kind::Hours => take(&read_hours(&path, &options)?.said_to_be(Provenance::Forecast)),
+            Kind::Forecast => take(&read_forecast(&path)?.0.series),
+        }
+    }
+    let mut source = None;
+    if let Some(fetched) = fetched {
+        take(&fetched.forecast.series);
+        source = Some(domain::Fetched {
+            made: fetched.forecast.issued.unwrap_or(fetched.received),
+            credit: fetched.forecast.credit.to_owned(),
+        });
+    }
+    Ok((!series.is_empty()).then_some(Hours {
+        series,
+        fetched: source,
+    }))
+}
+
+/// Reads a file once to see that it is whole: the account of it, and its bytes to keep.
+pub(super) fn checked(
+    path: &Path,
+    kind: Kind,
+    options: &ImportOptions,
+) -> Result<(String, Vec<u8>), SeasonWeatherError> {
+    if kind == Kind::Forecast {
+        let (read, bytes) = read_forecast(path)?;
+        let mut account = format!(
+            "{}: forecast of {} hours from {}, data of {}",
+            path.display(),
+            read.series.len(),
+            read.series.first().format("%Y-%m-%d %H:%M UTC"),
+            read.credit
+        );
+        for skipped in &read.skipped {
+            account.push_str("\nskipped: ");
+            account.push_str(skipped);
+        }
+        return Ok((account, bytes));
+    }
+    let name = path.display().to_string();
+    let input = File::open(path).map_err(|problem| io(path, problem))?;
+    let read = read_hourly(input, &name, options)?;
+    let bytes = if options.scale.is_some() {
+        // What the file does not say must be in what is kept.
+        write_hourly(&read.data).into_bytes()
+    } else {
+        std::fs::read(path).map_err(|problem| io(path, problem))?
+    };
+    Ok((read.report.to_string(), bytes))
+}
+
+fn read_hours(path: &Path, options: &ImportOptions) -> Result<HourlySeries, SeasonWeatherError> {
+    let input = File::open(path).map_err(|problem| io(path, problem))?;
+    Ok(read_hourly(input, &path.display().to_string(), options)?.data)
+}
+
+fn read_forecast(path: &Path) -> Result<(forecast::Forecast, Vec<u8>), SeasonWeatherError> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|f| f.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|problem| io(path, problem))?;
+    let read = forecast::read(&bytes).map_err(|problem| SeasonWeatherError::Forecast {
+        path: path.display().to_string(),
+        problem,
+    })?;
+    Ok((read, bytes))
+}
+
+fn io(path: &Path, problem: std::io::Error) -> SeasonWeatherError {
+    SeasonWeatherError::Io {
+        path: path.display().to_string(),
+        problem,
+    }
+}
