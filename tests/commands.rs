@@ -10,6 +10,12 @@
 #[path = "common/shared.rs"]
 mod shared;
 
+#[path = "forecast/server.rs"]
+mod server;
+
+#[path = "commands/hours.rs"]
+mod hours;
+
 #[path = "commands/home.rs"]
 mod home;
 

@@ -102,7 +102,7 @@ impl Settings {
     pub fn read(text: &str, file: &str) -> Result<Self, SettingsError> {
         let line = |at: usize| 1 + text.bytes().take(at).filter(|b| *b == b'\n').count();
         let wrong = |at: usize, what: String, fix: &str| SettingsError::Wrong {
-            file: shown(file),
+            file: file.replace(char::is_control, "?"),
             line: line(at),
             what,
             fix: fix.to_owned(),

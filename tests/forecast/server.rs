@@ -7,6 +7,7 @@ use std::time::Duration;
 
 /// One answer: bytes as they go over the wire, and how.
 #[derive(Debug, Clone)]
+#[allow(dead_code)] // Each file of tests uses some of them.
 pub enum Answer {
     /// Status line, headers and body, then the connection is closed.
     Whole(Vec<u8>),

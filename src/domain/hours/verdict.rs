@@ -182,7 +182,11 @@ impl Grid {
     pub fn commonest(&self, hours: &[usize]) -> Vec<(&'static str, usize)> {
         let mut counts: Vec<(&'static str, usize)> = Vec::new();
         for &hour in hours {
-            for tag in self.reasons(hour).iter().map(Reason::tag) {
+            let mut tags: Vec<&'static str> =
+                self.raw_reasons(hour).iter().map(Reason::tag).collect();
+            tags.sort_unstable();
+            tags.dedup();
+            for tag in tags {
                 if matches!(tag, "dark" | "own time") {
                     continue;
                 }
