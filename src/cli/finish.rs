@@ -47,13 +47,22 @@ fn record(
     args: &FinishArgs,
     out: &mut dyn Write,
 ) -> Result<Exit, Failure> {
+    // What was measured at the trees goes before what the hours of weather tell.
+    let started = clock(args.started.as_deref(), day, "--started")?;
+    let hours = started
+        .zip(opened.fits.as_ref())
+        .map(|(at, fits)| records::conditions_at(fits.air(), at, opened.season.orchard.units))
+        .unwrap_or_default();
     let conditions = Conditions {
-        wind: quantity(args.wind.as_deref(), "--wind")?,
-        wind_from: args.wind_from.clone(),
-        temperature: quantity(args.temperature.as_deref(), "--temperature")?,
-        humidity_percent: args.humidity.filter(|h| (0.0..=100.0).contains(h)),
-        sky: args.sky.clone(),
-        rain: args.rain.clone(),
+        wind: quantity(args.wind.as_deref(), "--wind")?.or(hours.wind),
+        wind_from: args.wind_from.clone().or(hours.wind_from),
+        temperature: quantity(args.temperature.as_deref(), "--temperature")?.or(hours.temperature),
+        humidity_percent: args
+            .humidity
+            .filter(|h| (0.0..=100.0).contains(h))
+            .or(hours.humidity_percent),
+        sky: args.sky.clone().or(hours.sky),
+        rain: args.rain.clone().or(hours.rain),
     };
     let amounts = amounts(opened, task);
     let prefilled = records::prefill(
@@ -72,6 +81,13 @@ fn record(
     writeln!(out, "{}: done {day}, record {id}", task.id)?;
     for note in kept.notes {
         writeln!(out, "  note: {note}")?;
+    }
+    let record = opened.season.records.iter().find(|r| r.id == id);
+    let dry = record
+        .zip(opened.fits.as_ref())
+        .and_then(|(record, fits)| records::expected_dry(fits.air(), record));
+    if let Some(dry) = dry {
+        writeln!(out, "  re-entry: {dry}")?;
     }
     for line in missing(&opened.season, &id) {
         writeln!(out, "  missing: {line}")?;

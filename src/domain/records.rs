@@ -14,6 +14,7 @@ mod reentry;
 pub mod seal;
 mod stock;
 mod totals;
+mod weather;
 
 pub use current::{blocks_of, current, done_without_record};
 pub use elements::{Law, Missing, missing};
@@ -22,3 +23,4 @@ pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id};
 pub use prefill::{Conditions, MixAmounts, PartAmount, prefill, site_of};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
+pub use weather::{conditions_at, expected_dry};

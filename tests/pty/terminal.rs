@@ -28,6 +28,16 @@ pub const PROGRAM: &str = env!("CARGO_BIN_EXE_barewood");
 /// How long anything may take on a busy machine.
 pub const PATIENCE: Duration = Duration::from_secs(30);
 
+/// What a person sees of a screen: blanks at the ends of lines tell nothing, written or not.
+pub fn seen(screen: &vt100::Screen) -> String {
+    let lines: Vec<String> = screen
+        .contents()
+        .lines()
+        .map(|l| l.trim_end().to_owned())
+        .collect();
+    lines.join("\n")
+}
+
 impl Pty {
     /// The practice season at 80×24.
     pub fn practice() -> Self {
@@ -110,7 +120,7 @@ impl Pty {
     }
 
     pub fn screen(&self) -> String {
-        self.terminal().screen().contents()
+        seen(self.terminal().screen())
     }
 
     /// Waits until the screen fulfils something; fails with the screen.

@@ -79,9 +79,11 @@ pub fn find_from(grid: &Grid, air: &Air, job: &Job, from: usize) -> Vec<Window> 
         for run in runs(grid, least) {
             let run = run.start.max(from)..run.end.max(from);
             let known = found.iter().any(|w| w.hours == run);
-            if run.len() >= whole && !known {
-                found.extend(best_start(grid, air, run, whole));
+            if run.len() < whole || known {
+                continue;
             }
+            // A run with doubtful hours whose best job is fit holds a window found before.
+            found.extend(best_start(grid, air, run, whole).filter(|w| w.grade == least));
         }
     }
     found.sort_by(|a, b| {
