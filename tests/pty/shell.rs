@@ -67,14 +67,14 @@ fn ctrl_z_gives_a_clean_shell_and_fg_repaints_at_the_new_size() {
 #[test]
 fn settings_are_back_after_a_kill() {
     let Some(mut pty) = shell() else { return };
-    pty.send(&format!(
-        "sh -c '{PROGRAM} open --practice; stty -a > after'\r"
-    ));
+    // Told apart from the boards that other tests open at the same time.
+    let ours = format!("{PROGRAM} --on 2027-02-07 open --practice");
+    pty.send(&format!("sh -c '{ours}; stty -a > after'\r"));
     pty.wait_for("PRACTICE");
     pty.settle();
     // The program is the one below `sh`.
     let found = std::process::Command::new("pgrep")
-        .args(["-n", "-f", "-x", &format!("{PROGRAM} open --practice")])
+        .args(["-n", "-f", "-x", &ours])
         .output();
     let Ok(found) = found else {
         println!("SKIPPED: there is no pgrep here");
