@@ -587,4 +587,6 @@ pub enum ShellWhat {
     Manual,
     /// Where files live
     Places,
+    /// Every key with the id of its action, for [keys] in the settings
+    Keys,
 }

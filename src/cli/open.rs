@@ -4,7 +4,9 @@ use super::args::{ColourWish, OpenArgs};
 use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
+use crate::store::places::Places;
 use crate::store::session::Mode;
+use crate::store::settings::Settings;
 use crate::tui::keymap::Keymap;
 use crate::tui::terminal::setting::{Colour, Setting, refusal};
 use std::io::IsTerminal;
@@ -26,8 +28,19 @@ pub fn run(at: &At, args: &OpenArgs) -> Result<Exit, Failure> {
         (_, true) => Mode::TakeOver,
         _ => Mode::Write,
     };
+    // Settings that cannot be used are told before the board takes the terminal.
+    let own_keys = match Places::find() {
+        Some(places) => {
+            Settings::load(&places)
+                .map_err(|e| Failure::Input(e.to_string()))?
+                .keys
+        }
+        None => Vec::new(),
+    };
+    let keymap = Keymap::with_overrides(&own_keys)
+        .map_err(|e| Failure::Input(format!("settings, [keys]: {e}")))?;
     let mut host = BoardHost::new(at.clone(), mode, args.practice);
-    match crate::tui::run(&mut host, &setting, Keymap::standard()) {
+    match crate::tui::run(&mut host, &setting, keymap) {
         Ok(exit) => Ok(Exit::Board(exit.code())),
         Err(crate::tui::RunError::Host(why)) => Err(Failure::Input(why)),
         Err(fault) => Err(Failure::Disk(fault.to_string())),

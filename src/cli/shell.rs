@@ -3,6 +3,7 @@
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
 use crate::store::places::Places;
+use crate::tui::keymap::{Keymap, names};
 use clap::CommandFactory;
 use std::io::Write;
 
@@ -15,6 +16,21 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
             out.write_all(&text)?;
         }
         ShellWhat::Manual => clap_mangen::Man::new(Cli::command()).render(out)?,
+        ShellWhat::Keys => {
+            let mut scope = None;
+            for (binding, keys) in Keymap::standard().rows() {
+                if scope.replace(binding.scope) != Some(binding.scope) {
+                    writeln!(out, "# {}", binding.scope.words())?;
+                }
+                writeln!(
+                    out,
+                    "{:<16} {:<14} {}",
+                    binding.id,
+                    names(keys),
+                    binding.words
+                )?;
+            }
+        }
         ShellWhat::Places => {
             let places = Places::find().ok_or_else(|| {
                 Failure::Disk("no home folder is set; set HOME or XDG_DATA_HOME".to_owned())

@@ -69,7 +69,7 @@ pub struct Binding {
 pub enum KeymapError {
     /// No row has this id.
     #[error(
-        "there is no action '{0}'; the help (?) lists them all, `barewood keys` with their ids"
+        "there is no action '{0}'; the help (?) lists them all, `barewood shell keys` with their ids"
     )]
     UnknownAction(String),
     /// The text is no key.

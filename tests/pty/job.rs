@@ -98,3 +98,30 @@ fn a_reading_changes_the_estimate_at_once() {
     pty.send("qq");
     assert_eq!(pty.end().exit_code(), 0);
 }
+
+/// The board in a home whose settings name these keys.
+fn with_keys(keys: &str) -> Pty {
+    let home = tempfile::TempDir::new().unwrap();
+    let folder = home.path().join(".config/barewood");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("settings.toml"), format!("[keys]\n{keys}\n")).unwrap();
+    let mut command = portable_pty::CommandBuilder::new(crate::terminal::PROGRAM);
+    command.args(["open", "--practice"]);
+    Pty::run(command, &[], (80, 24), home)
+}
+
+#[test]
+fn keys_of_ones_own_work_and_conflicts_are_told_before_the_board_opens() {
+    let mut pty = with_keys("delay = \"ctrl-x\"");
+    pty.wait_for("PRACTICE");
+    pty.send("\x18");
+    pty.wait_for("Rain delay:");
+    pty.send("\x1b");
+    pty.wait("the board", |s| !s.contains("Rain delay:"));
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+
+    let mut pty = with_keys("delay = \"q\"");
+    pty.wait_for("wanted by both 'quit' and 'delay'");
+    assert_eq!(pty.end().exit_code(), 2);
+}
