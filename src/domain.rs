@@ -20,6 +20,7 @@
 
 pub mod climate;
 pub mod coverage;
+pub mod harmless;
 pub mod history;
 pub mod hours;
 pub mod materials;

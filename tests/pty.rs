@@ -14,6 +14,8 @@
 mod bytes;
 #[path = "pty/job.rs"]
 mod job;
+#[path = "pty/kills.rs"]
+mod kills;
 #[path = "pty/leaving.rs"]
 mod leaving;
 #[path = "pty/shell.rs"]

@@ -101,7 +101,11 @@ pub(crate) fn split_number<'a>(
 
 /// Makes a foreign text harmless and short enough for a message.
 pub(crate) fn shown(text: &str) -> String {
-    let clean: String = text.chars().filter(|c| !c.is_control()).take(40).collect();
+    let clean: String = text
+        .chars()
+        .filter(|c| !crate::domain::harmless::steers(*c))
+        .take(40)
+        .collect();
     clean
 }
 

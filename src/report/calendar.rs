@@ -63,7 +63,13 @@ fn stamped(mut event: Event, made: DateTime<Utc>) -> Event {
 fn clean(text: &str) -> String {
     text.replace("\r\n", "\n")
         .chars()
-        .map(|c| if c == '\n' || !c.is_control() { c } else { ' ' })
+        .map(|c| {
+            if c == '\n' || !crate::domain::harmless::steers(c) {
+                c
+            } else {
+                ' '
+            }
+        })
         .collect()
 }
 

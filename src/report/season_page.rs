@@ -86,7 +86,13 @@ pub fn html(page: &SeasonPage<'_>) -> String {
 fn escaped(text: &str) -> String {
     let clean: String = text
         .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| {
+            if crate::domain::harmless::steers(c) {
+                ' '
+            } else {
+                c
+            }
+        })
         .collect();
     html_escape::encode_quoted_attribute(&clean).into_owned()
 }

@@ -11,6 +11,7 @@
 
 use super::forecast::fetch::{FetchConfig, Fetched, Place, Service, cached};
 use super::places::Places;
+use crate::domain::harmless::steers;
 use crate::domain::season::Orchard;
 use crate::domain::units::{Length, shown};
 use serde::Deserialize;
@@ -102,7 +103,7 @@ impl Settings {
     pub fn read(text: &str, file: &str) -> Result<Self, SettingsError> {
         let line = |at: usize| 1 + text.bytes().take(at).filter(|b| *b == b'\n').count();
         let wrong = |at: usize, what: String, fix: &str| SettingsError::Wrong {
-            file: file.replace(char::is_control, "?"),
+            file: file.replace(steers, "?"),
             line: line(at),
             what,
             fix: fix.to_owned(),
@@ -130,10 +131,10 @@ impl Settings {
                     user_agent: f.user_agent.unwrap_or(config.user_agent),
                     ..config
                 };
-                config
-                    .check()
-                    .map(|()| config)
-                    .map_err(|e| wrong(at.start, e.to_string(), "see the README, \"Forecast\""))
+                config.check().map(|()| config).map_err(|e| {
+                    let what = e.to_string().replace(steers, "?");
+                    wrong(at.start, what, "see the README, \"Forecast\"")
+                })
             })
             .transpose()?;
         Ok(Self {

@@ -1,25 +1,20 @@
 //! Text made fit for the screen: harmless, of known width, cut and wrapped by it.
 
+use crate::domain::harmless::steers;
 use std::borrow::Cow;
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-/// Characters that would move the cursor, hide text or turn its direction.
-fn is_harmful(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
-}
-
 /// Foreign text without characters that would upset the screen.
 pub fn clean(text: &str) -> Cow<'_, str> {
-    if !text.contains(is_harmful) {
+    if !text.contains(steers) {
         return Cow::Borrowed(text);
     }
     Cow::Owned(
         text.chars()
             .filter_map(|c| match c {
                 '\n' | '\t' => Some(' '),
-                c if is_harmful(c) => None,
+                c if steers(c) => None,
                 c => Some(c),
             })
             .collect(),

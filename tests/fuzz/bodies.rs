@@ -1,6 +1,11 @@
 //! What must hold for any bytes whatever; shared by the fuzz targets and the plain test.
 
 use barewood::domain::climate::temperature::TemperatureScale;
+use barewood::domain::season::{Calendar, read_day};
+use barewood::domain::units::{
+    Area, Length, Mass, Percent, Rate, Span, Speed, Temperature, Volume,
+};
+use barewood::store::settings::Settings;
 use barewood::store::weather::{ImportError, ImportOptions, history, read_daily, read_hourly};
 
 /// Both manners of reading: as the file says, and strict with a unit given.
@@ -81,5 +86,146 @@ pub fn hourly(bytes: &[u8]) {
             }
             Err(error) => refused(&error),
         }
+    }
+}
+
+/// Any bytes as a forecast document of a public service.
+pub fn forecast(bytes: &[u8]) {
+    match barewood::store::forecast::read(bytes) {
+        Ok(read) => {
+            assert!(read.series.len() <= 24 * 400, "{} hours", read.series.len());
+            for line in &read.skipped {
+                harmless(line);
+            }
+            for hour in read.series.hours() {
+                assert!(hour.temp_c.is_none_or(|t| (-90.0..=60.0).contains(&t)));
+                assert!(hour.rain_mm.is_none_or(|r| (0.0..=500.0).contains(&r)));
+                assert!(hour.rh_pct.is_none_or(|h| (0.0..=105.0).contains(&h)));
+            }
+        }
+        Err(error) => harmless(&error.to_string()),
+    }
+}
+
+/// Any text as a season file: no panic, harmless messages; what is read is written and read back
+/// as itself.
+pub fn season(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    match barewood::store::season_file::read(text, "any\u{1b}[2J.toml") {
+        Ok(loaded) => {
+            let season = loaded.season;
+            let mut other = season.clone();
+            other.orchard.name.push('x');
+            if let Ok(written) = barewood::store::season_file::write(text, &season, &other) {
+                let again = barewood::store::season_file::read(&written, "again")
+                    .expect("what was written is read");
+                assert_eq!(again.season.orchard.name, other.orchard.name);
+                assert_eq!(again.season.tasks.len(), season.tasks.len());
+                assert_eq!(again.season.records.len(), season.records.len());
+            }
+        }
+        Err(problems) => {
+            harmless(&problems.to_string());
+            assert!(!problems.list.is_empty() || problems.newer_format.is_some());
+        }
+    }
+}
+
+/// A quantity that is read is written so that it reads back as itself.
+fn quantity<T>(text: &str)
+where
+    T: std::str::FromStr + std::fmt::Display + PartialEq + std::fmt::Debug,
+    T::Err: std::fmt::Display,
+{
+    match text.parse::<T>() {
+        Ok(value) => {
+            let shown = value.to_string();
+            harmless(&shown);
+            let again = shown.parse::<T>();
+            assert!(
+                again.is_ok(),
+                "{text:?} is shown as {shown:?}, which is not read"
+            );
+        }
+        Err(fault) => harmless(&fault.to_string()),
+    }
+}
+
+/// Any text as a quantity with its unit.
+pub fn units(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    quantity::<Rate>(text);
+    quantity::<Volume>(text);
+    quantity::<Mass>(text);
+    quantity::<Area>(text);
+    quantity::<Length>(text);
+    quantity::<Speed>(text);
+    quantity::<Temperature>(text);
+    quantity::<Percent>(text);
+    quantity::<Span>(text);
+}
+
+/// Any text as a day the way people say it.
+pub fn dates(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    for today in [
+        "2027-02-14",
+        "2028-02-29",
+        "1899-12-31",
+        "9999-12-31",
+        "0001-01-01",
+    ] {
+        let today: chrono::NaiveDate = today.parse().expect("a day");
+        let calendar = Calendar {
+            today,
+            from: today,
+            starts: today,
+        };
+        if let Err(fault) = read_day(text, &calendar) {
+            harmless(&fault.to_string());
+        }
+    }
+}
+
+/// Any lines as the arguments of a command line that only looks: no panic, a known exit code.
+pub fn arguments(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    // Only commands that neither write nor open the board; no file of anybody's is touched.
+    let mut words = text.lines().map(str::to_owned);
+    let first = words.next().unwrap_or_default();
+    let look = [
+        "due", "check", "swell", "mix", "buy", "review", "hours", "weather", "shell", "history",
+    ];
+    let command = look.get(first.len() % look.len()).copied().unwrap_or("due");
+    let rest = words.filter(|w| {
+        !["add", "fetch", "--done", "-s", "--season"]
+            .iter()
+            .any(|no| w.starts_with(no))
+    });
+    let args = ["barewood", command]
+        .map(str::to_owned)
+        .into_iter()
+        .chain(rest.take(12))
+        .map(std::ffi::OsString::from);
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let code = barewood::cli::run(args, &mut out, &mut err);
+    assert!((0..=3).contains(&code), "exit {code}");
+}
+
+/// Any text as settings.
+pub fn settings(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    if let Err(fault) = Settings::read(text, "settings.toml") {
+        harmless(&fault.to_string());
     }
 }

@@ -105,7 +105,7 @@ fn with_keys(keys: &str) -> Pty {
     let folder = home.path().join(".config/barewood");
     std::fs::create_dir_all(&folder).unwrap();
     std::fs::write(folder.join("settings.toml"), format!("[keys]\n{keys}\n")).unwrap();
-    let mut command = CommandBuilder::new(crate::terminal::PROGRAM);
+    let mut command = portable_pty::CommandBuilder::new(PROGRAM);
     command.args(["open", "--practice"]);
     Pty::run(command, &[], (80, 24), home)
 }

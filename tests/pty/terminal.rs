@@ -193,6 +193,24 @@ impl Pty {
         rustix::process::kill_process(pid, signal).unwrap();
     }
 
+    /// The last frame of a program that is gone, before the terminal was given back.
+    pub fn last_frame(&self) -> String {
+        let begun = Instant::now();
+        while self.reader.as_ref().is_some_and(|r| !r.is_finished()) {
+            assert!(begun.elapsed() < PATIENCE, "somebody still holds the line");
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        let bytes = self.bytes();
+        let left = b"\x1b[?1049l";
+        let end = bytes
+            .windows(left.len())
+            .rposition(|w| w == left)
+            .unwrap_or(bytes.len());
+        let mut parser = vt100::Parser::new(non_zero(self.size.1), non_zero(self.size.0), 0);
+        parser.process(&bytes[..end]);
+        seen(parser.screen())
+    }
+
     /// Waits for the end.
     pub fn end(&mut self) -> ExitStatus {
         let begun = Instant::now();

@@ -78,7 +78,7 @@ const WEEKDAYS: [(&str, Weekday); 7] = [
 pub fn read_day(text: &str, calendar: &Calendar) -> Result<NaiveDate, DayError> {
     let clean: String = text
         .chars()
-        .filter(|c| !c.is_control())
+        .filter(|c| !crate::domain::harmless::steers(*c))
         .collect::<String>()
         .trim()
         .to_lowercase();

@@ -236,7 +236,7 @@ fn escaped(text: &str) -> String {
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
-            c if c.is_control() => out.push(' '),
+            c if crate::domain::harmless::steers(c) => out.push(' '),
             c if hidden(c) => {}
             c => out.push(c),
         }

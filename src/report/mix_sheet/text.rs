@@ -275,7 +275,13 @@ fn padded(text: &str, width: usize) -> String {
 /// or change the width of its neighbours.
 fn clean(text: &str) -> String {
     text.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| {
+            if crate::domain::harmless::steers(c) {
+                ' '
+            } else {
+                c
+            }
+        })
         .filter(|c| c.width().is_some() && !hidden(*c))
         .collect()
 }

@@ -117,7 +117,7 @@ fn escaped(text: &str) -> String {
                 out.push('\\');
                 out.push(c);
             }
-            c if c.is_control() => out.push(' '),
+            c if crate::domain::harmless::steers(c) => out.push(' '),
             c => out.push(c),
         }
     }

@@ -128,7 +128,10 @@ fn swell(out: &mut String, review: &Review) {
 /// A name cut or filled to a width, counted in columns.
 fn fitted(name: &str, columns: usize) -> String {
     let mut cut = String::new();
-    for c in name.chars().filter(|c| !c.is_control()) {
+    for c in name
+        .chars()
+        .filter(|c| !crate::domain::harmless::steers(*c))
+    {
         let with = format!("{cut}{c}");
         if with.width() > columns {
             while cut.width() + 1 > columns {

@@ -90,7 +90,11 @@ pub(super) fn read(properties: &Value) -> Forecast {
             .and_then(Value::as_str)
             .unwrap_or(layer.default_unit);
         let Some((factor, offset)) = conversion(layer.quantity, unit) else {
-            let unit: String = unit.chars().filter(|c| !c.is_control()).take(40).collect();
+            let unit: String = unit
+                .chars()
+                .filter(|c| !crate::domain::harmless::steers(*c))
+                .take(40)
+                .collect();
             skipped.push(format!(
                 "layer {}: unit '{unit}' is not known here",
                 layer.name

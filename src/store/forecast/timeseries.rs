@@ -141,7 +141,11 @@ impl Reader<'_> {
             .and_then(Value::as_str)
             .unwrap_or(default);
         let Some((factor, offset)) = conversion(series.quantity, unit) else {
-            let unit: String = unit.chars().filter(|c| !c.is_control()).take(40).collect();
+            let unit: String = unit
+                .chars()
+                .filter(|c| !crate::domain::harmless::steers(*c))
+                .take(40)
+                .collect();
             let line = format!("{}: unit '{unit}' is not known here", series.name);
             if !self.unknown_units.contains(&line) {
                 self.unknown_units.push(line);

@@ -1,5 +1,6 @@
 //! What is wrong with a weather file: where, what, and what to write instead.
 
+use crate::domain::harmless::steers;
 use std::fmt;
 
 use thiserror::Error;
@@ -35,12 +36,7 @@ fn tamed(bytes: &[u8], most: usize) -> String {
 
 /// Control characters would let a file drive the terminal; direction marks would let it lie.
 fn tame(c: char) -> char {
-    let steers = matches!(c, '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}');
-    if c.is_control() || steers {
-        '\u{FFFD}'
-    } else {
-        c
-    }
+    if steers(c) { '\u{FFFD}' } else { c }
 }
 
 /// One thing wrong with one place of a file.

@@ -29,7 +29,11 @@ fn find<T: Copy>(known: &[(&str, T)], text: &str) -> Result<T, String> {
         .map(|(_, value)| *value)
         .ok_or_else(|| {
             let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
-            let shown: String = text.chars().filter(|c| !c.is_control()).take(40).collect();
+            let shown: String = text
+                .chars()
+                .filter(|c| !crate::domain::harmless::steers(*c))
+                .take(40)
+                .collect();
             format!("'{shown}' is not known; write one of: {}", names.join(", "))
         })
 }

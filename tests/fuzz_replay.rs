@@ -86,10 +86,14 @@ fn corpus(name: &str) -> Vec<Vec<u8>> {
 }
 
 fn replay(seeds: &[Vec<u8>], law: fn(&[u8])) {
+    replay_times(seeds, 1500, law);
+}
+
+fn replay_times(seeds: &[Vec<u8>], times: usize, law: fn(&[u8])) {
     let mut dice = Dice(0x2545_F491_4F6C_DD1D);
     for seed in seeds {
         law(seed);
-        for _ in 0..1500 {
+        for _ in 0..times {
             law(&mutate(seed, &mut dice));
         }
     }
@@ -103,6 +107,39 @@ fn daily_files() {
 #[test]
 fn hourly_files() {
     replay(&corpus("hourly"), bodies::hourly);
+}
+
+#[test]
+fn forecasts() {
+    replay(&corpus("forecast"), bodies::forecast);
+}
+
+#[test]
+fn season_files() {
+    replay(&corpus("season"), bodies::season);
+    let sample = include_bytes!("../sample-season.toml").to_vec();
+    replay_times(&[sample], 150, bodies::season);
+}
+
+#[test]
+fn quantities() {
+    replay(&corpus("units"), bodies::units);
+}
+
+#[test]
+fn days() {
+    replay(&corpus("dates"), bodies::dates);
+}
+
+#[test]
+fn settings() {
+    replay(&corpus("settings"), bodies::settings);
+}
+
+#[test]
+fn arguments() {
+    // Each run works the practice season out: few, but whole.
+    replay_times(&corpus("arguments"), 25, bodies::arguments);
 }
 
 /// Packed histories with a checksum made right again, so that the checks behind it are reached.
