@@ -151,6 +151,10 @@ pub struct StartArgs {
     /// A block as kind, or kind:cultivar:trees, for instance peach:redhaven:6; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
+    /// Daily temperatures of the place, past years and this season so far: the plan hangs on
+    /// the swell they suggest, and the file is brought in; may be repeated
+    #[arg(long, value_name = "FILE", conflicts_with = "from")]
+    pub weather: Vec<PathBuf>,
     /// Carry over from an earlier season: "last", or a file
     #[arg(long, value_name = "SEASON")]
     pub from: Option<String>,

@@ -14,6 +14,7 @@ use crate::domain::season::{BlockId, Calendar, Season, UnitSystem, read_day};
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Session};
+use crate::store::weather::ImportOptions;
 use crate::store::{season_weather, starter};
 use chrono::{Datelike, Days, NaiveDate, Utc};
 use chrono_tz::Tz;
@@ -40,8 +41,8 @@ pub fn run(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Exit, Failu
     let text = starter::text(&season)?;
     let session = Session::create(Arc::new(RealDisk), places, &path, &text)
         .map_err(|e| Failure::from_open(&e))?;
-    drop(session);
     writeln!(out, "Made {}", path.display())?;
+    bring_in(session, &args.weather, out)?;
     for note in notes {
         writeln!(out, "  note: {note}")?;
     }
@@ -55,11 +56,28 @@ pub fn run(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Exit, Failu
         out,
         "  Materials are starting points, not labels: read yours, correct them, and note the day."
     )?;
-    writeln!(
-        out,
+    let next = if args.weather.is_empty() {
         "Next: barewood weather add FILE (daily temperatures of your place), then: barewood"
-    )?;
+    } else {
+        "Next: barewood"
+    };
+    writeln!(out, "{next}")?;
     Ok(Exit::Fine)
+}
+
+/// Keeps weather files next to a season just made.
+fn bring_in(mut session: Session, files: &[PathBuf], out: &mut dyn Write) -> Result<(), Failure> {
+    let folder = session.folder();
+    for file in files {
+        let season = session.season().clone();
+        let added = season_weather::add(&season, &folder, file, &ImportOptions::default())
+            .map_err(|e| Failure::Input(e.to_string()))?;
+        writeln!(out, "{}\nKept as {}.", added.account, added.kept_as)?;
+        session
+            .save(&added.season)
+            .map_err(|e| Failure::Disk(e.to_string()))?;
+    }
+    Ok(())
 }
 
 /// A first season.
@@ -162,12 +180,27 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
             .unwrap_or(leaf_drop),
         blocks,
     };
-    // A first plan hangs on the swell that latitude alone suggests: the earliest block's.
-    let estimates = Estimates::compute(&new_season(&answers), &Weather::default(), today);
+    // A first plan hangs on the swell of the earliest block: as the temperatures given suggest
+    // it, or latitude alone.
+    let weather = daily_of(&args.weather)?;
+    let estimates = Estimates::compute(&new_season(&answers), &weather, today);
     if let Some(swell) = earliest_swell(&estimates) {
         answers.swell = swell;
     }
     Ok(new_season(&answers))
+}
+
+/// The days of the files given; the plan of a first season hangs on them.
+fn daily_of(files: &[PathBuf]) -> Result<Weather, Failure> {
+    let mut weather = Weather::default();
+    for file in files {
+        let days = season_weather::days_of(file).map_err(|e| Failure::Input(e.to_string()))?;
+        match &mut weather.daily {
+            Some(earlier) => earlier.merge(&days),
+            None => weather.daily = Some(days),
+        }
+    }
+    Ok(weather)
 }
 
 fn earliest_swell(estimates: &Estimates) -> Option<NaiveDate> {

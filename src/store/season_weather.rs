@@ -78,6 +78,15 @@ fn read_days(
     Ok((read.data, read.report))
 }
 
+/// The days of one file outside any season.
+///
+/// # Errors
+/// Where it is missing or wrong.
+pub fn days_of(file: &Path) -> Result<DailySeries, SeasonWeatherError> {
+    let (days, _) = read_days(file, &ImportOptions::default())?;
+    Ok(days.into_temperatures())
+}
+
 /// Reads every weather file a season names, and joins in the forecast fetched last. Files named
 /// later are joined into the earlier ones and win where both have a day or an hour; observed
 /// beats forecast whatever the order.

@@ -38,3 +38,73 @@ fn two_real_stations_go_through_import_and_estimate() {
         assert!(block["members"].as_u64().unwrap() >= 30, "{block}");
     }
 }
+
+/// Zaragoza's open daily archive (see the README beside the data): a plan made with the
+/// temperatures of the place hangs on the swell they suggest, not on latitude alone.
+#[test]
+fn a_plan_made_with_temperatures_hangs_on_them() {
+    let Some(file) = shared_or_skip("data/temperatures/zaragoza.csv") else {
+        return;
+    };
+    let home = Home::new();
+    let start = |name: &str, weather: &[&str]| {
+        let mut args = vec![
+            "start",
+            "--yes",
+            "--latitude",
+            "41.65",
+            "--longitude",
+            "-0.88",
+            "--zone",
+            "Europe/Madrid",
+            "--leaf-drop",
+            "2015-11-20",
+            "--block",
+            "peach::6",
+            "--on",
+            "2015-11-25",
+            "--season",
+            name,
+        ];
+        args.extend(weather);
+        home.run(&args).fine()
+    };
+    start("plain.toml", &[]);
+    let made = start("fed.toml", &["--weather", file.to_str().unwrap()]);
+    assert!(made.out.contains("Kept as zaragoza.days"), "{}", made.out);
+    let gap = |name: &str| {
+        let due = home
+            .run(&["swell", "--json", "--on", "2015-11-25", "--season", name])
+            .json();
+        let p10: chrono::NaiveDate = due["blocks"][0]["p10"].as_str().unwrap().parse().unwrap();
+        let text = std::fs::read_to_string(home.path().join(name)).unwrap();
+        let season: toml::Table = toml::from_str(&text).unwrap();
+        let last = season["task"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|t| t["kind"].as_str() == Some("spray"))
+            .map(|t| t["date"].to_string().parse::<chrono::NaiveDate>().unwrap())
+            .max()
+            .unwrap();
+        (p10 - last).num_days()
+    };
+    // A plan keeps the same distance from the early edge of the estimate it was made with.
+    let fed = gap("fed.toml");
+    let plain = gap("plain.toml");
+    assert_eq!(fed, plain);
+    assert!(
+        (0..60).contains(&fed),
+        "last spray {fed} days before early swell"
+    );
+    // Made without, the plan stays where latitude put it when the temperatures come.
+    home.run(&[
+        "weather",
+        "add",
+        file.to_str().unwrap(),
+        "--season",
+        "plain.toml",
+    ])
+    .fine();
+    assert_ne!(gap("plain.toml"), plain);
+}
