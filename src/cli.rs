@@ -8,6 +8,7 @@ mod args;
 mod beside;
 mod board_host;
 mod check;
+mod check_file;
 mod delay;
 mod due;
 mod exit;

@@ -20,6 +20,7 @@ pub mod backups;
 pub mod disk;
 pub mod forecast;
 pub mod lock;
+pub mod mend;
 pub mod merge;
 pub mod places;
 pub mod practice;

@@ -308,6 +308,12 @@ pub struct CheckArgs {
     /// Check the records instead: gaps, edits, missing elements
     #[arg(long)]
     pub records: bool,
+    /// Check the season file and its weather on the disk instead
+    #[arg(long, conflicts_with = "records")]
+    pub file: bool,
+    /// With --file: write a mended copy beside a season that cannot be read
+    #[arg(long, requires = "file")]
+    pub mend: bool,
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,

@@ -1,7 +1,7 @@
 //! The board's seam to files and estimates.
 
 use super::beside::{Beside, HoursOf, Told};
-use super::season_at::{At, Read, noon};
+use super::season_at::{At, Read, noon, set_back};
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
@@ -101,7 +101,15 @@ impl Host for BoardHost {
         self.zone = season.orchard.time_zone;
         let past = climatology(&season, &weather);
         let estimates = Estimates::with(&past, &season, &weather, today);
-        let notice = session.as_ref().and_then(Self::notice);
+        let set_back = if self.fixed_day.is_none() {
+            set_back(&season, today)
+        } else {
+            None
+        };
+        let notice = [set_back, session.as_ref().and_then(Self::notice)]
+            .into_iter()
+            .flatten()
+            .reduce(|a, b| format!("{a}; {b}"));
         self.session = session;
         self.weather = weather;
         self.past = Some(past);

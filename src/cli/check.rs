@@ -10,6 +10,9 @@ use std::io::Write;
 
 /// Prints every warning; a stop or caution makes the exit code 1.
 pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    if args.file {
+        return super::check_file::run(at, args, out);
+    }
     let opened = at.look()?;
     if args.records {
         return check_records(&opened, args, out);

@@ -14,6 +14,7 @@ use crate::store::season_weather::{self, SeasonWeatherError};
 use crate::store::session::{Mode, OpenError, Session};
 use crate::store::settings::kept_forecast;
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -131,6 +132,12 @@ impl At {
                 .with_timezone(&season.orchard.time_zone)
                 .date_naive()
         });
+        if self.on.is_none()
+            && let Some(words) = set_back(&season, today)
+        {
+            // Told beside the answer, whatever the command: nothing is refused.
+            writeln!(std::io::stderr(), "barewood: {words}")?;
+        }
         Ok(Read {
             season,
             weather,
@@ -157,6 +164,14 @@ impl At {
             session: None,
         })
     }
+}
+
+/// What to say where the clock stands before something that was entered.
+pub fn set_back(season: &Season, today: NaiveDate) -> Option<String> {
+    let latest = season.latest_entry().filter(|l| *l > today)?;
+    Some(format!(
+        "today is {today} by the clock, but something was entered for {latest}: is the clock right?"
+    ))
 }
 
 /// Noon of a day on a clock, in universal time.

@@ -85,6 +85,19 @@ pub struct Season {
 }
 
 impl Season {
+    /// The latest day on which something was entered: a record, a finished task, a move, a
+    /// reading. A clock that stands before it was set back.
+    pub fn latest_entry(&self) -> Option<NaiveDate> {
+        let done = self.tasks.iter().filter_map(|t| match t.state {
+            TaskState::Done(day) | TaskState::Skipped(day) => Some(day),
+            TaskState::Planned => None,
+        });
+        let moved = self.tasks.iter().flat_map(|t| &t.moved).map(|m| m.on);
+        let records = self.records.iter().map(|r| r.date);
+        let readings = self.readings.iter().map(Reading::date);
+        done.chain(moved).chain(records).chain(readings).max()
+    }
+
     /// The block with this id.
     pub fn block(&self, id: &BlockId) -> Option<&Block> {
         self.blocks.iter().find(|b| &b.id == id)

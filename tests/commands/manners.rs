@@ -77,3 +77,55 @@ fn the_board_without_a_terminal_says_what_to_use_instead() {
         "looking writes nothing"
     );
 }
+
+#[test]
+fn a_broken_season_is_examined_and_mended_beside_itself() {
+    let (home, file) = Home::started();
+    let sound = home.run(&["check", "--file", "--season", "season.toml"]);
+    assert_eq!(sound.code, 0, "{}{}", sound.out, sound.err);
+    assert!(sound.out.contains("reads, 2 blocks"), "{}", sound.out);
+    let text = fs::read_to_string(&file).unwrap();
+    let broken = text
+        .replacen("latitude = 41.65", "latitude = 95.0", 1)
+        .replacen("lane = \"mid-winter\"", "lane = \"summer\"", 1);
+    assert_ne!(broken, text);
+    fs::write(&file, &broken).unwrap();
+    let found = home.run(&["check", "--file", "--season", "season.toml"]);
+    assert_eq!(found.code, 1);
+    assert!(
+        found.out.contains("latitude") && found.out.contains("--mend"),
+        "{}",
+        found.out
+    );
+    // Without its latitude the orchard cannot be read: an earlier version has to stand in, and
+    // there is none yet.
+    let hopeless = home.run(&["check", "--file", "--mend", "--season", "season.toml"]);
+    assert_eq!(hopeless.code, 2, "{}{}", hopeless.out, hopeless.err);
+    fs::write(
+        &file,
+        broken.replacen("latitude = 95.0", "latitude = 41.65", 1),
+    )
+    .unwrap();
+    let mended = home.run(&["check", "--file", "--mend", "--season", "season.toml"]);
+    assert_eq!(mended.code, 1, "{}{}", mended.out, mended.err);
+    assert!(mended.out.contains("summer"), "{}", mended.out);
+    home.run(&["swell", "--season", "season.mended.toml"])
+        .fine();
+    // The season itself is as it was.
+    assert!(fs::read_to_string(&file).unwrap().contains("summer"));
+}
+
+#[test]
+fn a_clock_set_back_is_told_and_refuses_nothing() {
+    let (home, file) = Home::started();
+    let text = fs::read_to_string(&file).unwrap();
+    let entered = "\n[[reading]]\nkind = \"buds\"\ndate = 2199-01-31\nbbch = 0\n";
+    fs::write(&file, format!("{text}{entered}")).unwrap();
+    let told = home.run(&["swell", "--season", "season.toml"]).fine();
+    assert!(told.err.contains("2199-01-31"), "{}", told.err);
+    // Who asks for another day knows what day it is.
+    let asked = home
+        .run(&["swell", "--season", "season.toml", "--on", "2015-12-01"])
+        .fine();
+    assert_eq!(asked.err, "");
+}
