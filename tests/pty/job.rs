@@ -78,7 +78,8 @@ fn practice_writes_nothing() {
 #[test]
 fn a_reading_changes_the_estimate_at_once() {
     let mut pty = Pty::practice();
-    pty.wait_for("PRACTICE");
+    // The forecast comes in beside the board and changes the estimate once.
+    pty.wait_for("next fit");
     pty.send("S");
     let before = pty.wait_for("block 1 of 5");
     let swell = |s: &str| {
