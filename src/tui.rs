@@ -25,6 +25,7 @@ pub mod screen;
 pub mod terminal;
 pub mod text;
 pub mod theme;
+pub mod tour;
 pub mod update;
 pub mod view;
 pub mod words;

@@ -1,7 +1,9 @@
 //! The board's seam to files and estimates.
 
+use super::args::StartArgs;
 use super::beside::{Beside, HoursOf, Told};
 use super::season_at::{At, Read, noon, set_back};
+use super::start;
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
@@ -12,7 +14,9 @@ use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{practice, season_file, season_weather};
-use crate::tui::host::{Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker};
+use crate::tui::host::{
+    Begin, Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker,
+};
 use chrono::{DateTime, NaiveDate, Utc};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -87,6 +91,8 @@ impl BoardHost {
 
 impl Host for BoardHost {
     fn open(&mut self) -> Result<Opening, String> {
+        // Whoever asks for practice is shown practice.
+        let newcomer = !self.practice && self.at.path().is_none();
         let Read {
             season,
             weather,
@@ -132,6 +138,8 @@ impl Host for BoardHost {
             notice,
             now: self.now(),
             air: None,
+            newcomer,
+            here: iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned()),
         })
     }
 
@@ -227,6 +235,7 @@ impl Host for BoardHost {
         Ok(Reloaded {
             season,
             place: self.place(),
+            today: None,
         })
     }
 
@@ -253,6 +262,7 @@ impl Host for BoardHost {
             Reloaded {
                 season: joined,
                 place,
+                today: None,
             },
             words,
         ))
@@ -281,6 +291,56 @@ impl Host for BoardHost {
         Ok(Reloaded {
             season,
             place: self.place(),
+            today: None,
+        })
+    }
+
+    fn begin(&mut self, answers: &Begin) -> Result<Reloaded, String> {
+        let some = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
+        let args = StartArgs {
+            name: some(&answers.name),
+            latitude: some(&answers.latitude),
+            longitude: some(&answers.longitude),
+            zone: some(&answers.zone),
+            units: some(&answers.units),
+            leaf_drop: answers.leaf_drop.clone(),
+            block: answers.trees.split(',').filter_map(some).collect(),
+            weather: answers
+                .weather
+                .as_deref()
+                .map(expand)
+                .transpose()?
+                .into_iter()
+                .collect(),
+            yes: true,
+            ..StartArgs::default()
+        };
+        let at = At {
+            season: None,
+            on: self.at.on.clone(),
+        };
+        let path = start::make(&at, &args, &mut std::io::sink()).map_err(|e| e.to_string())?;
+        self.at.season = Some(path);
+        let Read {
+            season,
+            weather,
+            today,
+            session,
+        } = self
+            .at
+            .read_days(self.mode, false)
+            .map_err(|e| e.to_string())?;
+        self.practice = false;
+        self.fixed_day = self.at.on.is_some().then_some(today);
+        self.zone = season.orchard.time_zone;
+        self.session = session;
+        self.weather = weather;
+        self.past = None;
+        self.read_hours(&season);
+        Ok(Reloaded {
+            season,
+            place: self.place(),
+            today: Some(today),
         })
     }
 

@@ -24,6 +24,18 @@ use std::sync::Arc;
 
 /// Makes a season file and says where it is.
 pub fn run(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    make(at, args, out)?;
+    let next = if args.weather.is_empty() {
+        "Next: barewood weather add FILE (daily temperatures of your place), then: barewood"
+    } else {
+        "Next: barewood"
+    };
+    writeln!(out, "{next}")?;
+    Ok(Exit::Fine)
+}
+
+/// Makes a season file, and gives its place.
+pub fn make(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<PathBuf, Failure> {
     let places = Places::find();
     let (season, notes) = match &args.from {
         Some(from) => carried(at, args, from, places.as_ref())?,
@@ -56,13 +68,7 @@ pub fn run(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Exit, Failu
         out,
         "  Materials are starting points, not labels: read yours, correct them, and note the day."
     )?;
-    let next = if args.weather.is_empty() {
-        "Next: barewood weather add FILE (daily temperatures of your place), then: barewood"
-    } else {
-        "Next: barewood"
-    };
-    writeln!(out, "{next}")?;
-    Ok(Exit::Fine)
+    Ok(path)
 }
 
 /// Keeps weather files next to a season just made.

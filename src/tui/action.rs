@@ -2,7 +2,7 @@
 
 use crate::domain::outlook::Estimates;
 use crate::domain::season::BlockId;
-use crate::tui::host::{Curves, News, Reloaded, SaveOutcome};
+use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome};
 use crate::tui::key::Key;
 use chrono::{DateTime, NaiveDate, Utc};
 
@@ -75,6 +75,8 @@ pub enum Command {
     TaskBefore,
     Repeat,
     FitHours,
+    Begin,
+    Tour,
 }
 
 /// What happened.
@@ -106,6 +108,8 @@ pub enum Event {
     Reloaded(Result<Reloaded, String>),
     /// The version on the disk was joined with ours; the words say how that went.
     Joined(Result<(Reloaded, String), String>),
+    /// A season of the user's own was begun.
+    Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
     Kept(Result<Reloaded, String>),
     /// The file changed on disk and can be read again.
@@ -138,6 +142,8 @@ pub enum Effect {
     Curves(BlockId),
     /// Fetch the forecast, beside the board.
     Fetch,
+    /// Make a season of the user's own and work there from now on.
+    Begin(Box<Begin>),
     /// Send the whole screen again.
     Repaint,
     /// Switch mouse reports.

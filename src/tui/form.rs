@@ -3,6 +3,7 @@
 //! A form knows its fields and its purpose; what each purpose asks and does
 //! stands in `tasks`, `readings` and `season`.
 
+mod begin;
 mod field;
 mod names;
 mod readings;
@@ -46,6 +47,8 @@ pub enum Purpose {
     Total,
     /// Enter a look at the buds.
     Buds,
+    /// Begin a season of one's own.
+    Begin,
 }
 
 /// A form being filled in.
@@ -201,6 +204,11 @@ impl Form {
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
+            Purpose::Begin => {
+                // What was written is not lost where the season cannot be begun.
+                model.begun = Some(Box::new(self.clone()));
+                Ok(self.answers())
+            }
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

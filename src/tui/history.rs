@@ -137,6 +137,11 @@ impl History {
         Some(words)
     }
 
+    /// The words of the last step done.
+    pub fn last_words(&self) -> Option<&str> {
+        self.done.last().map(|s| s.words.as_str())
+    }
+
     /// How many steps can be undone.
     pub fn depth(&self) -> usize {
         self.done.len()

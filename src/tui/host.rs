@@ -40,6 +40,31 @@ pub struct Opening {
     pub now: DateTime<Utc>,
     /// The hours of weather, where they are ready at once.
     pub air: Option<Arc<Air>>,
+    /// There is no season of the user's own yet.
+    pub newcomer: bool,
+    /// The time zone of this machine, to suggest.
+    pub here: String,
+}
+
+/// What a newcomer answered, as it was written; empty answers take what is usual.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Begin {
+    /// Name of the place.
+    pub name: String,
+    /// Degrees north.
+    pub latitude: String,
+    /// Degrees east.
+    pub longitude: String,
+    /// Time zone.
+    pub zone: String,
+    /// `us` or `metric`.
+    pub units: String,
+    /// Kinds of trees: `peach:redhaven:6, apple::20`.
+    pub trees: String,
+    /// When the leaves were or will be down.
+    pub leaf_drop: Option<String>,
+    /// A file of daily temperatures.
+    pub weather: Option<String>,
 }
 
 /// What became ready beside the board.
@@ -71,6 +96,8 @@ pub struct Reloaded {
     pub season: Season,
     /// Where it is kept, as shown to the user.
     pub place: String,
+    /// The day, where it is another one from now on.
+    pub today: Option<NaiveDate>,
 }
 
 /// The curves of one block, for the swell screen.
@@ -149,6 +176,11 @@ pub trait Host {
     /// What became ready since the last call; asked until there is no more.
     fn news(&mut self) -> Option<News> {
         None
+    }
+
+    /// Makes a season of the user's own and works there from now on.
+    fn begin(&mut self, _answers: &Begin) -> Result<Reloaded, String> {
+        Err("no season can be begun here".to_owned())
     }
 
     /// The moment it is now.

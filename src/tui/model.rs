@@ -1,11 +1,13 @@
 //! What the board knows. A plain value: no file, no clock, no terminal.
 
 use super::action::Effect;
+use super::form::Form;
 use super::history::History;
 use super::host::{Curves, HoursNews, Opening, SaveOutcome};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
 use super::screen::{Screen, board::Board, hours::Hours, swell::Swell};
+use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
@@ -83,6 +85,12 @@ pub struct Model {
     pub mouse: bool,
     /// Which key does what.
     pub keymap: Keymap,
+    /// The tour, while it goes on.
+    pub tour: Option<Tour>,
+    /// The time zone of this machine, to suggest.
+    pub here: String,
+    /// The form a season is being begun with.
+    pub begun: Option<Box<Form>>,
 }
 
 impl Model {
@@ -97,6 +105,8 @@ impl Model {
             notice,
             now,
             air,
+            newcomer,
+            here,
         } = opening;
         let fits = air.map(|air| Fits::new(air, &season, now));
         let derived = derive(&season, estimates.as_ref(), fits.as_ref(), today);
@@ -106,7 +116,7 @@ impl Model {
             Saved::Yes
         };
         let board = Board::opening(&season, &derived);
-        Self {
+        let mut model = Self {
             estimates,
             fits,
             fetched: None,
@@ -130,7 +140,14 @@ impl Model {
             mouse: false,
             keymap,
             season,
+            tour: None,
+            here,
+            begun: None,
+        };
+        if newcomer {
+            model.overlay = Some(Overlay::Form(Form::begin(&model)));
         }
+        model
     }
 
     /// Says something until the next key.

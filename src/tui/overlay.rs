@@ -4,7 +4,7 @@ pub mod delay;
 pub mod finder;
 
 use super::action::{Command, Effect};
-use super::form::{Form, Outcome};
+use super::form::{Form, Outcome, Purpose};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::{Line, Typed};
@@ -56,6 +56,13 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
     match &mut overlay {
         Overlay::Form(form) => match form.key(model, key) {
             Outcome::Open => model.overlay = Some(overlay),
+            Outcome::Drop if form.purpose == Purpose::Begin && model.season.practice => {
+                let keys = [Command::Tour, Command::Begin].map(|c| model.keymap.first(c));
+                model.say(format!(
+                    "practice, invented: {} takes a tour of five steps, {} begins your own season",
+                    keys[0], keys[1]
+                ));
+            }
             Outcome::Drop => model.say("nothing changed"),
             Outcome::Done(effects) => return effects,
         },

@@ -377,6 +377,11 @@ impl Loop<'_> {
                 let joined = self.host.join(&self.model.season);
                 self.happen(Event::Joined(joined));
             }
+            Effect::Begin(answers) => {
+                let begun = self.host.begin(&answers);
+                self.watch = Watch::on(self.host.watched());
+                self.happen(Event::Begun(begun));
+            }
             Effect::KeepAt(place) => {
                 let kept = self.host.keep_at(&self.model.season, &place);
                 self.watch = Watch::on(self.host.watched());

@@ -2,15 +2,23 @@
 
 use super::action::{Command, Effect, Event, Spot};
 use super::form::Form;
+use super::history::History;
 use super::host::News;
 use super::key::Key;
 use super::model::{Model, Notice, Saved};
 use super::overlay::{self, Overlay, finder::Finder};
-use super::screen::{self, Screen};
+use super::screen::{self, Screen, board::Board};
+use super::tour;
 use crate::domain::season::TaskKind;
 
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    let effects = take(model, event);
+    tour::go_on(model);
+    effects
+}
+
+fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
         Event::Key(key) => on_key(model, key),
         Event::Paste(text) => on_paste(model, &text),
@@ -85,6 +93,30 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         Event::Kept(Ok(kept)) => {
             model.moved_to(kept.season, kept.place);
             vec![Effect::Estimate]
+        }
+        Event::Begun(Ok(begun)) => {
+            model.begun = None;
+            model.tour = None;
+            model.estimates = None;
+            model.fits = None;
+            model.history = History::default();
+            model.screen = Screen::Board;
+            model.today = begun.today.unwrap_or(model.today);
+            model.moved_to(begun.season, begun.place);
+            model.board = Board::opening(&model.season, &model.outlook);
+            vec![Effect::Estimate]
+        }
+        Event::Begun(Err(why)) => {
+            if let Some(form) = model.begun.take() {
+                let form = Form {
+                    fault: Some(why),
+                    ..*form
+                };
+                model.overlay = Some(Overlay::Form(form));
+            } else {
+                model.alert(why);
+            }
+            Vec::new()
         }
         Event::Reloaded(Err(why)) | Event::Joined(Err(why)) | Event::Kept(Err(why)) => {
             model.alert(why);
@@ -239,6 +271,8 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
             model.say("the forecast is being fetched..");
             return vec![Effect::Fetch];
         }
+        Command::Begin => model.overlay = Some(Overlay::Form(Form::begin(model))),
+        Command::Tour => tour::switch(model),
         Command::LeafDrop => model.overlay = Some(Overlay::Form(Form::leaf_drop(model))),
         Command::Repaint => return vec![Effect::Repaint],
         Command::Mouse => {

@@ -74,6 +74,18 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         canvas.spots.clear();
         overlays::draw(model, overlay, &mut canvas, body);
     }
+    if model.notice.is_none()
+        && let Some(tour) = model.tour
+    {
+        canvas.blank(notice_row);
+        canvas.put(
+            notice_row.x,
+            notice_row.y,
+            notice_row.width,
+            &tour.words(model),
+            Tone::Head,
+        );
+    }
     if let Some(notice) = &model.notice {
         canvas.blank(notice_row);
         let tone = if notice.alert {

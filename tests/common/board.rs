@@ -430,6 +430,8 @@ impl Host for MemoryHost {
             notice: None,
             now: self.now(),
             air: self.air.clone(),
+            newcomer: false,
+            here: "America/New_York".to_owned(),
         })
     }
 
@@ -474,6 +476,7 @@ impl Host for MemoryHost {
         Ok(Reloaded {
             season,
             place: "memory".to_owned(),
+            today: None,
         })
     }
 
@@ -484,6 +487,7 @@ impl Host for MemoryHost {
         let reloaded = Reloaded {
             season: joined,
             place: "memory".to_owned(),
+            today: None,
         };
         Ok((reloaded, "joined: both changes stand".to_owned()))
     }
@@ -498,6 +502,7 @@ impl Host for MemoryHost {
         Ok(Reloaded {
             season,
             place: place.to_owned(),
+            today: None,
         })
     }
 }

@@ -81,6 +81,7 @@ impl Driver {
                 },
                 Effect::Reload => Event::Reloaded(self.host.reload()),
                 Effect::Join => Event::Joined(self.host.join(&self.model.season)),
+                Effect::Begin(answers) => Event::Begun(self.host.begin(&answers)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
                 Effect::Quit => {
                     self.ended = true;

@@ -126,3 +126,65 @@ fn keys_of_ones_own_work_and_conflicts_are_told_before_the_board_opens() {
     pty.wait_for("wanted by both 'quit' and 'delay'");
     assert_eq!(pty.end().exit_code(), 2);
 }
+
+#[test]
+fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
+    let mut pty = Pty::start(&["open"], &[], (80, 24));
+    pty.wait_for("Begin your season");
+    // Latitude and longitude are needed: keeping at once says so and loses nothing.
+    pty.send("\x15Hill farm\r");
+    pty.wait_for("write a number of degrees");
+    pty.send("43.1\t-77.3\t\x15America/New_York\t\tpeach:redhaven:6, apple::20\t\t");
+    pty.wait_for("6 peach redhaven, 20 apple");
+    pty.send("nowhere.csv\r");
+    pty.wait_for("nowhere.csv");
+    pty.wait("the reason", |s| s.contains("!!"));
+    pty.send("\x15\r");
+    let screen = pty.wait("a board of their own", |s| {
+        s.starts_with("Hill farm") && s.contains("saved")
+    });
+    assert!(screen.contains("Before swell"), "{screen}");
+    assert!(!screen.contains("PRACTICE"), "{screen}");
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+    let seasons = pty.home.path().join(".local/share/barewood/seasons");
+    let made: Vec<_> = std::fs::read_dir(seasons)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+        .filter(|n| n.ends_with(".toml"))
+        .collect();
+    assert_eq!(made.len(), 1, "{made:?}");
+}
+
+#[test]
+fn the_tour_is_walked_with_ones_own_keys_and_ends_with_a_rain_delay() {
+    let mut pty = Pty::start(&["open"], &[], (80, 24));
+    pty.wait_for("Begin your season");
+    pty.send("\x1b");
+    pty.wait_for("T takes a tour");
+    pty.wait_for("next fit");
+    pty.send("T");
+    pty.wait_for("tour 1 of 5");
+    for _ in 0..4 {
+        if pty.screen().contains("tour 1 of 5") {
+            pty.send("d");
+            pty.settle();
+        }
+    }
+    pty.wait_for("tour 2 of 5");
+    pty.send("\r");
+    pty.wait("the details", |s| s.contains("Blocks:"));
+    pty.send("\x1b");
+    pty.wait("the board", |s| !s.contains("Blocks:"));
+    pty.wait_for("tour 3 of 5");
+    pty.send("H");
+    pty.wait_for("tour 4 of 5");
+    pty.send("S");
+    pty.wait_for("tour 5 of 5");
+    pty.send("B");
+    pty.wait_for("Before swell");
+    pty.send("rw\r");
+    pty.wait_for("that was the tour");
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+}

@@ -38,6 +38,12 @@ pub enum Kind {
     Number,
     /// A BBCH stage, by number or words.
     Stage,
+    /// Degrees, at most so many either way.
+    Degrees(u8),
+    /// A time zone by its name.
+    Zone,
+    /// Kinds of trees with their numbers.
+    Trees,
 }
 
 /// One field.
@@ -249,6 +255,16 @@ impl Field {
                 .map(|t| format!("{:.1} C", t.c()))
                 .map_err(|fault| fault.to_string()),
             Kind::Number => names::number(text).map(|_| String::new()),
+            Kind::Degrees(most) => match text.parse::<f64>() {
+                Ok(value) if value.abs() <= f64::from(*most) => Ok(String::new()),
+                Ok(value) => Err(format!("{value} lies outside -{most} to {most}")),
+                Err(_) => Err("write a number of degrees, for instance 43.1".to_owned()),
+            },
+            Kind::Zone => text
+                .parse::<chrono_tz::Tz>()
+                .map(|_| String::new())
+                .map_err(|_| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
+            Kind::Trees => super::begin::check_trees(text),
             Kind::Stage => names::stage(text).map(|(bbch, words)| format!("BBCH {bbch}: {words}")),
         }
     }
