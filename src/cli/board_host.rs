@@ -1,18 +1,23 @@
 //! The board's seam to files and estimates.
 
+use super::review::review_of;
 use super::season_at::{At, Opened};
 use crate::domain::climate::weather::Weather;
+use crate::domain::history;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::estimate::Estimate;
 use crate::domain::phenology::stage::Stage;
+use crate::domain::records::{self, Conditions};
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
 use crate::store::disk::RealDisk;
+use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{practice, season_file, season_weather};
-use crate::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
-use chrono::{NaiveDate, Utc};
+use crate::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome, Years};
+use chrono::{NaiveDate, NaiveDateTime, Utc};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -118,6 +123,51 @@ impl Host for BoardHost {
     fn today(&self) -> NaiveDate {
         self.fixed_day
             .unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
+    }
+
+    fn now(&self) -> NaiveDateTime {
+        let today = self.today();
+        let clock = Utc::now().with_timezone(&self.zone).naive_local();
+        if clock.date() == today {
+            clock
+        } else {
+            today.and_hms_opt(12, 0, 0).unwrap_or_default()
+        }
+    }
+
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
+        let estimates = match self.latest.clone() {
+            Some(latest) => latest,
+            None => self.estimates(season, now.date())?,
+        };
+        Some(review_of(season, &self.weather, &estimates, now))
+    }
+
+    fn years(&mut self, season: &Season) -> Years {
+        let found = match &self.session {
+            Some(session) => neighbours::beside(&RealDisk, session.path(), season),
+            None => Neighbours {
+                seasons: vec![season.clone()],
+                ..Neighbours::default()
+            },
+        };
+        let past = self
+            .past
+            .get_or_insert_with(|| climatology(season, &self.weather));
+        Years {
+            rows: history::table(&found.seasons),
+            own: history::own_dates(past, season),
+            left_out: found.left_out,
+        }
+    }
+
+    fn air(
+        &mut self,
+        season: &Season,
+        from: NaiveDateTime,
+        to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>) {
+        records::conditions(&self.weather, &season.orchard, from, to)
     }
 
     fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates> {

@@ -3,8 +3,7 @@
 use super::args::{FinishArgs, ReenterArgs};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
-use crate::domain::mix;
-use crate::domain::records::{self, Conditions, Law, MixAmounts, PartAmount};
+use crate::domain::records::{self, Conditions, Law};
 use crate::domain::season::{Record, RecordId, Season, Task, TaskKind, TaskState, edit};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
@@ -34,7 +33,12 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
     } else {
         (TaskState::Done(day), format!("done {day}"))
     };
-    let after = edit::set_state(&opened.season, &id, state).map_err(edit_failure)?;
+    let after = if args.reopen {
+        records::reopen(&opened.season, &id, opened.today)
+            .map_err(|e| Failure::Input(e.to_string()))?
+    } else {
+        edit::set_state(&opened.season, &id, state).map_err(edit_failure)?
+    };
     opened.save(after)?;
     writeln!(out, "{id}: {words}")?;
     Ok(Exit::Fine)
@@ -55,7 +59,7 @@ fn record(
         sky: args.sky.clone(),
         rain: args.rain.clone(),
     };
-    let amounts = amounts(opened, task);
+    let amounts = records::amounts(&opened.season, task, Some(&opened.estimates), opened.today);
     let prefilled = records::prefill(
         &opened.season,
         task,
@@ -89,41 +93,6 @@ fn missing(season: &Season, id: &RecordId) -> Vec<String> {
         .filter(records::Missing::is_law)
         .map(|m| format!("{} ({})", m.element, m.regulation()))
         .collect()
-}
-
-/// The amounts of the mix sheet, material by material.
-fn amounts(opened: &Opened, task: &Task) -> MixAmounts {
-    let sheet = mix::sheet(&opened.season, task, Some(&opened.estimates), opened.today);
-    let parts = task
-        .mix
-        .iter()
-        .map(|part| {
-            let name = opened
-                .season
-                .material(&part.material)
-                .map(|m| m.name.as_str());
-            let product = sheet
-                .products
-                .iter()
-                .find(|p| Some(p.name.as_str()) == name);
-            PartAmount {
-                material: part.material.clone(),
-                rate: product.and_then(|p| p.rate),
-                total: product.and_then(|p| p.total.as_ref()).map(|t| t.amount),
-            }
-        })
-        .collect();
-    MixAmounts {
-        volume: task.volume.or_else(|| {
-            sheet.total.as_ref().and_then(|t| match t.amount {
-                crate::domain::units::Amount::Volume(v) => Some(v),
-                crate::domain::units::Amount::Mass(_) => None,
-            })
-        }),
-        mixing: None,
-        gear: sheet.gear.clone(),
-        parts,
-    }
 }
 
 fn with_arguments(

@@ -10,6 +10,7 @@ mod mark;
 mod rewind;
 mod risk;
 mod swell;
+mod windows;
 mod work;
 
 pub use closing::{Closing, closing};
@@ -18,6 +19,7 @@ pub use mark::mark;
 pub use rewind::season_as_of;
 pub use risk::{Risk, risks};
 pub use swell::{Cause, Range, SwellChange, changes, stage_date};
+pub use windows::fit_windows;
 pub use work::{FinishedTask, MovedTask, finished, moved};
 
 use super::outlook::{DueTask, Estimates, Outlook, outlook};

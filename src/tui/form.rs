@@ -4,9 +4,12 @@
 //! stands in `tasks`, `readings` and `season`.
 
 mod field;
+pub mod measure;
 mod names;
 mod readings;
+mod records;
 mod season;
+mod spray;
 mod tasks;
 
 pub use field::{Field, Kind};
@@ -17,7 +20,7 @@ use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
 use super::model::Model;
-use crate::domain::season::TaskId;
+use crate::domain::season::{RecordId, TaskId};
 
 /// What a form is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,6 +49,12 @@ pub enum Purpose {
     Total,
     /// Enter a look at the buds.
     Buds,
+    /// Finish a spray with its record.
+    Spray(TaskId),
+    /// Correct a record.
+    Correct(RecordId),
+    /// End the re-entry of a record.
+    EndReentry(RecordId),
 }
 
 /// A form being filled in.
@@ -72,6 +81,8 @@ pub enum Outcome {
     Drop,
     /// It is kept, and this is wished for.
     Done(Vec<Effect>),
+    /// It stays open, and this is wished for.
+    Ask(Vec<Effect>),
 }
 
 impl Form {
@@ -166,7 +177,13 @@ impl Form {
             _ => field.key(key),
         };
         match change {
-            Typed::Changed => self.touched(),
+            Typed::Changed => {
+                self.touched();
+                let wishes = self.follow_spray(model);
+                if !wishes.is_empty() {
+                    return Outcome::Ask(wishes);
+                }
+            }
             Typed::Moved => {}
             Typed::NotMine => {
                 let keep = model.keymap.first(Command::Accept);
@@ -201,6 +218,9 @@ impl Form {
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
+            Purpose::Spray(id) => self.apply_spray(model, &id),
+            Purpose::Correct(id) => self.apply_correct(model, &id),
+            Purpose::EndReentry(id) => self.apply_end_reentry(model, &id),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

@@ -1,8 +1,11 @@
 //! What the board needs from the outside: one small seam, so that it knows no file.
 
+use crate::domain::history::{OwnDates, SeasonRow};
 use crate::domain::outlook::Estimates;
+use crate::domain::records::Conditions;
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 use std::path::PathBuf;
 
 /// How a save went.
@@ -72,6 +75,17 @@ pub struct Curves {
     pub record: Vec<String>,
 }
 
+/// The seasons side by side, and what the own dates do for the estimate.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Years {
+    /// One row a season, oldest first.
+    pub rows: Vec<SeasonRow>,
+    /// The dates seen, asked for again without and with the others.
+    pub own: Vec<OwnDates>,
+    /// Season files beside this one that were left out, with the reason.
+    pub left_out: Vec<String>,
+}
+
 /// The world outside the board.
 pub trait Host {
     /// What to open with. Called once, before the first frame.
@@ -79,6 +93,23 @@ pub trait Host {
 
     /// The day it is now.
     fn today(&self) -> NaiveDate;
+
+    /// The time it is now in the orchard; its day is [`Host::today`].
+    fn now(&self) -> NaiveDateTime;
+
+    /// The week's review; `None` where it cannot be made.
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review>;
+
+    /// This season beside others of the orchard.
+    fn years(&mut self, season: &Season) -> Years;
+
+    /// The air between two local times, and where it comes from.
+    fn air(
+        &mut self,
+        season: &Season,
+        from: NaiveDateTime,
+        to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>);
 
     /// Computes the estimates. `None` where the work goes on beside the board:
     /// the waker is called when it is done, then [`Host::news`] gives them.

@@ -27,6 +27,10 @@ pub enum Scope {
     Form,
     /// In the rain delay.
     Delay,
+    /// On the review.
+    Review,
+    /// On the records.
+    Records,
 }
 
 impl Scope {
@@ -39,6 +43,8 @@ impl Scope {
             Self::Swell => "On the swell screen",
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
+            Self::Review => "On the review",
+            Self::Records => "On the records",
         }
     }
 }
@@ -103,7 +109,12 @@ pub struct Keymap {
 
 /// Places that can be open at the same time, so that their keys must differ.
 fn meet(a: Scope, b: Scope) -> bool {
-    let screen = |s| matches!(s, Scope::Board | Scope::Swell);
+    let screen = |s| {
+        matches!(
+            s,
+            Scope::Board | Scope::Swell | Scope::Review | Scope::Records
+        )
+    };
     a == b
         || matches!(
             (a, b),

@@ -2,13 +2,15 @@
 
 use super::action::Effect;
 use super::history::History;
-use super::host::{Curves, Opening, SaveOutcome};
+use super::host::{Curves, Opening, SaveOutcome, Years};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
-use super::screen::{Screen, board::Board, swell::Swell};
+use super::screen::{Screen, board::Board, records::Records, swell::Swell};
 use crate::domain::outlook::{Estimates, Outlook, outlook};
+use crate::domain::records;
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 
 /// Whether what is on the screen is on the disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,6 +59,18 @@ pub struct Model {
     pub notice: Option<Notice>,
     /// The screen in view.
     pub screen: Screen,
+    /// The time in the orchard, for counting down.
+    pub now: NaiveDateTime,
+    /// The week's review; `None` until it is asked for.
+    pub review: Option<Box<Review>>,
+    /// The seasons side by side; `None` until they are asked for.
+    pub years: Option<Years>,
+    /// How many records are on the disk: undo leaves those there.
+    pub records_kept: usize,
+    /// The records screen's own state.
+    pub records: Records,
+    /// The first line in view of a screen that is a page of text.
+    pub top: usize,
     /// The board's own state.
     pub board: Board,
     /// The swell screen's own state.
@@ -92,6 +106,12 @@ impl Model {
         } else {
             Saved::Yes
         };
+        // Practice is never written: undo may take its records away.
+        let records_kept = if season.practice {
+            0
+        } else {
+            season.records.len()
+        };
         let board = Board::opening(&season, &derived);
         Self {
             estimates,
@@ -106,6 +126,12 @@ impl Model {
             screen: Screen::default(),
             board,
             swell: Swell::default(),
+            now: today.and_hms_opt(12, 0, 0).unwrap_or_default(),
+            review: None,
+            years: None,
+            records_kept,
+            records: Records::default(),
+            top: 0,
             overlay: None,
             find: String::new(),
             count: None,
@@ -166,7 +192,11 @@ impl Model {
         } else {
             self.history.redo(&mut self.season)
         };
+        let kept = self.keep_records(&before);
         match words {
+            Some(words) if kept => self.say(format!(
+                "undone: {words}; the record was saved, so it stays and a new one takes it back"
+            )),
             Some(words) if back => self.say(format!("undone: {words}")),
             Some(words) => self.say(format!("made again: {words}")),
             None if back => self.say("nothing to undo"),
@@ -176,6 +206,19 @@ impl Model {
             return Vec::new();
         }
         self.changed(&before)
+    }
+
+    /// Puts back the saved records that a step took out; says whether there were any.
+    fn keep_records(&mut self, before: &Season) -> bool {
+        let stepped = self.season.clone();
+        let whole = records::undone(before, stepped, self.records_kept, self.today);
+        let kept = whole != self.season;
+        if kept {
+            // Made again it would not fit the records any more.
+            self.history.forget_undone();
+            self.season = whole;
+        }
+        kept
     }
 
     /// Derives anew what follows from a changed season, and has it saved.
@@ -203,7 +246,19 @@ impl Model {
             effects.push(Effect::Save);
         }
         self.settle();
+        effects.extend(self.wants());
         effects
+    }
+
+    /// What the screen in view wants to know anew after a change.
+    pub fn wants(&mut self) -> Vec<Effect> {
+        self.review = None;
+        self.years = None;
+        match self.screen {
+            Screen::Review => vec![Effect::Review],
+            Screen::Years => vec![Effect::Years],
+            _ => Vec::new(),
+        }
     }
 
     /// Works out the outlook again.
@@ -222,10 +277,14 @@ impl Model {
     pub fn settle(&mut self) {
         self.board.settle(&self.season);
         self.swell.settle(&self.season);
+        self.records.settle(&self.season);
     }
 
     /// How the last save went.
     pub fn take_saved(&mut self, outcome: SaveOutcome) {
+        if outcome == SaveOutcome::Saved {
+            self.records_kept = self.season.records.len();
+        }
         self.saved = match outcome {
             SaveOutcome::Saved => Saved::Yes,
             SaveOutcome::Practice => Saved::Practice,
@@ -235,8 +294,12 @@ impl Model {
 
     /// The season as it is on disk takes the place of this one; undo brings this one back.
     pub fn reread(&mut self, season: Season) {
-        self.history
-            .record(&self.season, &season, "read again from disk");
+        self.history.record(
+            &with_records(&self.season, &season),
+            &season,
+            "read again from disk",
+        );
+        self.records_kept = season.records.len();
         self.season = season;
         self.saved = Saved::Yes;
         self.derive();
@@ -246,8 +309,11 @@ impl Model {
 
     /// Ours and theirs are one season now; it is still to be saved.
     pub fn joined(&mut self, season: Season, words: &str) {
-        self.history
-            .record(&self.season, &season, "joined with the disk");
+        self.history.record(
+            &with_records(&self.season, &season),
+            &season,
+            "joined with the disk",
+        );
         self.season = season;
         self.saved = Saved::Saving;
         self.derive();
@@ -258,6 +324,9 @@ impl Model {
     /// The season lives at a new place from now on.
     pub fn moved_to(&mut self, season: Season, place: String) {
         self.season = season;
+        if !self.season.practice {
+            self.records_kept = self.season.records.len();
+        }
         self.saved = if self.season.practice {
             Saved::Practice
         } else {
@@ -284,5 +353,15 @@ fn derive(season: &Season, estimates: Option<&Estimates>, today: NaiveDate) -> O
     match estimates {
         Some(estimates) => outlook(season, estimates, today),
         None => outlook(season, &Estimates::default(), today),
+    }
+}
+
+/// A season with another's records: a step back from what the disk says never
+/// takes away the records that came from there.
+fn with_records(season: &Season, from: &Season) -> Season {
+    Season {
+        records: from.records.clone(),
+        records_head: from.records_head.clone(),
+        ..season.clone()
     }
 }

@@ -56,6 +56,10 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
     match &mut overlay {
         Overlay::Form(form) => match form.key(model, key) {
             Outcome::Open => model.overlay = Some(overlay),
+            Outcome::Ask(effects) => {
+                model.overlay = Some(overlay);
+                return effects;
+            }
             Outcome::Drop => model.say("nothing changed"),
             Outcome::Done(effects) => return effects,
         },
@@ -69,6 +73,8 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                         model.swell.settle(&model.season);
                         return screen::swell::want_curves(model);
                     }
+                    Screen::Records => screen::records::find(model, false),
+                    Screen::Review | Screen::Years => screen::page::find(model),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {
                 line.key(key);
@@ -83,7 +89,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
         Overlay::Delay(delay) => match delay.key(model, key) {
             Outcome::Open => model.overlay = Some(overlay),
             Outcome::Drop => model.say("nothing moved"),
-            Outcome::Done(effects) => return effects,
+            Outcome::Done(effects) | Outcome::Ask(effects) => return effects,
         },
         Overlay::Help(_) | Overlay::Details(_) | Overlay::Why(_) => {
             return list_key(model, overlay, key);

@@ -1,7 +1,11 @@
 //! The screens: one folder each, state and update apart from the view.
 
 pub mod board;
+pub mod page;
+pub mod records;
+pub mod review;
 pub mod swell;
+pub mod years;
 
 use super::action::Command;
 use super::keymap::Scope;
@@ -14,6 +18,12 @@ pub enum Screen {
     Board,
     /// The swell estimate, block by block.
     Swell,
+    /// The week's review.
+    Review,
+    /// The application records.
+    Records,
+    /// Seasons side by side.
+    Years,
 }
 
 impl Screen {
@@ -22,6 +32,9 @@ impl Screen {
         match self {
             Self::Board => "Board",
             Self::Swell => "Swell",
+            Self::Review => "Review",
+            Self::Records => "Records",
+            Self::Years => "Years",
         }
     }
 
@@ -30,6 +43,9 @@ impl Screen {
         match self {
             Self::Board => &[Scope::Board, Scope::Moving, Scope::Everywhere],
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
+            Self::Review => &[Scope::Review, Scope::Moving, Scope::Everywhere],
+            Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
+            Self::Years => &[Scope::Moving, Scope::Everywhere],
         }
     }
 
@@ -38,6 +54,8 @@ impl Screen {
         match scope {
             Scope::Board => Some(Self::Board),
             Scope::Swell => Some(Self::Swell),
+            Scope::Review => Some(Self::Review),
+            Scope::Records => Some(Self::Records),
             _ => None,
         }
     }
@@ -47,6 +65,9 @@ impl Screen {
         match command {
             Command::ShowBoard => Some(Self::Board),
             Command::ShowSwell => Some(Self::Swell),
+            Command::ShowReview => Some(Self::Review),
+            Command::ShowRecords => Some(Self::Records),
+            Command::ShowYears => Some(Self::Years),
             _ => None,
         }
     }

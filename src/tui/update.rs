@@ -44,6 +44,7 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         Event::Day(today) if today != model.today => {
             model.today = today;
             model.derive();
+            model.review = None;
             vec![Effect::Estimate]
         }
         Event::Day(_) => Vec::new(),
@@ -58,7 +59,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         }
         Event::Estimates(estimates) => {
             model.take_estimates(estimates);
-            on_screen(model)
+            let mut wants = model.wants();
+            wants.extend(on_screen(model));
+            wants.dedup();
+            wants
         }
         Event::Curves(block, curves) => {
             model.curves = curves.map(|c| (block, c));
@@ -80,6 +84,24 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         }
         Event::Reloaded(Err(why)) | Event::Joined(Err(why)) | Event::Kept(Err(why)) => {
             model.alert(why);
+            Vec::new()
+        }
+        Event::Clock(now) => {
+            model.now = now;
+            Vec::new()
+        }
+        Event::Review(review) => {
+            model.review = review;
+            Vec::new()
+        }
+        Event::Years(years) => {
+            model.years = Some(years);
+            Vec::new()
+        }
+        Event::Air(air, said) => {
+            if let Some(Overlay::Form(form)) = &mut model.overlay {
+                form.take_air(&air, said);
+            }
             Vec::new()
         }
         Event::ChangedOutside => match model.saved {
@@ -110,6 +132,9 @@ fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
         Screen::Board => Vec::new(),
         Screen::Swell => screen::swell::want_curves(model),
+        Screen::Review if model.review.is_none() => vec![Effect::Review],
+        Screen::Years if model.years.is_none() => vec![Effect::Years],
+        Screen::Review | Screen::Records | Screen::Years => Vec::new(),
     }
 }
 
@@ -117,6 +142,7 @@ fn on_screen(model: &Model) -> Vec<Effect> {
 pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
     model.screen = screen;
     model.overlay = None;
+    model.top = 0;
     on_screen(model)
 }
 
@@ -169,6 +195,9 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
     let own = match model.screen {
         Screen::Board => screen::board::update(model, command),
         Screen::Swell => screen::swell::update(model, command),
+        Screen::Review => screen::review::update(model, command),
+        Screen::Records => screen::records::update(model, command),
+        Screen::Years => screen::years::update(model, command),
     };
     if let Some(effects) = own {
         return effects;

@@ -2,16 +2,19 @@
 //! Nothing here is a fact about any place or tree.
 #![allow(dead_code, missing_docs, clippy::missing_panics_doc)]
 
+use barewood::domain::history;
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;
 use barewood::domain::phenology::species::Species;
+use barewood::domain::records::Conditions;
+use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
     Block, BlockId, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId, MixPart,
     Orchard, Reading, Season, SeasonDates, TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem,
     WeatherFiles,
 };
-use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
-use chrono::{NaiveDate, TimeDelta};
+use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome, Years};
+use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use std::collections::BTreeMap;
 
 pub fn day(y: i32, m: u32, d: u32) -> NaiveDate {
@@ -368,6 +371,8 @@ pub struct MemoryHost {
     pub saved: Vec<Season>,
     pub fail: Option<SaveOutcome>,
     pub place: Option<std::path::PathBuf>,
+    /// Other seasons in the same folder.
+    pub others: Vec<Season>,
 }
 
 impl MemoryHost {
@@ -378,6 +383,7 @@ impl MemoryHost {
             saved: Vec::new(),
             fail: None,
             place: None,
+            others: Vec::new(),
         }
     }
 }
@@ -396,6 +402,48 @@ impl Host for MemoryHost {
 
     fn today(&self) -> NaiveDate {
         self.today
+    }
+
+    fn now(&self) -> NaiveDateTime {
+        self.today.and_hms_opt(12, 0, 0).unwrap()
+    }
+
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
+        let made = |s: &Season, _: NaiveDate| estimates(s);
+        Some(review::since(
+            season,
+            &estimates(season),
+            now,
+            Surroundings::default(),
+            made,
+        ))
+    }
+
+    fn years(&mut self, season: &Season) -> Years {
+        let mut seasons = self.others.clone();
+        seasons.push(season.clone());
+        Years {
+            rows: history::table(&seasons),
+            own: Vec::new(),
+            left_out: Vec::new(),
+        }
+    }
+
+    fn air(
+        &mut self,
+        _season: &Season,
+        from: NaiveDateTime,
+        _to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>) {
+        // Colder by the clock, so that a test can tell which hours were asked for.
+        let hour = from.format("%H").to_string();
+        let air = Conditions {
+            wind: "5 mph".parse().ok(),
+            wind_from: Some("NW".to_owned()),
+            temperature: format!("{hour} C").parse().ok(),
+            ..Conditions::default()
+        };
+        (air, Some("air from the hours measured"))
     }
 
     fn estimates(&mut self, season: &Season, _today: NaiveDate) -> Option<Estimates> {

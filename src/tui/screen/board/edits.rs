@@ -1,7 +1,8 @@
 //! What one does to the chosen card.
 
 use super::{chosen, lane_at, place_of};
-use crate::domain::season::{TaskState, edit};
+use crate::domain::records;
+use crate::domain::season::edit;
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
@@ -54,7 +55,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 model.say(format!("'{}' is open already", task.title));
                 return Some(Vec::new());
             }
-            let after = edit::set_state(&model.season, &task.id, TaskState::Planned);
+            let after = records::reopen(&model.season, &task.id, model.today);
             model.try_edit(after, &format!("opened again: {}", task.title))
         }
         Command::Copy => match edit::copy_task(&model.season, &task.id) {
@@ -101,7 +102,11 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 _ => Some(Form::edit(model, &task)),
             };
             match form {
-                Some(form) => model.overlay = Some(Overlay::Form(form)),
+                Some(form) => {
+                    let wishes = form.wants_air(model);
+                    model.overlay = Some(Overlay::Form(form));
+                    return Some(wishes);
+                }
                 None if model.notice.is_none() => model.say("nothing to do here"),
                 None => {}
             }
