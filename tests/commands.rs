@@ -16,6 +16,9 @@ mod home;
 #[path = "commands/shapes.rs"]
 mod shapes;
 
+#[path = "commands/records.rs"]
+mod records;
+
 #[path = "commands/season.rs"]
 mod season;
 

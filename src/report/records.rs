@@ -116,12 +116,13 @@ pub fn facts(season: &Season, record: &Record) -> Vec<(&'static str, String)> {
         facts.extend(words.filter(|w| !w.is_empty()).map(|w| (name, w)));
     };
     put("note", Some(links(season, r).join("; ")));
-    let clock = |at: Option<NaiveDateTime>| {
-        at.map_or_else(|| "?".to_owned(), |t| t.format("%H:%M").to_string())
+    let clock = |at: NaiveDateTime| at.format("%H:%M").to_string();
+    let hours = match (r.started, r.ended) {
+        (Some(from), Some(to)) => format!(", {} to {}", clock(from), clock(to)),
+        (Some(from), None) => format!(", from {}", clock(from)),
+        (None, Some(to)) => format!(", ended {}", clock(to)),
+        (None, None) => String::new(),
     };
-    let hours = (r.started.is_some() || r.ended.is_some())
-        .then(|| format!(", {} to {}", clock(r.started), clock(r.ended)))
-        .unwrap_or_default();
     put(
         "when",
         Some(format!("{}{hours}", r.date.format("%a %-d %b %Y"))),
@@ -222,7 +223,7 @@ fn missing_line(missing: &Missing) -> String {
 }
 
 /// What is missing, who asks for it, and how sure that is.
-pub fn lack(missing: &Missing) -> String {
+fn lack(missing: &Missing) -> String {
     let sure = if missing
         .asked_by
         .iter()

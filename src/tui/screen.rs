@@ -38,6 +38,11 @@ impl Screen {
         }
     }
 
+    /// Is it a page of text, with nothing to choose or open?
+    pub fn is_page(self) -> bool {
+        matches!(self, Self::Review | Self::Years)
+    }
+
     /// Where its keys are looked up, first match wins.
     pub fn scopes(self) -> &'static [Scope] {
         match self {

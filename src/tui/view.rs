@@ -172,6 +172,7 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             let wide = super::text::width(&key) + 1 + super::text::width(binding.short);
             if usize::from(room(x)) < wide
                 || (binding.command == Command::Quit && model.overlay.is_some())
+                || (binding.command == Command::Open && model.screen.is_page())
             {
                 continue;
             }

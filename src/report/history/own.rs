@@ -14,7 +14,7 @@ pub fn own_lines(own: &[OwnDates]) -> Vec<String> {
     if let Some((before, after)) = errors(own) {
         let dates: usize = own.iter().map(|o| o.judged.len()).sum();
         lines.push(format!(
-            "Each date seen was asked for again, as of {ASKED_DAYS_BEFORE} days before it, with the temperatures known by then and no date of its own spring ({}).",
+            "{} seen on your blocks, each asked for again as of {ASKED_DAYS_BEFORE} days before it, with the temperatures known by then and no date of its own spring.",
             plural(dates, "date", "dates")
         ));
         lines.push(format!(

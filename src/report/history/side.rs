@@ -4,20 +4,26 @@ use super::{day, off, range};
 use crate::domain::history::{BlockYear, NotedEstimate, SeasonRow};
 use unicode_width::UnicodeWidthStr;
 
-/// The names on the left.
-const LABEL: usize = 17;
+/// The names on the left: at least and at most.
+const LABEL: (usize, usize) = (17, 24);
 /// The least a season needs: a date with its range.
 const LEAST: usize = 21;
 
 /// A line of the table: its name, and what one season has to say.
 type Line<'a> = (String, Box<dyn Fn(&SeasonRow) -> String + 'a>);
 
-/// Seasons side by side in so many columns; those that do not fit come below.
+/// Seasons side by side in so many columns; of more than fit the latest come first.
 pub fn side_by_side(rows: &[SeasonRow], width: usize) -> Vec<String> {
-    let fits = (width.saturating_sub(LABEL) / (LEAST + 1)).max(1);
-    let room = (width.saturating_sub(LABEL) / fits.min(rows.len()).max(1)).clamp(LEAST, 34) - 1;
+    let longest = rows
+        .iter()
+        .flat_map(|r| &r.blocks)
+        .map(|b| b.name.width() + 1)
+        .max();
+    let label = longest.unwrap_or(0).clamp(LABEL.0, LABEL.1);
+    let fits = (width.saturating_sub(label) / (LEAST + 1)).max(1);
+    let room = (width.saturating_sub(label) / fits.min(rows.len()).max(1)).clamp(LEAST, 34) - 1;
     let mut out = Vec::new();
-    for (place, group) in rows.chunks(fits).enumerate() {
+    for (place, group) in rows.rchunks(fits).enumerate() {
         if place > 0 {
             out.push(String::new());
         }
@@ -25,7 +31,7 @@ pub fn side_by_side(rows: &[SeasonRow], width: usize) -> Vec<String> {
             let cells: Vec<String> = group.iter().map(|r| fitted(&cell(r), room)).collect();
             out.push(format!(
                 "{}{}",
-                fitted(&name, LABEL - 1) + " ",
+                fitted(&name, label - 1) + " ",
                 cells.join(" ")
             ));
         }

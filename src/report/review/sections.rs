@@ -94,7 +94,11 @@ fn risk(review: &Review) -> Vec<String> {
         .iter()
         .map(|w| format!("gone: {}", w.message));
     let standing = Some(lines::standing(review)).filter(|s| !s.is_empty());
-    fresh.chain(cleared).chain(standing).collect()
+    let mut items: Vec<String> = fresh.chain(cleared).chain(standing).collect();
+    // Two sprays with one material say the same of its label.
+    let mut seen = std::collections::BTreeSet::new();
+    items.retain(|item| seen.insert(item.clone()));
+    items
 }
 
 fn swell(review: &Review) -> Vec<String> {
@@ -105,11 +109,14 @@ fn swell(review: &Review) -> Vec<String> {
         .into_iter()
         .map(|(name, change)| {
             let then = match change.then {
-                Some(then) if then == change.now => ", as before".to_owned(),
-                Some(then) => format!(", then {}", lines::range(then)),
+                Some(then) if then.p50 == change.now.p50 => ", as before".to_owned(),
+                Some(then) => format!(", was {}", lines::range(then)),
                 None => String::new(),
             };
-            let causes = lines::causes(change).map_or_else(String::new, |c| format!("; {c}"));
+            let moved = change.days().is_some_and(|d| d != 0);
+            let causes = lines::causes(change)
+                .filter(|_| moved)
+                .map_or_else(String::new, |c| format!("; {c}"));
             format!(
                 "{name} {}{then}; last safe {}{causes}",
                 lines::range(change.now),

@@ -41,18 +41,18 @@ pub fn scroll(model: &mut Model, command: Command) -> bool {
 /// To the next line that holds the words looked for, round about.
 pub fn find(model: &mut Model) {
     let wanted = model.find.to_lowercase();
-    let lines = lines(model);
+    let lines: Vec<String> = lines(model).into_iter().map(|l| l.sign + &l.text).collect();
     let n = lines.len().max(1);
     let found = (1..=n).map(|i| (model.top + i) % n).find(|place| {
         lines
             .get(*place)
-            .is_some_and(|l| l.text.to_lowercase().contains(&wanted))
+            .is_some_and(|l| l.to_lowercase().contains(&wanted))
     });
     match found {
         Some(place) if !wanted.is_empty() => {
             let high = usize::from(body_rows(model.size.1));
             model.top = place.min(n.saturating_sub(high));
-            let line = lines.get(place).map(|l| l.text.clone());
+            let line = lines.get(place).map(|l| l.trim().to_owned());
             model.say(line.unwrap_or_default());
         }
         _ => {

@@ -72,23 +72,28 @@ fn standing(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let lacking = records::current(season)
         .filter(|r| records::missing(r, &Law::ALL).iter().any(Missing::is_law))
         .count();
-    let mut parts = vec![text::count(held as i64, "record holds", "records hold")];
+    let mut parts = vec![match held {
+        0 => "no record holds".to_owned(),
+        n => text::count(n as i64, "record holds", "records hold"),
+    }];
     if old > 0 {
         parts.push(format!("{old} corrected or taken back"));
     }
-    parts.push(match lacking {
-        0 => "none lacks what a law asks for".to_owned(),
-        n => format!("{n} lacking what a law asks for"),
-    });
+    match (held, lacking) {
+        (0, _) => {}
+        (_, 0) => parts.push("none lacks what a law asks for".to_owned()),
+        (_, n) => parts.push(format!("{n} lacking what a law asks for")),
+    }
     let flaws = records::integrity(season, &[]).len();
     let (sign, tone) = match flaws {
         0 => ("", Tone::Plain),
         _ => ("!! ", Tone::Stop),
     };
-    parts.push(match flaws {
-        0 => "all as written".to_owned(),
-        n => text::count(n as i64, "flaw", "flaws"),
-    });
+    match flaws {
+        0 if season.records.is_empty() => {}
+        0 => parts.push("all as written".to_owned()),
+        n => parts.insert(0, text::count(n as i64, "flaw", "flaws")),
+    }
     canvas.pieces(
         row.x,
         row.y,
@@ -117,7 +122,7 @@ pub fn keep_out(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
                 })
                 .collect();
             let left = words::standing(&state.standing, model.today);
-            format!("{}: {left}", names.join(", "))
+            format!("{left}: {}", names.join(", "))
         })
         .collect();
     canvas.pieces(
@@ -218,7 +223,11 @@ fn of_record(model: &Model, record: &Record) -> Vec<Row> {
         } else {
             (". lacks ", Tone::Note)
         };
-        rows.push(Row::signed(sign, tone, report::lack(&m)));
+        rows.push(Row::signed(
+            sign,
+            tone,
+            format!("{} [{}]", m.words, m.regulation()),
+        ));
     }
     rows
 }

@@ -105,6 +105,13 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         let focused = form.focus >= form.fields.len();
         let tone = if focused { Tone::Chosen } else { Tone::Plain };
         let mark = if focused { "> " } else { "  " };
+        let asked = form
+            .missing(model)
+            .map(|m| m.iter().filter(|m| m.is_law()).count());
+        let lacking = match asked {
+            None | Some(0) => String::new(),
+            Some(n) => format!("; {n} of what laws ask for not filled in"),
+        };
         canvas.pieces(
             inside.x,
             keep,
@@ -113,6 +120,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
                 (mark, Tone::Key),
                 ("[ keep ]", tone),
                 ("  esc drops", Tone::Plain),
+                (&lacking, Tone::Plain),
             ],
         );
         if focused {
