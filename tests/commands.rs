@@ -22,6 +22,9 @@ mod records;
 #[path = "commands/season.rs"]
 mod season;
 
+#[path = "commands/tour.rs"]
+mod tour;
+
 #[path = "commands/real_weather.rs"]
 mod real_weather;
 

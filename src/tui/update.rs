@@ -130,11 +130,10 @@ fn scroll(top: usize, step: i16) -> usize {
 /// What the screen in view wants after something changed.
 fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
-        Screen::Board => Vec::new(),
         Screen::Swell => screen::swell::want_curves(model),
         Screen::Review if model.review.is_none() => vec![Effect::Review],
         Screen::Years if model.years.is_none() => vec![Effect::Years],
-        Screen::Review | Screen::Records | Screen::Years => Vec::new(),
+        Screen::Board | Screen::Review | Screen::Records | Screen::Years => Vec::new(),
     }
 }
 

@@ -65,7 +65,7 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         Screen::Board => screen::board::view::draw(model, &mut canvas, body),
         Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
         Screen::Review => {
-            screen::page::draw(model, &screen::review::rows(model), &mut canvas, body)
+            screen::page::draw(model, &screen::review::rows(model), &mut canvas, body);
         }
         Screen::Records => screen::records::view::draw(model, &mut canvas, body),
         Screen::Years => screen::page::draw(

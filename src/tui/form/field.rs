@@ -220,9 +220,10 @@ impl Field {
         match &self.kind {
             Kind::Required if text.is_empty() => Err("write a few words".to_owned()),
             Kind::Person(false) if text.is_empty() => Err("write a name".to_owned()),
-            Kind::Person(_) => Ok(String::new()),
             Kind::Measured(measure) => measure.check(text),
-            Kind::Required | Kind::Text | Kind::Notes | Kind::Choice(_) => Ok(String::new()),
+            Kind::Person(_) | Kind::Required | Kind::Text | Kind::Notes | Kind::Choice(_) => {
+                Ok(String::new())
+            }
             Kind::DayOrNone(_) if text.is_empty() => Ok("not yet".to_owned()),
             Kind::Day(_) | Kind::DayOrNone(_) => self.day(model).map(|day| {
                 format!(

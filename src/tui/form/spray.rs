@@ -286,7 +286,7 @@ pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<E
         .iter()
         .filter(|r| r.id == kept.record)
         .flat_map(|r| records::missing(r, &records::Law::ALL))
-        .filter(records::Missing::is_law)
+        .filter(Missing::is_law)
         .map(|m| m.element)
         .collect();
     let mut said = vec![format!("{words} (record {})", kept.record)];
