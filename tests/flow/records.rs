@@ -74,7 +74,7 @@ fn a_finished_spray_is_recorded_as_far_as_anything_is_known() {
     assert_eq!(records::integrity(&d.model.season, &[]), []);
     assert_eq!(d.task("copper-fall").state, TaskState::Done(today()));
     // What is missing is told, and stops nothing.
-    assert!(d.notice().contains("it lacks"), "{}", d.notice());
+    assert!(d.notice().contains("missing: "), "{}", d.notice());
     assert!(d.notice().contains("who"), "{}", d.notice());
 }
 

@@ -52,7 +52,7 @@ impl Form {
         let why = self.text("why");
         let kept = records::correct(&model.season, id, record, &why, model.today)
             .map_err(|e| e.to_string())?;
-        let words = format!("corrected: record {id} of {}", words::full_day(date));
+        let words = format!("record {id} of {} corrected", words::weekday_day(date));
         Ok(keep(model, kept, &words))
     }
 

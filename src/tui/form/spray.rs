@@ -289,10 +289,12 @@ pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<E
         .filter(Missing::is_law)
         .map(|m| m.element)
         .collect();
-    let mut said = vec![format!("{words} (record {})", kept.record)];
+    // The title stands on the card: the line is for what is not seen there.
+    let short = words.split(": ").next().unwrap_or(words);
+    let mut said = vec![format!("record {} kept, {short}", kept.record)];
     said.extend(kept.notes);
     if !lacks.is_empty() {
-        said.push(format!("it lacks {}", lacks.join(", ")));
+        said.push(format!("missing: {}", lacks.join(", ")));
     }
     let effects = model.edit(kept.season, words);
     model.say(said.join("; "));
