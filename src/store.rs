@@ -13,6 +13,7 @@
 //! | [`starter`] | the file of a new season, with comments |
 //! | [`session`] | an open season: read, watch, save, release |
 //! | [`merge`] | joins two edits of one season by item and field |
+//! | [`neighbours`] | other seasons of the same orchard in the same folder |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 //! | [`season_weather`] | the files a season names, read and joined |
 
@@ -22,6 +23,7 @@ pub mod forecast;
 pub mod lock;
 pub mod mend;
 pub mod merge;
+pub mod neighbours;
 pub mod places;
 pub mod practice;
 pub mod recovery;

@@ -22,8 +22,14 @@ mod home;
 #[path = "commands/shapes.rs"]
 mod shapes;
 
+#[path = "commands/records.rs"]
+mod records;
+
 #[path = "commands/season.rs"]
 mod season;
+
+#[path = "commands/tour.rs"]
+mod tour;
 
 #[path = "commands/real_weather.rs"]
 mod real_weather;

@@ -7,6 +7,8 @@
     missing_docs
 )]
 
+#[path = "common/browser.rs"]
+mod browser;
 #[path = "common/orchard.rs"]
 mod orchard;
 

@@ -23,6 +23,10 @@ mod hours;
 mod moving;
 #[path = "flow/random.rs"]
 mod random;
+#[path = "flow/records.rs"]
+mod records;
+#[path = "flow/review.rs"]
+mod review;
 #[path = "flow/saving.rs"]
 mod saving;
 #[path = "flow/swell.rs"]

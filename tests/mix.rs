@@ -8,6 +8,8 @@
     missing_docs
 )]
 
+#[path = "common/browser.rs"]
+mod browser;
 #[path = "rules/fixture.rs"]
 mod fixture;
 

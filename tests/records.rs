@@ -10,6 +10,8 @@
 #[path = "common/orchard.rs"]
 mod orchard;
 
+#[path = "records/air.rs"]
+mod air;
 #[path = "records/file.rs"]
 mod file;
 #[path = "records/keeping.rs"]
@@ -20,5 +22,8 @@ mod reentry;
 mod sealing;
 #[path = "records/sums.rs"]
 mod sums;
+
+#[path = "records/taking_back.rs"]
+mod taking_back;
 
 use orchard::full;

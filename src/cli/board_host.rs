@@ -2,22 +2,29 @@
 
 use super::args::StartArgs;
 use super::beside::{Beside, HoursOf, Told};
-use super::season_at::{At, Read, noon, set_back};
+use super::review::review_of;
+use super::season_at::{At, Read, set_back};
 use super::start;
 use crate::domain::climate::weather::Weather;
+use crate::domain::history;
+use crate::domain::hours::air::Air;
+use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::estimate::Estimate;
 use crate::domain::phenology::stage::Stage;
+use crate::domain::records::{self, Conditions};
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
 use crate::store::disk::RealDisk;
+use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{practice, season_file, season_weather};
 use crate::tui::host::{
-    Begin, Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker,
+    Begin, Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker, Years,
 };
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{NaiveDate, NaiveDateTime, TimeZone, Utc};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -33,6 +40,7 @@ pub struct BoardHost {
     fixed_day: Option<NaiveDate>,
     practice: bool,
     beside: Beside,
+    air: Option<Arc<Air>>,
 }
 
 impl BoardHost {
@@ -50,6 +58,7 @@ impl BoardHost {
             fixed_day: None,
             practice,
             beside: Beside::default(),
+            air: None,
         }
     }
 
@@ -154,6 +163,7 @@ impl Host for BoardHost {
                 if let Some(past) = read.past {
                     self.past = Some(past);
                 }
+                self.air.clone_from(&read.air);
                 Some(News::Hours(HoursNews {
                     air: read.air,
                     fetched: self.weather.fetched.clone(),
@@ -162,13 +172,6 @@ impl Host for BoardHost {
             }
             Told::Progress(words) => Some(News::Progress(words)),
             Told::Failed(why) => Some(News::Failed(why)),
-        }
-    }
-
-    fn now(&self) -> DateTime<Utc> {
-        match self.fixed_day {
-            Some(day) => noon(day, self.zone),
-            None => Utc::now(),
         }
     }
 
@@ -187,6 +190,62 @@ impl Host for BoardHost {
     fn today(&self) -> NaiveDate {
         self.fixed_day
             .unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
+    }
+
+    fn now(&self) -> NaiveDateTime {
+        let today = self.today();
+        let clock = Utc::now().with_timezone(&self.zone).naive_local();
+        if clock.date() == today {
+            clock
+        } else {
+            today.and_hms_opt(12, 0, 0).unwrap_or_default()
+        }
+    }
+
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
+        let estimates = match self.latest.clone() {
+            Some(latest) => latest,
+            None => self.estimates(season, now.date())?,
+        };
+        let fits = self.air.as_ref().map(|air| {
+            let at = self.zone.from_local_datetime(&now).earliest();
+            let at = at.map_or_else(|| now.and_utc(), |t| t.with_timezone(&Utc));
+            Fits::new(Arc::clone(air), season, at)
+        });
+        Some(review_of(
+            season,
+            &self.weather,
+            &estimates,
+            fits.as_ref(),
+            now,
+        ))
+    }
+
+    fn years(&mut self, season: &Season) -> Years {
+        let found = match &self.session {
+            Some(session) => neighbours::beside(&RealDisk, session.path(), season),
+            None => Neighbours {
+                seasons: vec![season.clone()],
+                ..Neighbours::default()
+            },
+        };
+        let past = self
+            .past
+            .get_or_insert_with(|| climatology(season, &self.weather));
+        Years {
+            rows: history::table(&found.seasons),
+            own: history::own_dates(past, season),
+            left_out: found.left_out,
+        }
+    }
+
+    fn air(
+        &mut self,
+        season: &Season,
+        from: NaiveDateTime,
+        to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>) {
+        records::conditions(&self.weather, &season.orchard, from, to)
     }
 
     fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates> {

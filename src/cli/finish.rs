@@ -3,8 +3,7 @@
 use super::args::{FinishArgs, ReenterArgs};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
-use crate::domain::mix;
-use crate::domain::records::{self, Conditions, Law, MixAmounts, PartAmount};
+use crate::domain::records::{self, Conditions, Law};
 use crate::domain::season::{Record, RecordId, Season, Task, TaskKind, TaskState, edit};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
@@ -34,7 +33,12 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
     } else {
         (TaskState::Done(day), format!("done {day}"))
     };
-    let after = edit::set_state(&opened.season, &id, state).map_err(edit_failure)?;
+    let after = if args.reopen {
+        records::reopen(&opened.season, &id, opened.today)
+            .map_err(|e| Failure::Input(e.to_string()))?
+    } else {
+        edit::set_state(&opened.season, &id, state).map_err(edit_failure)?
+    };
     opened.save(after)?;
     writeln!(out, "{id}: {words}")?;
     Ok(Exit::Fine)
@@ -49,10 +53,11 @@ fn record(
 ) -> Result<Exit, Failure> {
     // What was measured at the trees goes before what the hours of weather tell.
     let started = clock(args.started.as_deref(), day, "--started")?;
-    let hours = started
-        .zip(opened.fits.as_ref())
-        .map(|(at, fits)| records::conditions_at(fits.air(), at, opened.season.orchard.units))
-        .unwrap_or_default();
+    let ended = clock(args.ended.as_deref(), day, "--ended")?;
+    let hours = started.map_or_else(Conditions::default, |from| {
+        let to = ended.unwrap_or(from);
+        records::conditions(&opened.weather, &opened.season.orchard, from, to).0
+    });
     let conditions = Conditions {
         wind: quantity(args.wind.as_deref(), "--wind")?.or(hours.wind),
         wind_from: args.wind_from.clone().or(hours.wind_from),
@@ -64,7 +69,7 @@ fn record(
         sky: args.sky.clone().or(hours.sky),
         rain: args.rain.clone().or(hours.rain),
     };
-    let amounts = amounts(opened, task);
+    let amounts = records::amounts(&opened.season, task, Some(&opened.estimates), opened.today);
     let prefilled = records::prefill(
         &opened.season,
         task,
@@ -105,41 +110,6 @@ fn missing(season: &Season, id: &RecordId) -> Vec<String> {
         .filter(records::Missing::is_law)
         .map(|m| format!("{} ({})", m.element, m.regulation()))
         .collect()
-}
-
-/// The amounts of the mix sheet, material by material.
-fn amounts(opened: &Opened, task: &Task) -> MixAmounts {
-    let sheet = mix::sheet(&opened.season, task, Some(&opened.estimates), opened.today);
-    let parts = task
-        .mix
-        .iter()
-        .map(|part| {
-            let name = opened
-                .season
-                .material(&part.material)
-                .map(|m| m.name.as_str());
-            let product = sheet
-                .products
-                .iter()
-                .find(|p| Some(p.name.as_str()) == name);
-            PartAmount {
-                material: part.material.clone(),
-                rate: product.and_then(|p| p.rate),
-                total: product.and_then(|p| p.total.as_ref()).map(|t| t.amount),
-            }
-        })
-        .collect();
-    MixAmounts {
-        volume: task.volume.or_else(|| {
-            sheet.total.as_ref().and_then(|t| match t.amount {
-                crate::domain::units::Amount::Volume(v) => Some(v),
-                crate::domain::units::Amount::Mass(_) => None,
-            })
-        }),
-        mixing: None,
-        gear: sheet.gear.clone(),
-        parts,
-    }
 }
 
 fn with_arguments(

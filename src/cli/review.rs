@@ -1,24 +1,34 @@
 //! `review` and `history`: the week, and the seasons side by side.
 
 use super::args::{HistoryArgs, ReviewArgs};
-use super::season_at::{At, Opened};
+use super::season_at::At;
 use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
+use crate::domain::hours::fits::Fits;
 use crate::domain::mix::buy;
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::review::{self, Review, Short, Surroundings};
 use crate::domain::season::Season;
 use crate::report;
 use crate::store::disk::RealDisk;
+use crate::store::neighbours::{self, Neighbours};
+use crate::store::season_weather;
 use crate::store::session::{Mode, Session};
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 use std::io::Write;
+use std::path::PathBuf;
 use std::sync::Arc;
 
-/// The review of an opened season at a moment.
-pub fn review_of(opened: &Opened) -> Review {
-    let short = buy::list(&opened.season, opened.today)
+/// The review of a season at a moment, from its weather and estimates.
+pub fn review_of(
+    season: &Season,
+    weather: &Weather,
+    estimates: &Estimates,
+    fits: Option<&Fits>,
+    now: NaiveDateTime,
+) -> Review {
+    let short = buy::list(season, now.date())
         .rows
         .into_iter()
         .filter_map(|row| {
@@ -32,38 +42,34 @@ pub fn review_of(opened: &Opened) -> Review {
             })
         })
         .collect();
-    let ahead = opened.fits.as_ref().filter(|f| f.reach_ahead());
+    let ahead = fits.filter(|f| f.reach_ahead());
     let around = Surroundings {
-        windows: ahead.map(|fits| review::windows(&opened.season, fits)),
+        windows: ahead.map(|fits| review::windows(season, fits)),
         short,
         ..Surroundings::default()
     };
     let estimate = |season: &Season, day: NaiveDate| {
         // What came after that day was not known on it.
-        let daily = opened
-            .weather
-            .daily
-            .as_ref()
-            .map(|d| d.slice(d.first(), day));
+        let daily = weather.daily.as_ref().map(|d| d.slice(d.first(), day));
         let weather = Weather {
             daily,
             ..Weather::default()
         };
         Estimates::compute(season, &weather, day)
     };
-    review::since(
-        &opened.season,
-        &opened.estimates,
-        opened.now(),
-        around,
-        estimate,
-    )
+    review::since(season, estimates, now, around, estimate)
 }
 
 /// Prints the week's review; `--done` marks it.
 pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = if args.done { at.change()? } else { at.look()? };
-    let review = review_of(&opened);
+    let review = review_of(
+        &opened.season,
+        &opened.weather,
+        &opened.estimates,
+        opened.fits.as_ref(),
+        opened.now(),
+    );
     if args.output.json {
         writeln!(out, "{}", report::review::json(&opened.season, &review)?)?;
     } else if args.markdown {
@@ -79,22 +85,46 @@ pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Fail
     Ok(Exit::Fine)
 }
 
-/// Prints seasons side by side: the files named, else the season's own.
+/// Prints seasons side by side: the files named, else those in the season's own folder.
 pub fn history(at: &At, args: &HistoryArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let mut seasons = Vec::new();
-    for path in &args.files {
-        let session = Session::open(Arc::new(RealDisk), None, path, Mode::ReadOnly)
-            .map_err(|e| Failure::from_open(&e))?;
-        seasons.push(session.season().clone());
-    }
-    if seasons.is_empty() {
-        seasons.push(at.look()?.season);
-    }
+    let (seasons, weather) = if args.files.is_empty() {
+        let opened = at.look()?;
+        let found = match &opened.session {
+            Some(session) => neighbours::beside(&RealDisk, session.path(), &opened.season),
+            None => Neighbours {
+                seasons: vec![opened.season],
+                ..Neighbours::default()
+            },
+        };
+        for left_out in &found.left_out {
+            writeln!(std::io::stderr(), "left out: {left_out}")?;
+        }
+        (found.seasons, opened.weather)
+    } else {
+        named(&args.files)?
+    };
+    let own = seasons.last().map_or_else(Vec::new, |latest| {
+        history::own_dates(&climatology(latest, &weather), latest)
+    });
     let rows = history::table(&seasons);
     if args.output.json {
-        writeln!(out, "{}", report::history::json(&rows)?)?;
+        writeln!(out, "{}", report::history::json(&rows, &own)?)?;
     } else {
-        write!(out, "{}", report::history::text(&rows))?;
+        write!(out, "{}", report::history::text(&rows, &own))?;
     }
     Ok(Exit::Fine)
+}
+
+/// The seasons of some files, and the weather of the last one.
+fn named(files: &[PathBuf]) -> Result<(Vec<Season>, Weather), Failure> {
+    let mut seasons = Vec::new();
+    let mut weather = Weather::default();
+    for path in files {
+        let session = Session::open(Arc::new(RealDisk), None, path, Mode::ReadOnly)
+            .map_err(|e| Failure::from_open(&e))?;
+        weather = season_weather::load(session.season(), &session.folder(), None)
+            .map_err(|e| Failure::Input(e.to_string()))?;
+        seasons.push(session.season().clone());
+    }
+    Ok((seasons, weather))
 }

@@ -174,14 +174,6 @@ pub fn set_back(season: &Season, today: NaiveDate) -> Option<String> {
     ))
 }
 
-/// Noon of a day on a clock, in universal time.
-pub fn noon(day: NaiveDate, zone: chrono_tz::Tz) -> DateTime<Utc> {
-    let local = day.and_hms_opt(12, 0, 0).unwrap_or_default();
-    zone.from_local_datetime(&local)
-        .earliest()
-        .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
-}
-
 impl Opened {
     fn new(read: Read) -> Self {
         let Read {

@@ -1,6 +1,10 @@
 //! Seasons side by side: what was planned and done, and when buds swelled
 //! against what was estimated, and how long before.
 
+mod own_dates;
+
+pub use own_dates::{ASKED_DAYS_BEFORE, HindcastError, JudgedDate, OwnDates, errors, own_dates};
+
 use super::next_season::{first_look_at, is_within};
 use super::phenology::stage::Stage;
 use super::records;

@@ -5,9 +5,11 @@
 
 mod due;
 mod estimates;
+mod past;
 
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
+pub use past::{AskedAgain, asked_again};
 
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Warning};

@@ -5,6 +5,8 @@
 //! old one, and so is the end of a re-entry. Every record carries a [`seal`],
 //! so that an edit by hand, a gap or a changed order is found.
 
+mod amounts;
+mod conditions;
 mod current;
 mod elements;
 mod integrity;
@@ -14,13 +16,17 @@ mod reentry;
 pub mod seal;
 mod stock;
 mod totals;
+mod undo;
 mod weather;
 
+pub use amounts::amounts;
+pub use conditions::conditions;
 pub use current::{blocks_of, current, done_without_record};
 pub use elements::{Law, Missing, missing};
 pub use integrity::{Flaw, integrity};
 pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id};
-pub use prefill::{Conditions, MixAmounts, PartAmount, prefill, site_of};
+pub use prefill::{Conditions, MixAmounts, PartAmount, cost_of, prefill, site_of};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
-pub use weather::{conditions_at, expected_dry};
+pub use undo::{reopen, take_back, undone};
+pub use weather::expected_dry;

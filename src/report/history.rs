@@ -1,68 +1,80 @@
-//! Seasons side by side, as text and JSON.
+//! Seasons side by side, and what the own dates do for the estimate, as text and JSON.
 
-use crate::domain::history::{BlockYear, NotedEstimate, SeasonRow};
+mod own;
+mod side;
+
+pub use own::own_lines;
+pub use side::side_by_side;
+
+use crate::domain::history::{JudgedDate, NotedEstimate, OwnDates, SeasonRow};
+use crate::domain::review::Range;
 use chrono::NaiveDate;
-use serde_json::json;
+use serde_json::{Value, json};
 use std::fmt::Write;
 
-/// The seasons side by side as text.
-pub fn text(rows: &[SeasonRow]) -> String {
+/// The seasons side by side as text, then how good the estimate has been.
+pub fn text(rows: &[SeasonRow], own: &[OwnDates]) -> String {
     let mut out = String::new();
-    for row in rows {
-        let (drop, seen) = row.leaf_drop;
-        let seen = if seen { "seen" } else { "expected" };
-        let _ = writeln!(out, "{}  leaves down {drop} ({seen})", row.season);
-        let unknown = match row.copper_unknown_uses {
-            0 => String::new(),
-            n => format!(", {n} use(s) not reckoned"),
-        };
-        let _ = writeln!(
-            out,
-            "    {} planned, {} done, {} left out, {} moves; {} records; copper {:.2} kg/ha{unknown}",
-            row.planned, row.done, row.skipped, row.moves, row.records, row.copper_kg_per_ha
-        );
-        for block in &row.blocks {
-            out.push_str(&super::wrap::wrapped(
-                &format!("{}: {}", block.name, swelled(block)),
-                4,
-            ));
-            for noted in &block.noted {
-                out.push_str(&super::wrap::wrapped(&estimate(noted), 8));
-            }
-        }
-    }
     if rows.is_empty() {
         out.push_str("No seasons.\n");
+    }
+    for line in side_by_side(rows, super::wrap::WIDTH) {
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+    let estimates = estimate_lines(rows);
+    if !estimates.is_empty() {
+        out.push_str("\nSwell as it was estimated at each review, and what came\n");
+    }
+    for line in estimates {
+        out.push_str(&super::wrap::wrapped(&line, 2));
+    }
+    out.push_str("\nYour own dates and the estimate\n");
+    for line in own_lines(own) {
+        out.push_str(&super::wrap::wrapped(&line, 2));
     }
     out
 }
 
-fn swelled(block: &BlockYear) -> String {
-    let swell = match (block.swell_seen, block.swollen_by) {
-        (Some(day), _) => format!("swelled {day}"),
-        (None, Some(day)) => format!("swollen by {day}, the day not noted"),
-        (None, None) => "swell not noted".to_owned(),
-    };
-    match block.bloom_seen {
-        Some(day) => format!("{swell}, bloom {day}"),
-        None => swell,
+/// Every estimate noted at a review, judged by what came.
+pub fn estimate_lines(rows: &[SeasonRow]) -> Vec<String> {
+    rows.iter()
+        .flat_map(|row| row.blocks.iter())
+        .flat_map(|block| {
+            block
+                .noted
+                .iter()
+                .map(|noted| format!("{}, {}", block.name, estimate(noted)))
+        })
+        .collect()
+}
+
+fn day(date: NaiveDate) -> String {
+    date.format("%-d %b").to_string()
+}
+
+fn full_day(date: NaiveDate) -> String {
+    date.format("%-d %b %Y").to_string()
+}
+
+fn range(range: Range) -> String {
+    format!("{} ({}-{})", day(range.p50), day(range.p10), day(range.p90))
+}
+
+/// `3 d late`, `2 d early`, `on the day`.
+fn off(days: i64) -> String {
+    match days {
+        0 => "on the day".to_owned(),
+        d if d > 0 => format!("{d} d late"),
+        d => format!("{} d early", -d),
     }
 }
 
 fn estimate(noted: &NotedEstimate) -> String {
-    let said = format!(
-        "{}: estimated {} ({} to {})",
-        noted.date, noted.range.p50, noted.range.p10, noted.range.p90
-    );
+    let said = format!("{}: {}", full_day(noted.date), range(noted.range));
     let (Some(lead), Some(error), Some(inside)) =
         (noted.lead_days, noted.error_days, noted.is_inside)
     else {
-        return said;
-    };
-    let off = match error {
-        0 => "on the day".to_owned(),
-        d if d > 0 => format!("{d} d late"),
-        d => format!("{} d early", -d),
+        return format!("{said}; swell not noted yet");
     };
     let when = if lead >= 0 {
         format!("{lead} d before")
@@ -70,11 +82,17 @@ fn estimate(noted: &NotedEstimate) -> String {
         format!("{} d after", -lead)
     };
     let inside = if inside { "within" } else { "OUTSIDE" };
-    format!("{said}: {when}, {off}, {inside} its range")
+    format!("{said}; {when}, {}, {inside} its range", off(error))
 }
 
-/// `{"seasons":[…]}`. Stable.
-pub fn json(rows: &[SeasonRow]) -> serde_json::Result<String> {
+/// `{"seasons":[…],"own_dates":[…]}`. Stable.
+pub fn json(rows: &[SeasonRow], own: &[OwnDates]) -> serde_json::Result<String> {
+    let seasons: Vec<Value> = rows.iter().map(season_json).collect();
+    let own: Vec<Value> = own.iter().map(own_json).collect();
+    serde_json::to_string_pretty(&json!({ "seasons": seasons, "own_dates": own }))
+}
+
+fn season_json(row: &SeasonRow) -> Value {
     let day = |d: Option<NaiveDate>| d.map(|d| d.to_string());
     let noted = |n: &NotedEstimate| {
         json!({
@@ -83,25 +101,44 @@ pub fn json(rows: &[SeasonRow]) -> serde_json::Result<String> {
             "lead_days": n.lead_days, "error_days": n.error_days, "inside": n.is_inside,
         })
     };
-    let seasons: Vec<_> = rows
-        .iter()
-        .map(|r| {
-            json!({
-                "season": r.season,
-                "leaf_drop": r.leaf_drop.0.to_string(),
-                "leaf_drop_seen": r.leaf_drop.1,
-                "planned": r.planned, "done": r.done, "skipped": r.skipped, "moves": r.moves,
-                "records": r.records,
-                "copper_kg_per_ha": r.copper_kg_per_ha,
-                "copper_unknown_uses": r.copper_unknown_uses,
-                "blocks": r.blocks.iter().map(|b| json!({
-                    "block": b.block.as_str(), "name": b.name,
-                    "swell_seen": day(b.swell_seen), "swollen_by": day(b.swollen_by),
-                    "bloom_seen": day(b.bloom_seen),
-                    "noted": b.noted.iter().map(noted).collect::<Vec<_>>(),
-                })).collect::<Vec<_>>(),
-            })
+    json!({
+        "season": row.season,
+        "leaf_drop": row.leaf_drop.0.to_string(),
+        "leaf_drop_seen": row.leaf_drop.1,
+        "planned": row.planned, "done": row.done, "skipped": row.skipped, "moves": row.moves,
+        "records": row.records,
+        "copper_kg_per_ha": row.copper_kg_per_ha,
+        "copper_unknown_uses": row.copper_unknown_uses,
+        "blocks": row.blocks.iter().map(|b| json!({
+            "block": b.block.as_str(), "name": b.name,
+            "swell_seen": day(b.swell_seen), "swollen_by": day(b.swollen_by),
+            "bloom_seen": day(b.bloom_seen),
+            "noted": b.noted.iter().map(noted).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn own_json(own: &OwnDates) -> Value {
+    let answer = |j: &JudgedDate, r: Range| {
+        json!({
+            "p10": r.p10.to_string(), "p50": r.p50.to_string(), "p90": r.p90.to_string(),
+            "error_days": j.error_days(r), "inside": j.is_inside(r),
         })
-        .collect();
-    serde_json::to_string_pretty(&json!({ "seasons": seasons }))
+    };
+    let errors = own.errors().map(|(before, after)| {
+        json!({
+            "rmse_days_before": before.rmse_days, "rmse_days_after": after.rmse_days,
+            "inside_before": before.inside, "inside_after": after.inside,
+        })
+    });
+    json!({
+        "block": own.block.as_str(), "name": own.name, "springs": own.springs,
+        "without_weather": own.without_weather.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "errors": errors,
+        "dates": own.judged.iter().map(|j| json!({
+            "stage": j.stage.to_string(), "seen": j.seen.to_string(),
+            "asked_on": j.asked_on.to_string(),
+            "before": answer(j, j.before), "after": answer(j, j.after),
+        })).collect::<Vec<_>>(),
+    })
 }

@@ -2,6 +2,8 @@
 
 use crate::domain::records::{self, Flaw, Law, Missing};
 use crate::domain::season::{Record, RecordsHead, Season};
+use crate::domain::targets;
+use crate::domain::units::plain_number;
 use chrono::NaiveDateTime;
 use serde_json::json;
 use std::fmt::Write;
@@ -29,7 +31,9 @@ pub fn text(season: &Season, noted: &[RecordsHead], laws: &[Law], now: NaiveDate
     if season.records.is_empty() {
         out.push_str("No records.\n");
     }
-    out.push_str(&totals(season));
+    for line in totals(season) {
+        out.push_str(&wrap(&line, 0));
+    }
     out.push_str(&check(season, noted));
     out
 }
@@ -70,19 +74,134 @@ fn head_line(season: &Season, record: &Record) -> String {
         record.date,
         blocks.join(", ")
     );
+    for words in links(season, record) {
+        let _ = write!(line, "; {words}");
+    }
+    line
+}
+
+/// What a record corrects or takes back, and by which one it was corrected itself.
+fn links(season: &Season, record: &Record) -> Vec<String> {
+    let mut links = Vec::new();
     if let Some(old) = &record.corrects {
         let why = record.correction.as_deref().unwrap_or("no reason given");
-        let _ = write!(line, "; corrects {old} ({why})");
+        let does = if record.taken_back {
+            "takes back"
+        } else {
+            "corrects"
+        };
+        links.push(format!("{does} {old} ({why})"));
     }
-    if let Some(by) = season
+    let by = season
         .records
         .iter()
         .rev()
-        .find(|r| r.corrects.as_ref() == Some(&record.id))
-    {
-        let _ = write!(line, "; corrected by {}", by.id);
+        .find(|r| r.corrects.as_ref() == Some(&record.id));
+    if let Some(by) = by {
+        let was = if by.taken_back {
+            "taken back"
+        } else {
+            "corrected"
+        };
+        links.push(format!("{was} by {}", by.id));
     }
-    line
+    links
+}
+
+/// What a record says, as names and words; what is not known is left out.
+pub fn facts(season: &Season, record: &Record) -> Vec<(&'static str, String)> {
+    let r = record;
+    let mut facts = Vec::new();
+    let mut put = |name, words: Option<String>| {
+        facts.extend(words.filter(|w| !w.is_empty()).map(|w| (name, w)));
+    };
+    put("note", Some(links(season, r).join("; ")));
+    let clock = |at: NaiveDateTime| at.format("%H:%M").to_string();
+    let hours = match (r.started, r.ended) {
+        (Some(from), Some(to)) => format!(", {} to {}", clock(from), clock(to)),
+        (Some(from), None) => format!(", from {}", clock(from)),
+        (None, Some(to)) => format!(", ended {}", clock(to)),
+        (None, None) => String::new(),
+    };
+    put(
+        "when",
+        Some(format!("{}{hours}", r.date.format("%a %-d %b %Y"))),
+    );
+    let licence = r.licence.as_ref().map(|l| format!(" ({l})"));
+    put(
+        "who",
+        r.who
+            .as_ref()
+            .map(|who| format!("{who}{}", licence.unwrap_or_default())),
+    );
+    put("supervisor", r.supervisor.clone());
+    let blocks: Vec<&str> = records::blocks_of(season, r)
+        .iter()
+        .map(|b| b.name.as_str())
+        .collect();
+    let size = [
+        r.trees.map(|n| format!("{n} trees")),
+        r.area.map(|a| a.to_string()),
+        r.site.clone(),
+    ];
+    let mut place = blocks.join(", ");
+    for more in size.into_iter().flatten() {
+        let _ = write!(place, "; {more}");
+    }
+    put("where", Some(place));
+    put("crop", Some(r.crops.join(", ")));
+    let targets: Vec<String> = r
+        .targets
+        .iter()
+        .map(|id| targets::find(season, id).map_or_else(|| id.to_string(), |v| v.name().to_owned()))
+        .collect();
+    put("against", Some(targets.join(", ")));
+    put("why", r.reason.clone());
+    for used in &r.materials {
+        put("used", Some(material_line(used)));
+    }
+    let sprayer = r.sprayer.as_ref().map(|id| {
+        season
+            .sprayer(id)
+            .map_or_else(|| id.to_string(), |s| s.name.clone())
+    });
+    let spray = [
+        r.volume.map(|v| v.to_string()),
+        sprayer,
+        r.setup.clone(),
+        r.mixing.clone(),
+    ];
+    put("spray", Some(joined(spray)));
+    let wind = r.wind.map(|w| {
+        format!(
+            "wind {w}{}",
+            r.wind_from
+                .as_ref()
+                .map_or_else(String::new, |f| format!(" from {f}"))
+        )
+    });
+    let air = [
+        wind,
+        r.temperature.map(|t| t.to_string()),
+        r.humidity_percent.map(|h| format!("{h} % humidity")),
+        r.sky.clone(),
+        r.rain.clone(),
+        r.bbch.map(|b| format!("BBCH {b}")),
+    ];
+    put("air", Some(joined(air)));
+    put("gear", Some(r.gear.join(", ")));
+    put("notices", r.notices.clone());
+    put("left over", r.leftover.clone());
+    put(
+        "look again",
+        r.next_check.map(|d| d.format("%a %-d %b %Y").to_string()),
+    );
+    put("remarks", r.notes.clone());
+    facts
+}
+
+fn joined<const N: usize>(parts: [Option<String>; N]) -> String {
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 fn material_line(used: &crate::domain::season::RecordedMaterial) -> String {
@@ -100,6 +219,11 @@ fn material_line(used: &crate::domain::season::RecordedMaterial) -> String {
 }
 
 fn missing_line(missing: &Missing) -> String {
+    format!("lacks {}", lack(missing))
+}
+
+/// What is missing, who asks for it, and how sure that is.
+fn lack(missing: &Missing) -> String {
     let sure = if missing
         .asked_by
         .iter()
@@ -110,41 +234,43 @@ fn missing_line(missing: &Missing) -> String {
         ""
     };
     format!(
-        "lacks {}: {} [{}{sure}]",
+        "{}: {} [{}{sure}]",
         missing.element,
         missing.words,
         missing.regulation()
     )
 }
 
-fn totals(season: &Season) -> String {
-    let mut out = String::new();
+/// What was used of each active, and of metallic copper block by block.
+pub fn totals(season: &Season) -> Vec<String> {
+    let mut out = Vec::new();
     for total in records::totals(season).orchard {
         let mut amounts = Vec::new();
-        amounts.extend(
-            total
-                .product_mass
-                .map(|m| format!("{:.3} {}", m.value, m.unit.label())),
-        );
-        amounts.extend(
-            total
-                .product_volume
-                .map(|v| format!("{:.3} {}", v.value, v.unit.label())),
-        );
+        amounts.extend(total.product_mass.map(|m| {
+            format!(
+                "{} {}",
+                plain_number((m.value * 1e3).round() / 1e3),
+                m.unit.label()
+            )
+        }));
+        amounts.extend(total.product_volume.map(|v| {
+            format!(
+                "{} {}",
+                plain_number((v.value * 1e3).round() / 1e3),
+                v.unit.label()
+            )
+        }));
         if total.uses_without_amount > 0 {
             amounts.push(format!(
-                "{} use(s) without an amount",
-                total.uses_without_amount
+                "{} without an amount",
+                uses(total.uses_without_amount)
             ));
         }
-        out.push_str(&wrap(
-            &format!(
-                "{}: {} use(s), {}",
-                total.active,
-                total.uses,
-                amounts.join(", ")
-            ),
-            0,
+        out.push(format!(
+            "{}: {}, {}",
+            total.active,
+            uses(total.uses),
+            amounts.join(", ")
         ));
     }
     for c in records::copper(season) {
@@ -157,17 +283,26 @@ fn totals(season: &Season) -> String {
         });
         let unknown = match c.unknown_uses {
             0 => String::new(),
-            n => format!("; {n} use(s) could not be reckoned, so it is more"),
+            n => format!("; {} could not be reckoned, so it is more", uses(n)),
         };
-        out.push_str(&wrap(
-            &format!(
-                "copper on {name}: {:.2} kg/ha this season, {:.2} with {} past year(s){limit}{unknown}",
-                c.season_kg_per_ha, c.seven_years_kg_per_ha, c.past_years
+        let past = match c.past_years {
+            0 => "no past year on record".to_owned(),
+            n => format!(
+                "{:.2} with {n} past year{}",
+                c.seven_years_kg_per_ha,
+                if n == 1 { "" } else { "s" }
             ),
-            0,
+        };
+        out.push(format!(
+            "metallic copper on {name}: {:.2} kg/ha this season, {past}{limit}{unknown}",
+            c.season_kg_per_ha
         ));
     }
     out
+}
+
+fn uses(n: u32) -> String {
+    format!("{n} {}", if n == 1 { "use" } else { "uses" })
 }
 
 /// `{"records":[…],"flaws":[…]}`: each record as in the file, with `holds` and `lacks`.

@@ -3,8 +3,10 @@
 mod json;
 mod lines;
 mod markdown;
+mod sections;
 mod text;
 
 pub use json::json;
 pub use markdown::markdown;
+pub use sections::{SWELL, Section, sections};
 pub use text::text;

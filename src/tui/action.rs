@@ -1,10 +1,12 @@
 //! What a user can ask for, and what the outside world reports.
 
 use crate::domain::outlook::Estimates;
+use crate::domain::records::Conditions;
+use crate::domain::review::Review;
 use crate::domain::season::BlockId;
-use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome};
+use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome, Years};
 use crate::tui::key::Key;
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{NaiveDate, NaiveDateTime};
 
 /// Something a key, a click or the finder can ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -77,6 +79,12 @@ pub enum Command {
     FitHours,
     Begin,
     Tour,
+    ShowReview,
+    ShowRecords,
+    ShowYears,
+    MarkReviewed,
+    CorrectRecord,
+    EndReentry,
 }
 
 /// What happened.
@@ -100,8 +108,6 @@ pub enum Event {
     Estimates(Estimates),
     /// Something became ready beside the board.
     News(News),
-    /// A new hour has begun.
-    Hour(DateTime<Utc>),
     /// The curves of a block came in.
     Curves(BlockId, Option<Curves>),
     /// The file was read again.
@@ -114,6 +120,14 @@ pub enum Event {
     Kept(Result<Reloaded, String>),
     /// The file changed on disk and can be read again.
     ChangedOutside,
+    /// It is this time in the orchard now.
+    Clock(NaiveDateTime),
+    /// The week's review came in.
+    Review(Option<Box<Review>>),
+    /// The seasons side by side came in.
+    Years(Years),
+    /// The air of the hours asked for, and where it comes from.
+    Air(Box<Conditions>, Option<&'static str>),
 }
 
 /// What lies under a click.
@@ -152,4 +166,10 @@ pub enum Effect {
     Suspend,
     /// Save what is unsaved and end.
     Quit,
+    /// Make the week's review.
+    Review,
+    /// Set the seasons side by side.
+    Years,
+    /// Look up the air between two local times.
+    Air(NaiveDateTime, NaiveDateTime),
 }

@@ -48,6 +48,11 @@ impl Row {
         }
     }
 
+    /// A line laid out already: its blanks stay, and it is cut instead of wrapped.
+    pub fn verbatim(text: impl Into<String>) -> Self {
+        Self::signed(&text.into(), Tone::Plain, "")
+    }
+
     /// A blank line.
     pub fn gap() -> Self {
         Self::text("")

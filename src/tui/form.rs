@@ -5,9 +5,12 @@
 
 mod begin;
 mod field;
+pub mod measure;
 mod names;
 mod readings;
+mod records;
 mod season;
+mod spray;
 mod tasks;
 
 pub use field::{Field, Kind};
@@ -18,7 +21,7 @@ use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
 use super::model::Model;
-use crate::domain::season::TaskId;
+use crate::domain::season::{RecordId, TaskId};
 
 /// What a form is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,6 +52,12 @@ pub enum Purpose {
     Buds,
     /// Begin a season of one's own.
     Begin,
+    /// Finish a spray with its record.
+    Spray(TaskId),
+    /// Correct a record.
+    Correct(RecordId),
+    /// End the re-entry of a record.
+    EndReentry(RecordId),
 }
 
 /// A form being filled in.
@@ -75,6 +84,8 @@ pub enum Outcome {
     Drop,
     /// It is kept, and this is wished for.
     Done(Vec<Effect>),
+    /// It stays open, and this is wished for.
+    Ask(Vec<Effect>),
 }
 
 impl Form {
@@ -169,7 +180,13 @@ impl Form {
             _ => field.key(key),
         };
         match change {
-            Typed::Changed => self.touched(),
+            Typed::Changed => {
+                self.touched();
+                let wishes = self.follow_spray(model);
+                if !wishes.is_empty() {
+                    return Outcome::Ask(wishes);
+                }
+            }
             Typed::Moved => {}
             Typed::NotMine => {
                 let keep = model.keymap.first(Command::Accept);
@@ -209,6 +226,9 @@ impl Form {
                 model.begun = Some(Box::new(self.clone()));
                 Ok(self.answers())
             }
+            Purpose::Spray(id) => self.apply_spray(model, &id),
+            Purpose::Correct(id) => self.apply_correct(model, &id),
+            Purpose::EndReentry(id) => self.apply_end_reentry(model, &id),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

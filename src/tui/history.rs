@@ -80,14 +80,16 @@ macro_rules! change {
     (@item readings) => { crate::domain::season::Reading };
     (@item records) => { crate::domain::season::Record };
     (@item reviewed) => { chrono::NaiveDate };
+    (@item estimates_noted) => { crate::domain::season::EstimateNoted };
 }
 
 change! {
-    lists: blocks, targets, materials, sprayers, tasks, readings, records, reviewed;
+    lists: blocks, targets, materials, sprayers, tasks, readings, records, reviewed, estimates_noted;
     values: format: u32, season: String, practice: bool,
         orchard: crate::domain::season::Orchard,
         dates: crate::domain::season::SeasonDates,
-        weather: crate::domain::season::WeatherFiles;
+        weather: crate::domain::season::WeatherFiles,
+        records_head: Option<crate::domain::season::RecordsHead>;
 }
 
 /// One step, with the words shown when it is undone.
@@ -140,6 +142,11 @@ impl History {
     /// The words of the last step done.
     pub fn last_words(&self) -> Option<&str> {
         self.done.last().map(|s| s.words.as_str())
+    }
+
+    /// Forgets what was undone: it cannot be made again.
+    pub fn forget_undone(&mut self) {
+        self.undone.clear();
     }
 
     /// How many steps can be undone.

@@ -1,10 +1,13 @@
 //! What the board needs from the outside: one small seam, so that it knows no file.
 
 use crate::domain::climate::weather::Fetched;
+use crate::domain::history::{OwnDates, SeasonRow};
 use crate::domain::hours::air::Air;
 use crate::domain::outlook::Estimates;
+use crate::domain::records::Conditions;
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{NaiveDate, NaiveDateTime};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -36,8 +39,8 @@ pub struct Opening {
     pub suggested_place: String,
     /// Something to say at once: work recovered, read-only, a lock.
     pub notice: Option<String>,
-    /// The moment.
-    pub now: DateTime<Utc>,
+    /// The time, on the orchard's clock.
+    pub now: NaiveDateTime,
     /// The hours of weather, where they are ready at once.
     pub air: Option<Arc<Air>>,
     /// There is no season of the user's own yet.
@@ -128,6 +131,17 @@ pub struct Curves {
     pub record: Vec<String>,
 }
 
+/// The seasons side by side, and what the own dates do for the estimate.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Years {
+    /// One row a season, oldest first.
+    pub rows: Vec<SeasonRow>,
+    /// The dates seen, asked for again without and with the others.
+    pub own: Vec<OwnDates>,
+    /// Season files beside this one that were left out, with the reason.
+    pub left_out: Vec<String>,
+}
+
 /// The world outside the board.
 pub trait Host {
     /// What to open with. Called once, before the first frame.
@@ -135,6 +149,23 @@ pub trait Host {
 
     /// The day it is now.
     fn today(&self) -> NaiveDate;
+
+    /// The time it is now in the orchard; its day is [`Host::today`].
+    fn now(&self) -> NaiveDateTime;
+
+    /// The week's review; `None` where it cannot be made.
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review>;
+
+    /// This season beside others of the orchard.
+    fn years(&mut self, season: &Season) -> Years;
+
+    /// The air between two local times, and where it comes from.
+    fn air(
+        &mut self,
+        season: &Season,
+        from: NaiveDateTime,
+        to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>);
 
     /// Computes the estimates. `None` where the work goes on beside the board:
     /// the waker is called when it is done, then [`Host::news`] gives them.
@@ -181,11 +212,6 @@ pub trait Host {
     /// Makes a season of the user's own and works there from now on.
     fn begin(&mut self, _answers: &Begin) -> Result<Reloaded, String> {
         Err("no season can be begun here".to_owned())
-    }
-
-    /// The moment it is now.
-    fn now(&self) -> DateTime<Utc> {
-        self.today().and_time(chrono::NaiveTime::MIN).and_utc()
     }
 
     /// Begins to fetch the forecast beside the board; its news follow. The words say that it

@@ -30,6 +30,10 @@ pub enum Scope {
     Form,
     /// In the rain delay.
     Delay,
+    /// On the review.
+    Review,
+    /// On the records.
+    Records,
 }
 
 impl Scope {
@@ -43,6 +47,8 @@ impl Scope {
             Self::Hours => "On the hours screen",
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
+            Self::Review => "On the review",
+            Self::Records => "On the records",
         }
     }
 }

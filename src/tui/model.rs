@@ -3,16 +3,18 @@
 use super::action::Effect;
 use super::form::Form;
 use super::history::History;
-use super::host::{Curves, HoursNews, Opening, SaveOutcome};
+use super::host::{Curves, HoursNews, Opening, SaveOutcome, Years};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
-use super::screen::{Screen, board::Board, hours::Hours, swell::Swell};
+use super::screen::{Screen, board::Board, hours::Hours, records::Records, swell::Swell};
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
+use crate::domain::records;
+use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 /// Whether what is on the screen is on the disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,8 +55,6 @@ pub struct Model {
     pub curves: Option<(BlockId, Curves)>,
     /// The day.
     pub today: NaiveDate,
-    /// The moment, to the hour.
-    pub now: DateTime<Utc>,
     /// What was done and undone.
     pub history: History,
     /// Is it on the disk?
@@ -67,6 +67,18 @@ pub struct Model {
     pub notice: Option<Notice>,
     /// The screen in view.
     pub screen: Screen,
+    /// The time in the orchard, for counting down.
+    pub now: NaiveDateTime,
+    /// The week's review; `None` until it is asked for.
+    pub review: Option<Box<Review>>,
+    /// The seasons side by side; `None` until they are asked for.
+    pub years: Option<Years>,
+    /// How many records are on the disk: undo leaves those there.
+    pub records_kept: usize,
+    /// The records screen's own state.
+    pub records: Records,
+    /// The first line in view of a screen that is a page of text.
+    pub top: usize,
     /// The board's own state.
     pub board: Board,
     /// The swell screen's own state.
@@ -108,12 +120,18 @@ impl Model {
             newcomer,
             here,
         } = opening;
-        let fits = air.map(|air| Fits::new(air, &season, now));
+        let fits = air.map(|air| Fits::new(air, &season, moment(&season, now)));
         let derived = derive(&season, estimates.as_ref(), fits.as_ref(), today);
         let saved = if season.practice {
             Saved::Practice
         } else {
             Saved::Yes
+        };
+        // Practice is never written: undo may take its records away.
+        let records_kept = if season.practice {
+            0
+        } else {
+            season.records.len()
         };
         let board = Board::opening(&season, &derived);
         let mut model = Self {
@@ -133,6 +151,11 @@ impl Model {
             board,
             swell: Swell::default(),
             hours: Hours::default(),
+            review: None,
+            years: None,
+            records_kept,
+            records: Records::default(),
+            top: 0,
             overlay: None,
             find: String::new(),
             count: None,
@@ -200,7 +223,11 @@ impl Model {
         } else {
             self.history.redo(&mut self.season)
         };
+        let kept = self.keep_records(&before);
         match words {
+            Some(words) if kept => self.say(format!(
+                "undone: {words}; the record was saved, so it stays and a new one takes it back"
+            )),
             Some(words) if back => self.say(format!("undone: {words}")),
             Some(words) => self.say(format!("made again: {words}")),
             None if back => self.say("nothing to undo"),
@@ -210,6 +237,19 @@ impl Model {
             return Vec::new();
         }
         self.changed(&before)
+    }
+
+    /// Puts back the saved records that a step took out; says whether there were any.
+    fn keep_records(&mut self, before: &Season) -> bool {
+        let stepped = self.season.clone();
+        let whole = records::undone(before, stepped, self.records_kept, self.today);
+        let kept = whole != self.season;
+        if kept {
+            // Made again it would not fit the records any more.
+            self.history.forget_undone();
+            self.season = whole;
+        }
+        kept
     }
 
     /// Derives anew what follows from a changed season, and has it saved.
@@ -237,26 +277,45 @@ impl Model {
             effects.push(Effect::Save);
         }
         self.settle();
+        effects.extend(self.wants());
         effects
+    }
+
+    /// What the screen in view wants to know anew after a change.
+    pub fn wants(&mut self) -> Vec<Effect> {
+        self.review = None;
+        self.years = None;
+        match self.screen {
+            Screen::Review => vec![Effect::Review],
+            Screen::Years => vec![Effect::Years],
+            _ => Vec::new(),
+        }
+    }
+
+    /// The moment in universal time.
+    pub fn moment(&self) -> DateTime<Utc> {
+        moment(&self.season, self.now)
     }
 
     /// Works out the outlook again.
     pub fn derive(&mut self) {
         if let Some(fits) = &self.fits {
-            self.fits = Some(fits.renewed(&self.season, self.now));
+            self.fits = Some(fits.renewed(&self.season, self.moment()));
         }
         self.outlook = self.outlook_of(&self.season);
     }
 
     /// What would follow, were the season this one: tasks may differ.
     pub fn outlook_of(&self, season: &Season) -> Outlook {
-        let fits = self.fits.as_ref().map(|f| f.renewed(season, self.now));
+        let fits = self.fits.as_ref().map(|f| f.renewed(season, self.moment()));
         derive(season, self.estimates.as_ref(), fits.as_ref(), self.today)
     }
 
     /// Hours of weather came in.
     pub fn take_hours(&mut self, news: HoursNews) {
-        self.fits = news.air.map(|air| Fits::new(air, &self.season, self.now));
+        self.fits = news
+            .air
+            .map(|air| Fits::new(air, &self.season, self.moment()));
         self.fetched = news.fetched;
         self.derive();
         if let Some(words) = news.words {
@@ -275,10 +334,14 @@ impl Model {
     pub fn settle(&mut self) {
         self.board.settle(&self.season);
         self.swell.settle(&self.season);
+        self.records.settle(&self.season);
     }
 
     /// How the last save went.
     pub fn take_saved(&mut self, outcome: SaveOutcome) {
+        if outcome == SaveOutcome::Saved {
+            self.records_kept = self.season.records.len();
+        }
         self.saved = match outcome {
             SaveOutcome::Saved => Saved::Yes,
             SaveOutcome::Practice => Saved::Practice,
@@ -288,8 +351,12 @@ impl Model {
 
     /// The season as it is on disk takes the place of this one; undo brings this one back.
     pub fn reread(&mut self, season: Season) {
-        self.history
-            .record(&self.season, &season, "read again from disk");
+        self.history.record(
+            &with_records(&self.season, &season),
+            &season,
+            "read again from disk",
+        );
+        self.records_kept = season.records.len();
         self.season = season;
         self.saved = Saved::Yes;
         self.derive();
@@ -299,8 +366,11 @@ impl Model {
 
     /// Ours and theirs are one season now; it is still to be saved.
     pub fn joined(&mut self, season: Season, words: &str) {
-        self.history
-            .record(&self.season, &season, "joined with the disk");
+        self.history.record(
+            &with_records(&self.season, &season),
+            &season,
+            "joined with the disk",
+        );
         self.season = season;
         self.saved = Saved::Saving;
         self.derive();
@@ -311,6 +381,9 @@ impl Model {
     /// The season lives at a new place from now on.
     pub fn moved_to(&mut self, season: Season, place: String) {
         self.season = season;
+        if !self.season.practice {
+            self.records_kept = self.season.records.len();
+        }
         self.saved = if self.season.practice {
             Saved::Practice
         } else {
@@ -333,6 +406,14 @@ impl Model {
     }
 }
 
+/// A time on the orchard's clock as a moment; the earlier one where clocks were set back.
+fn moment(season: &Season, local: NaiveDateTime) -> DateTime<Utc> {
+    let zone = season.orchard.time_zone;
+    zone.from_local_datetime(&local)
+        .earliest()
+        .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
+}
+
 fn derive(
     season: &Season,
     estimates: Option<&Estimates>,
@@ -342,5 +423,15 @@ fn derive(
     match estimates {
         Some(estimates) => outlook_with(season, estimates, fits, today),
         None => outlook_with(season, &Estimates::default(), fits, today),
+    }
+}
+
+/// A season with another's records: a step back from what the disk says never
+/// takes away the records that came from there.
+fn with_records(season: &Season, from: &Season) -> Season {
+    Season {
+        records: from.records.clone(),
+        records_head: from.records_head.clone(),
+        ..season.clone()
     }
 }

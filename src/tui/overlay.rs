@@ -56,6 +56,10 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
     match &mut overlay {
         Overlay::Form(form) => match form.key(model, key) {
             Outcome::Open => model.overlay = Some(overlay),
+            Outcome::Ask(effects) => {
+                model.overlay = Some(overlay);
+                return effects;
+            }
             Outcome::Drop if form.purpose == Purpose::Begin && model.season.practice => {
                 let keys = [Command::Tour, Command::Begin].map(|c| model.keymap.first(c));
                 model.say(format!(
@@ -77,6 +81,8 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                         return screen::swell::want_curves(model);
                     }
                     Screen::Hours => model.say("find works on the board and the swell screen"),
+                    Screen::Records => screen::records::find(model, false),
+                    Screen::Review | Screen::Years => screen::page::find(model),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {
                 line.key(key);
@@ -91,7 +97,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
         Overlay::Delay(delay) => match delay.key(model, key) {
             Outcome::Open => model.overlay = Some(overlay),
             Outcome::Drop => model.say("nothing moved"),
-            Outcome::Done(effects) => return effects,
+            Outcome::Done(effects) | Outcome::Ask(effects) => return effects,
         },
         Overlay::Help(_) | Overlay::Details(_) | Overlay::Why(_) => {
             return list_key(model, overlay, key);

@@ -18,6 +18,7 @@ use super::terminal::signals::{Signal, Signals};
 use super::terminal::{Line, Tty, Watcher, held, stop};
 use super::update::update;
 use super::view::{Drawn, view};
+use crate::domain::records::Standing;
 use chrono::{Local, Timelike as _};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -71,6 +72,16 @@ const ESC_MS: i64 = 25;
 /// How long at most until the date is looked at again.
 const DATE_S: i64 = 900;
 
+/// How long at most until a countdown is drawn again.
+const COUNT_S: i64 = 30;
+
+/// Does something on the screen count down by the minute?
+fn counts_down(model: &Model) -> bool {
+    super::screen::records::closed(model)
+        .iter()
+        .any(|s| matches!(s.standing, Standing::Runs { .. }))
+}
+
 /// Opens the board and stays until it ends.
 pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exit, RunError> {
     let opening = host.open().map_err(RunError::Host)?;
@@ -85,6 +96,7 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     let estimated = opening.estimates.is_some();
     let mut model = Model::new(opening, keymap, tty.size());
     model.mouse = setting.mouse;
+    model.now = host.now();
     let mut board = Loop {
         watch: Watch::on(host.watched()),
         host,
@@ -231,7 +243,12 @@ impl Loop<'_> {
         let millis = if self.parser.is_waiting() {
             ESC_MS
         } else {
-            millis_to_midnight().min(DATE_S * 1000)
+            let longest = if counts_down(&self.model) {
+                COUNT_S
+            } else {
+                DATE_S
+            };
+            millis_to_midnight().min(longest * 1000)
         };
         let timeout = Timespec {
             tv_sec: millis / 1000,
@@ -277,8 +294,16 @@ impl Loop<'_> {
             self.happen(Event::Day(today));
         }
         let now = self.host.now();
-        if now.timestamp() / 3600 != self.model.now.timestamp() / 3600 {
-            self.happen(Event::Hour(now));
+        let same_minute = now.time().minute() == self.model.now.time().minute()
+            && now - self.model.now < chrono::TimeDelta::hours(1);
+        let same_hour = same_minute || now.time().hour() == self.model.now.time().hour();
+        let minute_shows = counts_down(&self.model) && !same_minute;
+        let hour_shows = self.model.fits.is_some() && !same_hour;
+        if minute_shows || hour_shows {
+            self.happen(Event::Clock(now));
+        } else {
+            // Nothing on the screen hangs on it: no new frame.
+            self.model.now = now;
         }
     }
 
@@ -316,7 +341,7 @@ impl Loop<'_> {
                 }
                 // What the frame shows must be known before it is drawn; the
                 // rest waits until the frame is out.
-                Effect::Curves(_) => self.work(effect),
+                Effect::Curves(_) | Effect::Air(..) => self.work(effect),
                 other if self.later.contains(&other) => {}
                 other => self.later.push(other),
             }
@@ -368,6 +393,19 @@ impl Loop<'_> {
                     Err(why) => News::Failed(why),
                 };
                 self.happen(Event::News(news));
+            }
+            Effect::Review => {
+                let now = self.host.now();
+                let review = self.host.review(&self.model.season, now).map(Box::new);
+                self.happen(Event::Review(review));
+            }
+            Effect::Years => {
+                let years = self.host.years(&self.model.season);
+                self.happen(Event::Years(years));
+            }
+            Effect::Air(from, to) => {
+                let (air, said) = self.host.air(&self.model.season, from, to);
+                self.happen(Event::Air(Box::new(air), said));
             }
             Effect::Reload => {
                 let reloaded = self.host.reload();

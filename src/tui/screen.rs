@@ -2,7 +2,11 @@
 
 pub mod board;
 pub mod hours;
+pub mod page;
+pub mod records;
+pub mod review;
 pub mod swell;
+pub mod years;
 
 use super::action::Command;
 use super::keymap::Scope;
@@ -17,6 +21,12 @@ pub enum Screen {
     Swell,
     /// The hours of the coming days, for one spray at a time.
     Hours,
+    /// The week's review.
+    Review,
+    /// The application records.
+    Records,
+    /// Seasons side by side.
+    Years,
 }
 
 impl Screen {
@@ -26,7 +36,15 @@ impl Screen {
             Self::Board => "Board",
             Self::Swell => "Swell",
             Self::Hours => "Hours",
+            Self::Review => "Review",
+            Self::Records => "Records",
+            Self::Years => "Years",
         }
+    }
+
+    /// Is it a page of text, with nothing to choose or open?
+    pub fn is_page(self) -> bool {
+        matches!(self, Self::Review | Self::Years)
     }
 
     /// Where its keys are looked up, first match wins.
@@ -35,6 +53,9 @@ impl Screen {
             Self::Board => &[Scope::Board, Scope::Moving, Scope::Everywhere],
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
             Self::Hours => &[Scope::Hours, Scope::Moving, Scope::Everywhere],
+            Self::Review => &[Scope::Review, Scope::Moving, Scope::Everywhere],
+            Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
+            Self::Years => &[Scope::Moving, Scope::Everywhere],
         }
     }
 
@@ -44,6 +65,8 @@ impl Screen {
             Scope::Board => Some(Self::Board),
             Scope::Swell => Some(Self::Swell),
             Scope::Hours => Some(Self::Hours),
+            Scope::Review => Some(Self::Review),
+            Scope::Records => Some(Self::Records),
             _ => None,
         }
     }
@@ -54,6 +77,9 @@ impl Screen {
             Command::ShowBoard => Some(Self::Board),
             Command::ShowSwell => Some(Self::Swell),
             Command::ShowHours => Some(Self::Hours),
+            Command::ShowReview => Some(Self::Review),
+            Command::ShowRecords => Some(Self::Records),
+            Command::ShowYears => Some(Self::Years),
             _ => None,
         }
     }

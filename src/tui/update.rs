@@ -10,6 +10,7 @@ use super::overlay::{self, Overlay, finder::Finder};
 use super::screen::{self, Screen, board::Board};
 use super::tour;
 use crate::domain::season::TaskKind;
+use chrono::{NaiveDateTime, Timelike as _};
 
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
@@ -54,6 +55,7 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
         Event::Day(today) if today != model.today => {
             model.today = today;
             model.derive();
+            model.review = None;
             vec![Effect::Estimate]
         }
         Event::Day(_) => Vec::new(),
@@ -68,14 +70,12 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
         }
         Event::Estimates(estimates) => {
             model.take_estimates(estimates);
-            on_screen(model)
+            let mut wants = model.wants();
+            wants.extend(on_screen(model));
+            wants.dedup();
+            wants
         }
         Event::News(news) => on_news(model, news),
-        Event::Hour(now) => {
-            model.now = now;
-            model.derive();
-            Vec::new()
-        }
         Event::Curves(block, curves) => {
             model.curves = curves.map(|c| (block, c));
             Vec::new()
@@ -122,6 +122,29 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.alert(why);
             Vec::new()
         }
+        Event::Clock(now) => {
+            let hour = |t: NaiveDateTime| (t.date(), t.time().hour());
+            let new_hour = hour(now) != hour(model.now);
+            model.now = now;
+            if new_hour {
+                model.derive();
+            }
+            Vec::new()
+        }
+        Event::Review(review) => {
+            model.review = review;
+            Vec::new()
+        }
+        Event::Years(years) => {
+            model.years = Some(years);
+            Vec::new()
+        }
+        Event::Air(air, said) => {
+            if let Some(Overlay::Form(form)) = &mut model.overlay {
+                form.take_air(&air, said);
+            }
+            Vec::new()
+        }
         Event::ChangedOutside => match model.saved {
             // Nothing of ours is unsaved: take theirs, undo brings ours back.
             Saved::Yes if model.overlay.is_none() => vec![Effect::Reload],
@@ -162,6 +185,8 @@ fn scroll(top: usize, step: i16) -> usize {
 fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
         Screen::Swell => screen::swell::want_curves(model),
+        Screen::Review if model.review.is_none() => vec![Effect::Review],
+        Screen::Years if model.years.is_none() => vec![Effect::Years],
         _ => Vec::new(),
     }
 }
@@ -177,6 +202,7 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
     }
     model.screen = screen;
     model.overlay = None;
+    model.top = 0;
     on_screen(model)
 }
 
@@ -230,6 +256,9 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::Board => screen::board::update(model, command),
         Screen::Swell => screen::swell::update(model, command),
         Screen::Hours => screen::hours::update(model, command),
+        Screen::Review => screen::review::update(model, command),
+        Screen::Records => screen::records::update(model, command),
+        Screen::Years => screen::years::update(model, command),
     };
     if let Some(effects) = own {
         return effects;

@@ -35,6 +35,16 @@ pub struct Drawn {
 /// The smallest screen that shows more than a request for room.
 const LEAST: (u16, u16) = (24, 6);
 
+/// A low window has no line to spare for notices: they take the footer's place.
+fn is_low(rows: u16) -> bool {
+    rows < 20
+}
+
+/// Rows between the top line and what stands below.
+pub fn body_rows(rows: u16) -> u16 {
+    rows.saturating_sub(if is_low(rows) { 2 } else { 3 })
+}
+
 /// Draws everything.
 pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
     let mut canvas = Canvas::new(buffer, theme);
@@ -49,14 +59,22 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         return Drawn::default();
     }
     top_line(model, &mut canvas, Rect { height: 1, ..area });
-    // A low window has no line to spare for notices: they take the footer's place.
-    let low = area.height < 20;
-    let below = if low { 1 } else { 2 };
-    let body = Rect::new(area.x, area.y + 1, area.width, area.height - 1 - below);
+    let low = is_low(area.height);
+    let body = Rect::new(area.x, area.y + 1, area.width, body_rows(area.height));
     match model.screen {
         Screen::Board => screen::board::view::draw(model, &mut canvas, body),
         Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
         Screen::Hours => screen::hours::view::draw(model, &mut canvas, body),
+        Screen::Review => {
+            screen::page::draw(model, &screen::review::rows(model), &mut canvas, body);
+        }
+        Screen::Records => screen::records::view::draw(model, &mut canvas, body),
+        Screen::Years => screen::page::draw(
+            model,
+            &screen::years::rows(model, body.width),
+            &mut canvas,
+            body,
+        ),
     }
     let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
     let notice_row = if low {
@@ -167,6 +185,7 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             let wide = super::text::width(&key) + 1 + super::text::width(binding.short);
             if usize::from(room(x)) < wide
                 || (binding.command == Command::Quit && model.overlay.is_some())
+                || (binding.command == Command::Open && model.screen.is_page())
             {
                 continue;
             }

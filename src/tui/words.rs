@@ -1,10 +1,11 @@
 //! Days, spans and states in the words of the board.
 
 use crate::domain::phenology::distribution::StageDate;
+use crate::domain::records::Standing;
 use crate::domain::rules::Level;
 use crate::domain::season::{Season, Task, TaskState};
 use crate::tui::text;
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
 const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
@@ -131,6 +132,43 @@ pub fn blocks(season: &Season, task: &Task) -> String {
         .map(|b| b.name.as_str())
         .collect::<Vec<_>>()
         .join(", ")
+}
+
+/// `Mon 8 Mar 14:30`; the day is left out where it is today.
+pub fn moment(at: NaiveDateTime, today: NaiveDate) -> String {
+    let clock = at.format("%H:%M");
+    if at.date() == today {
+        clock.to_string()
+    } else {
+        format!("{} {clock}", weekday_day(at.date()))
+    }
+}
+
+/// How re-entry stands, counting down.
+pub fn standing(standing: &Standing, today: NaiveDate) -> String {
+    match standing {
+        Standing::Runs {
+            until,
+            minutes_left,
+            then_until_dry,
+        } => {
+            let left = match (minutes_left / 60, minutes_left % 60) {
+                (0, m) => format!("{m} min left"),
+                (h, m) => format!("{h} h {m:02} min left"),
+            };
+            let dry = if *then_until_dry {
+                " and until seen dry"
+            } else {
+                ""
+            };
+            format!("until {}, {left}{dry}", moment(*until, today))
+        }
+        Standing::WaitsForDry => "until somebody has seen that it is dry".to_owned(),
+        Standing::Ended { at, seen_by } => {
+            format!("ended {}, dry, seen by {seen_by}", moment(*at, today))
+        }
+        Standing::Over { since } => format!("over since {}", moment(*since, today)),
+    }
 }
 
 /// Whole percent, never a false 0 or 100.

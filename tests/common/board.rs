@@ -3,18 +3,21 @@
 #![allow(dead_code, missing_docs, clippy::missing_panics_doc)]
 
 use barewood::domain::climate::hourly_series::{Hour, HourlySeries, Provenance};
+use barewood::domain::history;
 use barewood::domain::hours::air::Air;
 use barewood::domain::hours::fits::air_of;
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;
 use barewood::domain::phenology::species::Species;
+use barewood::domain::records::Conditions;
+use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
     Block, BlockId, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId, MixPart,
     Orchard, Reading, Season, SeasonDates, TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem,
     WeatherFiles,
 };
-use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome};
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome, Years};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -376,6 +379,8 @@ pub struct MemoryHost {
     pub fail: Option<SaveOutcome>,
     pub place: Option<std::path::PathBuf>,
     pub air: Option<Arc<Air>>,
+    /// Other seasons in the same folder.
+    pub others: Vec<Season>,
 }
 
 /// Twelve invented days around today: mild and dry, with two days of rain from the 28th on and
@@ -415,6 +420,7 @@ impl MemoryHost {
             fail: None,
             place: None,
             air: None,
+            others: Vec::new(),
         }
     }
 }
@@ -439,13 +445,50 @@ impl Host for MemoryHost {
         self.today
     }
 
-    fn now(&self) -> DateTime<Utc> {
-        // Noon in New York.
-        self.today.and_hms_opt(17, 0, 0).unwrap().and_utc()
+    fn now(&self) -> NaiveDateTime {
+        self.today.and_hms_opt(12, 0, 0).unwrap()
     }
 
     fn fetch(&mut self, _season: &Season) -> Result<String, String> {
         Ok("asking nobody: this forecast is invented..".to_owned())
+    }
+
+    fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
+        let made = |s: &Season, _: NaiveDate| estimates(s);
+        Some(review::since(
+            season,
+            &estimates(season),
+            now,
+            Surroundings::default(),
+            made,
+        ))
+    }
+
+    fn years(&mut self, season: &Season) -> Years {
+        let mut seasons = self.others.clone();
+        seasons.push(season.clone());
+        Years {
+            rows: history::table(&seasons),
+            own: Vec::new(),
+            left_out: Vec::new(),
+        }
+    }
+
+    fn air(
+        &mut self,
+        _season: &Season,
+        from: NaiveDateTime,
+        _to: NaiveDateTime,
+    ) -> (Conditions, Option<&'static str>) {
+        // Colder by the clock, so that a test can tell which hours were asked for.
+        let hour = from.format("%H").to_string();
+        let air = Conditions {
+            wind: "5 mph".parse().ok(),
+            wind_from: Some("NW".to_owned()),
+            temperature: format!("{hour} C").parse().ok(),
+            ..Conditions::default()
+        };
+        (air, Some("air from the hours measured"))
     }
 
     fn estimates(&mut self, season: &Season, _today: NaiveDate) -> Option<Estimates> {

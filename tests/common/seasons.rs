@@ -528,6 +528,7 @@ fn reading(d: &mut Dice, names: &Names) -> Reading {
 fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
     let started = d.maybe(Dice::moment);
     Record {
+        taken_back: false,
         id: id.clone(),
         corrects: d.some_of(&names.records).pop(),
         correction: d.maybe(Dice::text),

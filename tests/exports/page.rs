@@ -8,7 +8,7 @@ use barewood::domain::season::{BlockId, Season};
 use barewood::report::season_page::{HeatAhead, HeatCurve, SeasonPage, html};
 use chrono::{NaiveDate, TimeDelta};
 use std::fmt::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
 /// A made-up curve: half a unit a day in winter, more and more from March on.
@@ -123,14 +123,6 @@ fn an_empty_season_has_a_page_too() {
     assert!(!text.contains("NaN") && !text.contains("inf"));
 }
 
-fn browser() -> Option<PathBuf> {
-    let names = ["chromium", "chromium-browser", "google-chrome"];
-    let path = std::env::var_os("PATH")?;
-    std::env::split_paths(&path)
-        .flat_map(|dir| names.map(|name| dir.join(name)))
-        .find(|file| file.is_file())
-}
-
 /// The page's document after the browser has laid it out.
 fn document(browser: &Path, file: &Path, profile: &Path, width: u32) -> String {
     let output = Command::new(browser)
@@ -164,7 +156,7 @@ document.body.dataset.tables = document.querySelectorAll('table').length;
 
 #[test]
 fn a_browser_lays_it_out_as_meant() {
-    let Some(browser) = browser() else {
+    let Some(browser) = crate::browser::browser() else {
         println!("SKIPPED: needs a headless browser (chromium) on the path");
         return;
     };

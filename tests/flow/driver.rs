@@ -83,6 +83,16 @@ impl Driver {
                 Effect::Join => Event::Joined(self.host.join(&self.model.season)),
                 Effect::Begin(answers) => Event::Begun(self.host.begin(&answers)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
+                Effect::Review => {
+                    let now = self.host.now();
+                    let review = self.host.review(&self.model.season, now).map(Box::new);
+                    Event::Review(review)
+                }
+                Effect::Years => Event::Years(self.host.years(&self.model.season)),
+                Effect::Air(from, to) => {
+                    let (air, said) = self.host.air(&self.model.season, from, to);
+                    Event::Air(Box::new(air), said)
+                }
                 Effect::Quit => {
                     self.ended = true;
                     continue;

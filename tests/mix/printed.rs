@@ -133,12 +133,15 @@ fn full_sheet() -> barewood::domain::mix::MixSheet {
 }
 
 #[test]
-#[ignore = "needs a headless browser: chromium on the path"]
 fn the_page_prints_on_one_sheet() {
+    let Some(browser) = crate::browser::browser() else {
+        println!("SKIPPED: needs a headless browser (chromium) on the path");
+        return;
+    };
     let dir = tempfile::tempdir().unwrap();
     let (page, pdf) = (dir.path().join("mix.html"), dir.path().join("mix.pdf"));
     std::fs::write(&page, html(&full_sheet())).unwrap();
-    let done = std::process::Command::new("chromium")
+    let done = std::process::Command::new(browser)
         .args([
             "--headless",
             "--no-sandbox",

@@ -6,7 +6,21 @@ use barewood::domain::season::{TaskId, TaskState, edit};
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
-const SCREENS: [&str; 9] = ["", "enter", "?", ":", "e", "r", "S", "S enter", "z"];
+const SCREENS: [&str; 13] = [
+    "",
+    "enter",
+    "?",
+    ":",
+    "e",
+    "r",
+    "S",
+    "S enter",
+    "z",
+    "V",
+    "f enter R",
+    "Y",
+    "f",
+];
 
 fn find(buffer: &Buffer, wanted: &str) -> (u16, u16) {
     let text = text(buffer);

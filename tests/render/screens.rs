@@ -115,6 +115,89 @@ fn delay_into_fit_hours() {
 }
 
 #[test]
+fn review() {
+    all_sizes("review", "V");
+}
+
+#[test]
+fn spray_form() {
+    all_sizes("spray", "f");
+}
+
+#[test]
+fn records() {
+    all_sizes("records", "f enter R");
+}
+
+#[test]
+fn no_records() {
+    all_sizes("no_records", "R");
+}
+
+#[test]
+fn season_totals() {
+    all_sizes("totals", "f enter R c \"wrong\" tab tab \"9\" enter tab");
+}
+
+#[test]
+fn a_record_in_full() {
+    all_sizes("record", "f enter R enter");
+}
+
+#[test]
+fn end_of_reentry() {
+    all_sizes("dry", "f enter R d");
+}
+
+#[test]
+fn years() {
+    all_sizes("years", "Y");
+}
+
+#[test]
+fn seasons_beside_each_other() {
+    for (columns, rows) in SIZES {
+        let mut d = Driver::new();
+        for (name, year) in [("2024-25", 2024), ("2025-26", 2025)] {
+            let mut other = crate::common::season();
+            other.season = name.to_owned();
+            let drop = crate::common::day(year, 11, 12);
+            other.dates.leaf_drop_seen = Some(drop);
+            other = barewood::domain::review::mark(
+                &other,
+                &crate::common::estimates(&other),
+                drop + chrono::TimeDelta::days(60),
+            );
+            d.host.others.push(other);
+        }
+        d.model.size = (columns, rows);
+        d.keys("Y");
+        let (buffer, _) = draw(&mut d, columns, rows, COLOUR);
+        insta::assert_snapshot!(format!("beside_{columns}x{rows}"), text(&buffer));
+    }
+}
+
+#[test]
+fn a_closed_block_is_on_the_board() {
+    for (columns, rows) in SIZES {
+        let mut season = crate::common::season();
+        season.materials[0].label.reentry = Some(barewood::domain::season::Reentry::After(
+            "24 h".parse().unwrap(),
+        ));
+        let mut d = Driver::with(season);
+        d.model.size = (columns, rows);
+        d.choose("copper-fall").keys("f enter esc");
+        let (buffer, _) = draw(&mut d, columns, rows, PLAIN);
+        let screen = text(&buffer);
+        assert!(
+            screen.contains("!! keep out until Thu 26 Nov 12:00, 24 h 00 min left: Pea"),
+            "{screen}"
+        );
+        insta::assert_snapshot!(format!("closed_{columns}x{rows}"), screen);
+    }
+}
+
+#[test]
 fn an_empty_season() {
     for (columns, rows) in SIZES {
         let mut season = crate::common::season();

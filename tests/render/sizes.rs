@@ -3,8 +3,25 @@
 use crate::driver::Driver;
 use crate::{PLAIN, draw, text};
 
-const SCREENS: [&str; 12] = [
-    "", "enter", "?", ":", "/", "e", "i", "r", "S", "S enter", "S b", "f",
+const SCREENS: [&str; 18] = [
+    "",
+    "enter",
+    "?",
+    ":",
+    "/",
+    "e",
+    "i",
+    "r",
+    "S",
+    "S enter",
+    "S b",
+    "f",
+    "V",
+    "R",
+    "Y",
+    "f enter R",
+    "f enter R enter",
+    "f enter R d",
 ];
 
 #[test]

@@ -47,10 +47,10 @@ fn a_quiet_week_of_six_blocks_fits_one_screen() {
     assert!(text.lines().count() <= 24, "{} lines", text.lines().count());
     assert!(text.lines().all(|l| l.width() <= 80));
     assert!(
-        text.contains("Mar 10 (Mar 2-Mar 18)"),
+        text.contains("10 Mar (2 Mar-18 Mar)"),
         "a range beside every date"
     );
-    assert!(text.contains("Mon Jan 18 11:00-15:00 9-12 C"));
+    assert!(text.contains("Mon 18 Jan 11:00-15:00 9-12 C"));
 }
 
 #[test]
@@ -79,9 +79,9 @@ fn a_busy_week_says_everything_within_eighty_columns() {
     println!("{text}");
     assert!(text.lines().all(|l| l.width() <= 80), "{text}");
     for words in [
-        "First copper done Mon Feb 1",
-        "Second copper Feb 20 -> Mar 6",
-        "was due Wed Jan 20, 18 d ago",
+        "First copper done Mon 1 Feb",
+        "Second copper 20 Feb -> 6 Mar",
+        "was due Wed 20 Jan, 18 d ago",
         "NEW ",
         "1 d earlier: weather seen -1 d",
         "Nothing   under noted, re-entry",

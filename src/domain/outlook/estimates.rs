@@ -220,7 +220,7 @@ fn no_weather(first: NaiveDate) -> DailySeries {
     DailySeries::empty(first)
 }
 
-fn normals(season: &Season) -> Option<MonthlyNormals> {
+pub(super) fn normals(season: &Season) -> Option<MonthlyNormals> {
     let given = season.weather.normals.as_ref()?;
     let twelve = |list: &[crate::domain::units::Temperature]| -> Option<[f64; 12]> {
         let all: Vec<f64> = list.iter().map(|t| t.c()).collect();

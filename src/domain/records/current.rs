@@ -2,9 +2,9 @@
 
 use crate::domain::season::{Block, Record, Season, Task, TaskKind, TaskState};
 
-/// The records that no later one corrects, in file order.
+/// The records that no later one corrects or takes back, in file order.
 pub fn current(season: &Season) -> impl Iterator<Item = &Record> {
-    season.records.iter().filter(|r| {
+    season.records.iter().filter(|r| !r.taken_back).filter(|r| {
         !season
             .records
             .iter()

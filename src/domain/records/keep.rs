@@ -83,6 +83,7 @@ pub fn finish(season: &Season, record: Record, today: NaiveDate) -> Result<Kept,
     let record = Record {
         corrects: None,
         correction: None,
+        taken_back: false,
         reentry_ended: None,
         reentry_seen_by: None,
         ..record
@@ -191,7 +192,7 @@ pub fn adopt(season: &Season) -> Season {
 }
 
 /// The record with this id, if it still holds.
-fn holding<'a>(season: &'a Season, id: &RecordId) -> Result<&'a Record, RecordError> {
+pub(super) fn holding<'a>(season: &'a Season, id: &RecordId) -> Result<&'a Record, RecordError> {
     let record = season
         .records
         .iter()
@@ -211,7 +212,7 @@ fn holding<'a>(season: &'a Season, id: &RecordId) -> Result<&'a Record, RecordEr
     }
 }
 
-fn append(
+pub(super) fn append(
     mut season: Season,
     mut record: Record,
     today: NaiveDate,
@@ -245,7 +246,11 @@ fn append(
             .iter_mut()
             .find(|t| &t.id == id)
             .ok_or_else(|| RecordError::NoTask(id.to_string()))?;
-        task.state = TaskState::Done(record.date);
+        task.state = if record.taken_back {
+            TaskState::Planned
+        } else {
+            TaskState::Done(record.date)
+        };
     }
     record.seal = Some(Seal::of(&record, seal::owns(&season).last().map(String::as_str)).text());
     let id = record.id.clone();

@@ -198,6 +198,12 @@ fn material(
     }
 }
 
+/// What an amount of a material costs, where its pack and price are known.
+pub fn cost_of(season: &Season, id: &MaterialId, total: Option<Amount>) -> Option<f64> {
+    let material = season.material(id)?;
+    cost(total?, material.pack?, material.pack_price?)
+}
+
 /// The price of an amount, from the price of a pack measured the same way.
 fn cost(total: Amount, pack: Amount, pack_price: f64) -> Option<f64> {
     let share = match (total, pack) {

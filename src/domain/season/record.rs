@@ -15,6 +15,8 @@ pub struct Record {
     pub corrects: Option<RecordId>,
     /// Why it was corrected.
     pub correction: Option<String>,
+    /// Does it take the one it corrects back, so that neither holds?
+    pub taken_back: bool,
     /// The day it was written down.
     pub noted: Option<NaiveDate>,
     /// The task it finished.
@@ -99,6 +101,7 @@ impl Record {
             id,
             corrects: None,
             correction: None,
+            taken_back: false,
             noted: None,
             task: None,
             date,

@@ -10,11 +10,11 @@ use std::fmt::Write;
 
 /// A day of this year, short.
 pub(super) fn short(date: NaiveDate) -> String {
-    date.format("%b %-d").to_string()
+    date.format("%-d %b").to_string()
 }
 
 fn weekday(date: NaiveDate) -> String {
-    date.format("%a %b %-d").to_string()
+    date.format("%a %-d %b").to_string()
 }
 
 pub(super) fn headline(season: &Season, review: &Review) -> String {
@@ -70,7 +70,7 @@ pub(super) fn next(task: &DueTask, today: NaiveDate) -> String {
     }
 }
 
-/// `Mar 10 (Feb 28-Mar 20)`.
+/// `10 Mar (28 Feb-20 Mar)`.
 pub(super) fn range(range: Range) -> String {
     format!(
         "{} ({}-{})",
@@ -128,11 +128,11 @@ pub(super) fn window(window: &FitWindow) -> String {
     let to = if window.from.date() == window.to.date() {
         window.to.format("%H:%M").to_string()
     } else {
-        window.to.format("%a %b %-d %H:%M").to_string()
+        window.to.format("%a %-d %b %H:%M").to_string()
     };
     format!(
         "{}-{to} {}",
-        window.from.format("%a %b %-d %H:%M"),
+        window.from.format("%a %-d %b %H:%M"),
         window.words
     )
     .trim_end()

@@ -1,7 +1,7 @@
 //! The review as plain text: one screen of 80 × 24 in a quiet week.
 
 use super::lines;
-use crate::domain::records::Flaw;
+use super::sections::{SWELL, sections};
 use crate::domain::review::Review;
 use crate::domain::season::Season;
 use crate::report::wrap::{WIDTH, wrapped};
@@ -19,35 +19,13 @@ pub fn text(season: &Season, review: &Review) -> String {
     let mut page = Page::default();
     page.out
         .push_str(&wrapped(&lines::headline(season, review), 0));
-    page.section("Done", review.finished.iter().map(lines::finished));
-    page.section("Moved", review.moved.iter().map(lines::moved));
-    let today = review.today;
-    let overdue = review.overdue.iter().map(|t| lines::overdue(t, today));
-    let next = review.next.iter().map(|t| lines::next(t, today));
-    page.section("Due", overdue.chain(next));
-    risk(&mut page, review);
-    swell(&mut page.out, review);
-    let noted = review.readings.iter().map(|r| lines::reading(season, r));
-    page.section("Noted", noted);
-    windows(&mut page, review);
-    let closing = lines::closing_groups(&review.closing)
-        .into_iter()
-        .map(|(names, c)| format!("{names}: {}", lines::closing(c)));
-    page.section("Closing", closing);
-    let reentry = review.reentry.iter().map(|s| {
-        let names = lines::names(season, &s.blocks);
-        format!("{names}: {}", s.standing.words())
-    });
-    page.section("Re-entry", reentry);
-    page.section("Short", review.around.short.iter().map(|s| s.words.clone()));
-    let incomplete = review
-        .incomplete
-        .iter()
-        .map(|i| format!("incomplete: {}", i.words));
-    let flaws = review.flaws.iter().map(Flaw::words);
-    page.section("Records", flaws.chain(incomplete));
-    let look = review.look.iter().map(|l| format!("{}: {}", l.what, l.how));
-    page.section("Look at", look);
+    for section in sections(season, review) {
+        if section.name == SWELL && !review.swell.is_empty() {
+            swell(&mut page.out, review);
+        } else {
+            page.section(section.name, section.items.into_iter());
+        }
+    }
     if !page.empty.is_empty() {
         let empty = format!("under {}", page.empty.join(", "));
         page.out
@@ -86,25 +64,7 @@ fn hanging(lead: &str, item: &str) -> String {
     format!("{lead:<10}{rest}")
 }
 
-fn risk(page: &mut Page, review: &Review) {
-    let fresh = review
-        .risks
-        .iter()
-        .filter(|r| r.is_new)
-        .map(|r| format!("NEW {}", r.warning.line()));
-    let cleared = review
-        .cleared
-        .iter()
-        .map(|w| format!("gone: {}", w.message));
-    let standing = Some(lines::standing(review)).filter(|s| !s.is_empty());
-    page.section("At risk", fresh.chain(cleared).chain(standing));
-}
-
 fn swell(out: &mut String, review: &Review) {
-    if review.swell.is_empty() {
-        out.push_str("Swell     no estimate\n");
-        return;
-    }
     let _ = writeln!(
         out,
         "{:<NAME_COLUMNS$} {:<RANGE_COLUMNS$} {:<RANGE_COLUMNS$} last safe",
@@ -146,14 +106,4 @@ fn fitted(name: &str, columns: usize) -> String {
     debug_assert!(cut.width() <= WIDTH);
     cut.push_str(&" ".repeat(fill));
     cut
-}
-
-fn windows(page: &mut Page, review: &Review) {
-    match &review.around.windows {
-        None => page.out.push_str("Fit hours no hourly forecast\n"),
-        Some(windows) if windows.is_empty() => {
-            page.out.push_str("Fit hours none in the forecast\n");
-        }
-        Some(windows) => page.section("Fit hours", windows.iter().map(lines::window)),
-    }
 }

@@ -1,5 +1,6 @@
 //! One field of a form: what may be written in it, and what it means.
 
+use super::measure::Measure;
 use super::names;
 use crate::domain::season::{Calendar, read_day};
 use crate::domain::units::{Temperature, Volume};
@@ -8,6 +9,7 @@ use crate::tui::line::{Line, Typed};
 use crate::tui::model::Model;
 use crate::tui::words;
 use chrono::NaiveDate;
+use std::borrow::Cow;
 
 /// What may be written in a field.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +46,10 @@ pub enum Kind {
     Zone,
     /// Kinds of trees with their numbers.
     Trees,
+    /// A measured value or nothing.
+    Measured(Measure),
+    /// Somebody's name; completed from those on record. May it be empty?
+    Person(bool),
 }
 
 /// One field.
@@ -52,9 +58,9 @@ pub struct Field {
     /// Its name in code.
     pub key: &'static str,
     /// Its name on the screen.
-    pub label: &'static str,
+    pub label: Cow<'static, str>,
     /// What to write, in one line.
-    pub help: &'static str,
+    pub help: Cow<'static, str>,
     /// What may be written.
     pub kind: Kind,
     /// What is written.
@@ -70,8 +76,8 @@ pub struct Field {
 impl Field {
     pub(super) fn new(
         key: &'static str,
-        label: &'static str,
-        help: &'static str,
+        label: impl Into<Cow<'static, str>>,
+        help: impl Into<Cow<'static, str>>,
         kind: Kind,
         text: &str,
     ) -> Self {
@@ -86,13 +92,20 @@ impl Field {
         };
         Self {
             key,
-            label,
-            help,
+            label: label.into(),
+            help: help.into(),
             kind,
             line,
             at,
             is_shown: true,
             is_fresh: true,
+        }
+    }
+
+    /// Puts a value known better now in place of one that nobody typed.
+    pub(super) fn propose(&mut self, text: &str) {
+        if self.is_fresh {
+            self.line.set(text);
         }
     }
 
@@ -133,9 +146,12 @@ impl Field {
         wanted
     }
 
-    /// A day written beforehand goes when something is typed.
+    /// A day or value written beforehand goes when something is typed.
     fn give_way(&mut self) {
-        let day = matches!(self.kind, Kind::Day(_) | Kind::DayOrNone(_));
+        let day = matches!(
+            self.kind,
+            Kind::Day(_) | Kind::DayOrNone(_) | Kind::Measured(_)
+        );
         if std::mem::take(&mut self.is_fresh) && day {
             self.line.set("");
         }
@@ -209,7 +225,11 @@ impl Field {
         let text = text.trim();
         match &self.kind {
             Kind::Required if text.is_empty() => Err("write a few words".to_owned()),
-            Kind::Required | Kind::Text | Kind::Notes | Kind::Choice(_) => Ok(String::new()),
+            Kind::Person(false) if text.is_empty() => Err("write a name".to_owned()),
+            Kind::Measured(measure) => measure.check(text),
+            Kind::Person(_) | Kind::Required | Kind::Text | Kind::Notes | Kind::Choice(_) => {
+                Ok(String::new())
+            }
             Kind::DayOrNone(_) if text.is_empty() => Ok("not yet".to_owned()),
             Kind::Day(_) | Kind::DayOrNone(_) => self.day(model).map(|day| {
                 format!(

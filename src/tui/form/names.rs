@@ -40,6 +40,18 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
             .iter()
             .map(|(_, words)| ((*words).to_owned(), (*words).to_owned()))
             .collect(),
+        Kind::Person(_) => {
+            let mut names: Vec<String> = season
+                .records
+                .iter()
+                .rev()
+                .flat_map(|r| [&r.who, &r.reentry_seen_by, &r.supervisor])
+                .flatten()
+                .cloned()
+                .collect();
+            names.dedup();
+            names.into_iter().map(|n| (n.clone(), n)).collect()
+        }
         _ => Vec::new(),
     }
 }

@@ -1,6 +1,7 @@
 //! Forms on tasks: add, edit, finish, move, notes, quieten, label read.
 
 use super::{Field, Form, Kind, Purpose, names};
+use crate::domain::records;
 use crate::domain::season::{Lane, MaterialId, SprayerId, Task, TaskId, TaskKind, TaskState, edit};
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
@@ -228,8 +229,12 @@ impl Form {
         Ok(effects)
     }
 
-    /// Finishes a task.
+    /// Finishes a task; a spray gets its record, also later.
     pub fn finish(model: &mut Model, task: &Task) -> Option<Self> {
+        let without_record = records::done_without_record(&model.season).any(|t| t.id == task.id);
+        if without_record || task.kind == TaskKind::Spray && task.state.is_open() {
+            return Some(Self::spray(model, task));
+        }
         if !task.state.is_open() {
             let key = model.keymap.first(crate::tui::action::Command::Reopen);
             model.say(format!(
@@ -271,19 +276,7 @@ impl Form {
         model: &mut Model,
         id: &TaskId,
     ) -> Result<Vec<Effect>, String> {
-        let date = self.day("date", model)?;
-        if date > model.today {
-            return Err(format!("{} has not come yet", words::full_day(date)));
-        }
-        let state = if self.choice("how") == "done" {
-            TaskState::Done(date)
-        } else {
-            TaskState::Skipped(date)
-        };
-        let words = words::state(&state);
-        let after = edit::set_state(&model.season, id, state).map_err(|f| f.to_string())?;
-        let title = after.task(id).map(|t| t.title.clone()).unwrap_or_default();
-        Ok(model.edit(after, &format!("{words}: {title}")))
+        self.apply_state(model, id, self.choice("how") == "skipped")
     }
 
     /// Moves a task to a typed date.

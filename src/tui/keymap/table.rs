@@ -21,7 +21,7 @@ const fn row(
     }
 }
 
-use Scope::{Board, Delay, Everywhere, Form, Hours, Moving, Swell};
+use Scope::{Board, Delay, Everywhere, Form, Hours, Moving, Records, Review, Swell};
 
 /// Every key, in the order shown. Within a place the footer takes the first
 /// rows that have a short name.
@@ -46,6 +46,9 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "save",      C::Save,      "W",        "",      "save now; after a failure, choose what to do"),
     row(Everywhere, "keep",      C::Keep,      "K",        "",      "keep this practice season as your own"),
     row(Everywhere, "leaf-drop", C::LeafDrop,  "D",        "",      "enter the day the leaves were seen down"),
+    row(Everywhere, "review",    C::ShowReview, "V",       "",      "the week's review"),
+    row(Everywhere, "records",   C::ShowRecords, "R",      "",      "the application records, re-entry and season totals"),
+    row(Everywhere, "years",     C::ShowYears, "Y",        "",      "seasons side by side, and what your own dates do for the estimate"),
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
     row(Everywhere, "mouse",     C::Mouse,     "*",        "",      "switch the mouse on or off"),
     row(Everywhere, "suspend",   C::Suspend,   "ctrl-z",   "",      "stop and go back to the shell; fg comes back"),
@@ -92,6 +95,11 @@ pub static KEYMAP: &[Binding] = &[
     row(Hours, "previous-window", C::PreviousWindow, "b", "", "to the window before"),
     row(Hours, "task-after", C::TaskAfter, "]",   "next spray", "the next open spray"),
     row(Hours, "task-before", C::TaskBefore, "[", "", "the open spray before"),
+
+    row(Review, "mark-reviewed", C::MarkReviewed, "m",  "mark reviewed", "mark the week as reviewed (undo takes it back)"),
+
+    row(Records, "correct", C::CorrectRecord, "c",       "correct", "correct the record: a new one that names the old one"),
+    row(Records, "end-reentry", C::EndReentry, "d",      "dry: end re-entry", "end re-entry: somebody saw that it is dry"),
 
     row(Form, "next-field", C::FieldNext, "tab down", "next", "to the next field"),
     row(Form, "previous-field", C::FieldPrevious, "shift-tab up", "", "to the field before"),

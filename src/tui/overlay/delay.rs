@@ -144,7 +144,7 @@ impl DelayView {
         let request = Request {
             task: self.task.clone(),
             scope: self.scope,
-            from: model.now,
+            from: model.moment(),
             days: FIT_DAYS,
         };
         match propose(&model.season, estimates, fits.air(), &request) {

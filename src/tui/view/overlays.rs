@@ -9,7 +9,7 @@ use crate::tui::details::{self, Row};
 use crate::tui::keymap::{Scope, names};
 use crate::tui::model::Model;
 use crate::tui::overlay::{Overlay, finder::Finder};
-use crate::tui::screen::{Screen, board, hours, swell};
+use crate::tui::screen::{self, Screen, board, hours, swell};
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use ratatui::layout::Rect;
@@ -29,13 +29,17 @@ pub fn draw(model: &Model, overlay: &Overlay, canvas: &mut Canvas<'_>, area: Rec
         }
         Overlay::Why(top) => {
             let (title, rows) = match model.screen {
-                Screen::Hours => ("Why: this hour, and every window", hours::view::why(model)),
+                Screen::Hours => (
+                    "Why: this hour, and every window".to_owned(),
+                    hours::view::why(model),
+                ),
+                Screen::Records => screen::records::view::whole(model),
                 _ => (
-                    "Why: the estimate and what it rests on",
+                    "Why: the estimate and what it rests on".to_owned(),
                     swell::view::why(model),
                 ),
             };
-            list(canvas, area, title, &rows, *top);
+            list(canvas, area, &title, &rows, *top);
         }
         Overlay::Finder(finder) => draw_finder(model, finder, canvas, area),
         Overlay::Find(line) => {

@@ -17,6 +17,7 @@ pub(super) fn record(s: &Section<'_, '_>) -> Record {
             .reference(Kind::Record, "corrects")
             .map(|id| RecordId::from(id.as_str())),
         correction: s.text("correction"),
+        taken_back: s.flag("taken_back"),
         noted: s.day("noted"),
         task: s
             .reference(Kind::Task, "task")

@@ -3,7 +3,8 @@
 use super::{chosen, lane_at, place_of};
 use crate::domain::hours::washoff;
 use crate::domain::outlook::Estimates;
-use crate::domain::season::{Task, TaskState, edit};
+use crate::domain::records;
+use crate::domain::season::{Task, edit};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
@@ -57,7 +58,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 model.say(format!("'{}' is open already", task.title));
                 return Some(Vec::new());
             }
-            let after = edit::set_state(&model.season, &task.id, TaskState::Planned);
+            let after = records::reopen(&model.season, &task.id, model.today);
             model.try_edit(after, &format!("opened again: {}", task.title))
         }
         Command::Copy => match edit::copy_task(&model.season, &task.id) {
@@ -105,7 +106,11 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 _ => Some(Form::edit(model, &task)),
             };
             match form {
-                Some(form) => model.overlay = Some(Overlay::Form(form)),
+                Some(form) => {
+                    let wishes = form.wants_air(model);
+                    model.overlay = Some(Overlay::Form(form));
+                    return Some(wishes);
+                }
                 None if model.notice.is_none() => model.say("nothing to do here"),
                 None => {}
             }

@@ -14,6 +14,7 @@ mod standing;
 use crate::tui::canvas::Canvas;
 use crate::tui::details;
 use crate::tui::model::Model;
+use crate::tui::screen::records;
 use crate::tui::view::lists_rows;
 use ratatui::layout::Rect;
 
@@ -36,6 +37,10 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     };
     if area.height >= 12 {
         standing::line(model, canvas, take(1));
+    }
+    // Safety goes before everything that can be read elsewhere.
+    if !records::closed(model).is_empty() {
+        records::view::keep_out(model, canvas, take(1));
     }
     let due_rows = match area.height {
         0..10 => 0,

@@ -110,7 +110,7 @@ fn head(model: &Model, canvas: &mut Canvas<'_>, row: Rect, task: &Task) {
 /// Where the hours come from, and the next window.
 fn source(model: &Model, canvas: &mut Canvas<'_>, row: Rect, fit: &TaskFit, air: &Air) {
     let age = model.fetched.as_ref().map_or_else(String::new, |f| {
-        format!("; forecast {} ({})", f.age_words(model.now), f.credit)
+        format!("; forecast {} ({})", f.age_words(model.moment()), f.credit)
     });
     let next = fit.next().map_or_else(
         || "no window in these hours holds it".to_owned(),

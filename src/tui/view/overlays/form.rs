@@ -75,7 +75,12 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         let focused = *place == form.focus;
         let mark = if focused { "> " } else { "  " };
         let tone = if focused { Tone::Head } else { Tone::Plain };
-        canvas.pieces(list.x, y, labels, &[(mark, Tone::Key), (field.label, tone)]);
+        canvas.pieces(
+            list.x,
+            y,
+            labels,
+            &[(mark, Tone::Key), (&field.label, tone)],
+        );
         let x = list.x + labels;
         let room = Rect::new(x, y, list.right().saturating_sub(x), 1);
         canvas
@@ -100,6 +105,13 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         let focused = form.focus >= form.fields.len();
         let tone = if focused { Tone::Chosen } else { Tone::Plain };
         let mark = if focused { "> " } else { "  " };
+        let asked = form
+            .missing(model)
+            .map(|m| m.iter().filter(|m| m.is_law()).count());
+        let lacking = match asked {
+            None | Some(0) => String::new(),
+            Some(n) => format!("; {n} of what laws ask for not filled in"),
+        };
         canvas.pieces(
             inside.x,
             keep,
@@ -108,6 +120,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
                 (mark, Tone::Key),
                 ("[ keep ]", tone),
                 ("  esc drops", Tone::Plain),
+                (&lacking, Tone::Plain),
             ],
         );
         if focused {
@@ -115,6 +128,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         }
     }
     help(
+        model,
         form,
         canvas,
         Rect::new(
@@ -207,12 +221,16 @@ fn notes(canvas: &mut Canvas<'_>, room: Rect, field: &Field, focused: bool) {
 }
 
 /// What to write in the focused field, or what is wrong with it.
-fn help(form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
+fn help(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     let field = form.fields.get(form.focus);
     let (sign, words) = match (&form.fault, field) {
         (Some(fault), _) => ("!! ", fault.clone()),
-        (None, Some(field)) => ("", field.help.to_owned()),
-        (None, None) => ("", "enter keeps what is written above".to_owned()),
+        (None, Some(field)) => ("", field.help.to_string()),
+        (None, None) => (
+            "",
+            form.lacks(model)
+                .unwrap_or_else(|| "enter keeps what is written above".to_owned()),
+        ),
     };
     let indent = u16::try_from(sign.len()).unwrap_or(0);
     let lines = text::wrap(

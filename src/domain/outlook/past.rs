@@ -1,0 +1,79 @@
+//! What the estimate would have said in a spring that is over.
+
+use super::estimates::normals;
+use crate::domain::climate::daily::DailySeries;
+use crate::domain::phenology::climatology::{Climatology, SeasonFacts};
+use crate::domain::phenology::distribution::StageDate;
+use crate::domain::phenology::dormant_year::DormantYear;
+use crate::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimate_on};
+use crate::domain::phenology::stage::Stage;
+use crate::domain::season::{Block, Season};
+use chrono::{Datelike, NaiveDate};
+
+/// A date of a past spring that is asked for again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AskedAgain {
+    /// The stage.
+    pub stage: Stage,
+    /// The year of its spring.
+    pub spring: i32,
+    /// The day on which the question is put: no later temperature of that spring is used.
+    pub on: NaiveDate,
+}
+
+/// Answers for a past spring from other years: once for each list of own dates,
+/// of which those of that spring itself are never used. `None` where its
+/// temperatures are not on file.
+pub fn asked_again<const N: usize>(
+    past: &Climatology,
+    season: &Season,
+    block: &Block,
+    asked: AskedAgain,
+    own: [&[StageSeen]; N],
+) -> Option<[StageDate; N]> {
+    let latitude = past.latitude_deg();
+    past.past_year(asked.spring)?;
+    let drop = season.leaf_drop(block).0;
+    let years = DormantYear::after_leaf_drop(drop, latitude).spring_year() - asked.spring;
+    let year = drop.year() - years;
+    // The 29th of February is no day of leaf drop anywhere, yet a file may say so.
+    let leaf_drop = drop
+        .with_year(year)
+        .or_else(|| drop.pred_opt()?.with_year(year))?;
+    let normals = normals(season);
+    let ahead = past.season(&SeasonFacts {
+        leaf_drop,
+        today: asked.on,
+        forecast: None,
+        normals: normals.as_ref(),
+        readings: &[],
+    });
+    let observed = DailySeries::empty(asked.on);
+    Some(own.map(|dates| {
+        let seen: Vec<StageSeen> = dates
+            .iter()
+            .filter(|s| DormantYear::containing(s.date, latitude).spring_year() != asked.spring)
+            .copied()
+            .collect();
+        let question = Question {
+            species: block.species,
+            cultivar: block.cultivar.as_deref(),
+            stage: asked.stage,
+            latitude_deg: season.orchard.latitude,
+            leaf_drop,
+            today: asked.on,
+            observed: &observed,
+            forecast: None,
+            normals: normals.as_ref(),
+            degree_day_readings: &[],
+            bud_readings: &[],
+            seen: &seen,
+            model: block
+                .model
+                .as_deref()
+                .and_then(ModelChoice::from_text)
+                .unwrap_or_default(),
+        };
+        estimate_on(past, &ahead, &question).date
+    }))
+}

@@ -1,0 +1,69 @@
+//! Screens that are a page of text: scrolled, searched, drawn.
+
+use super::{Screen, review, years};
+use crate::tui::action::Command;
+use crate::tui::canvas::Canvas;
+use crate::tui::details::{Row, wrapped};
+use crate::tui::model::Model;
+use crate::tui::view::{body_rows, lists_rows};
+use ratatui::layout::Rect;
+
+/// The lines of the page in view, as they fall at this width.
+fn lines(model: &Model) -> Vec<Row> {
+    let columns = model.size.0;
+    let rows = match model.screen {
+        Screen::Review => review::rows(model),
+        Screen::Years => years::rows(model, columns),
+        _ => Vec::new(),
+    };
+    wrapped(&rows, usize::from(columns))
+}
+
+/// Moves about in the page; says whether the command was one for it.
+pub fn scroll(model: &mut Model, command: Command) -> bool {
+    let count = model.count.unwrap_or(1) as usize;
+    let page = model.page();
+    let high = usize::from(body_rows(model.size.1));
+    let end = || lines(model).len().saturating_sub(high);
+    let top = match command {
+        Command::Up | Command::Left => model.top.saturating_sub(count),
+        Command::Down | Command::Right => (model.top + count).min(end()),
+        Command::PageUp => model.top.saturating_sub(page),
+        Command::PageDown => (model.top + page).min(end()),
+        Command::First => 0,
+        Command::Last => end(),
+        _ => return false,
+    };
+    model.top = top;
+    true
+}
+
+/// To the next line that holds the words looked for, round about.
+pub fn find(model: &mut Model) {
+    let wanted = model.find.to_lowercase();
+    let lines: Vec<String> = lines(model).into_iter().map(|l| l.sign + &l.text).collect();
+    let n = lines.len().max(1);
+    let found = (1..=n).map(|i| (model.top + i) % n).find(|place| {
+        lines
+            .get(*place)
+            .is_some_and(|l| l.to_lowercase().contains(&wanted))
+    });
+    match found {
+        Some(place) if !wanted.is_empty() => {
+            let high = usize::from(body_rows(model.size.1));
+            model.top = place.min(n.saturating_sub(high));
+            let line = lines.get(place).map(|l| l.trim().to_owned());
+            model.say(line.unwrap_or_default());
+        }
+        _ => {
+            let text = format!("nothing found for '{}'", model.find);
+            model.say(text);
+        }
+    }
+}
+
+/// Draws a page.
+pub fn draw(model: &Model, rows: &[Row], canvas: &mut Canvas<'_>, area: Rect) {
+    lists_rows(canvas, area, rows, model.top);
+    canvas.cursor = Some((area.x, area.y));
+}
