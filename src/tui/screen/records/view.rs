@@ -213,6 +213,14 @@ fn of_record(model: &Model, record: &Record) -> Vec<Row> {
             tone.1,
             words::standing(&state.standing, model.today),
         ));
+        let dry = model
+            .fits
+            .as_ref()
+            .filter(|_| state.standing.is_open())
+            .and_then(|fits| records::expected_dry(fits.air(), record));
+        if let Some(dry) = dry {
+            rows.push(Row::signed("   estimate: ", Tone::Plain, dry));
+        }
     }
     // What a law asks for comes first.
     let mut missing = records::missing(record, &Law::ALL);
