@@ -38,13 +38,19 @@ pub enum Cause {
     Buds(i64),
     /// Anything else: leaf drop seen, a changed block or model.
     Other(i64),
+    /// The days to come as they are forecast now.
+    Forecast(i64),
 }
 
 impl Cause {
     /// The days.
     pub fn days(self) -> i64 {
         match self {
-            Self::Weather(d) | Self::Readings(d) | Self::Buds(d) | Self::Other(d) => d,
+            Self::Weather(d)
+            | Self::Readings(d)
+            | Self::Buds(d)
+            | Self::Other(d)
+            | Self::Forecast(d) => d,
         }
     }
 
@@ -55,6 +61,7 @@ impl Cause {
             Self::Readings(_) => "degree-day reading",
             Self::Buds(_) => "look at the buds",
             Self::Other(_) => "other changes",
+            Self::Forecast(_) => "forecast",
         }
     }
 }
@@ -105,7 +112,7 @@ fn middle(estimates: &Estimates, block: &BlockId) -> Option<NaiveDate> {
 
 /// The estimates then and now, and what moved them: the estimate is taken
 /// from then to now in steps, first the weather, then the degree-day totals,
-/// then the looks at the buds.
+/// then the looks at the buds, whatever else changed, and the forecast last.
 pub fn changes(
     season: &Season,
     then: &Season,
@@ -131,6 +138,8 @@ pub fn changes(
         step.readings.clone_from(&season.readings);
         estimate(&step, today)
     });
+    // The closure knows what was measured, no forecast.
+    let without_forecast = estimate(season, today);
     season
         .blocks
         .iter()
@@ -148,7 +157,8 @@ pub fn changes(
             if let Some(buds) = &with_buds {
                 steps.push((at(buds), Cause::Buds));
             }
-            steps.push((Some(date.p50()), Cause::Other));
+            steps.push((at(&without_forecast), Cause::Other));
+            steps.push((Some(date.p50()), Cause::Forecast));
             let noted = season
                 .estimates_noted
                 .iter()
