@@ -49,6 +49,7 @@ fn block(id: &str, name: &str, species: Species, trees: u32) -> Block {
         site: None,
         seen: Vec::new(),
         past: Vec::new(),
+        quiet: Vec::new(),
     }
 }
 
@@ -168,6 +169,7 @@ pub fn season() -> Season {
             block("cherry", "Sweet cherries", Species::SweetCherry, 12),
         ],
         targets: Vec::new(),
+        shared_targets: Vec::new(),
         materials: vec![
             material(
                 "copper",
