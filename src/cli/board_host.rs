@@ -11,7 +11,7 @@ use crate::domain::season::{BlockId, Season};
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
-use crate::store::{practice, season_file, season_weather};
+use crate::store::{practice, save, season_file, season_weather};
 use crate::tui::host::{Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker};
 use chrono::{DateTime, NaiveDate, Utc};
 use std::path::{Path, PathBuf};
@@ -274,6 +274,16 @@ impl Host for BoardHost {
             season,
             place: self.place(),
         })
+    }
+
+    fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String> {
+        let files: Vec<(PathBuf, &[u8])> = files
+            .iter()
+            .map(|(place, content)| Ok((expand(place)?, content.as_bytes())))
+            .collect::<Result<_, String>>()?;
+        save::put_all_new(&RealDisk, &files).map_err(|e| e.to_string())?;
+        let places: Vec<String> = files.iter().map(|(p, _)| p.display().to_string()).collect();
+        Ok(format!("written: {}", places.join(" and ")))
     }
 
     fn watched(&self) -> Option<PathBuf> {

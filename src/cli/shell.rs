@@ -3,8 +3,8 @@
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
 use crate::store::places::Places;
-use crate::tui::keymap::{Keymap, names};
 use crate::store::shared_targets;
+use crate::tui::keymap::{Keymap, names};
 use clap::CommandFactory;
 use std::io::Write;
 

@@ -3,21 +3,26 @@
 //! A form knows its fields and its purpose; what each purpose asks and does
 //! stands in `tasks`, `readings` and `season`.
 
+mod calibrate;
+mod coverage;
 mod field;
+mod label;
 mod names;
+mod quantity;
 mod readings;
 mod season;
 mod tasks;
 
 pub use field::{Field, Kind};
 pub use names::stage_words;
+pub use quantity::Quantity;
 
 use super::action::{Command, Effect};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
 use super::model::Model;
-use crate::domain::season::TaskId;
+use crate::domain::season::{BlockId, MaterialId, SprayerId, TaskId};
 
 /// What a form is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,6 +51,20 @@ pub enum Purpose {
     Total,
     /// Enter a look at the buds.
     Buds,
+    /// Note what was seen on a block.
+    Seen(BlockId),
+    /// Quieten a warning of a block that no task answers for.
+    QuietenHere(BlockId),
+    /// Write the mix sheet in view to a place.
+    Sheet,
+    /// Go through the label of a material.
+    Label(MaterialId),
+    /// Add a material.
+    AddMaterial,
+    /// Count the stock of a material.
+    Stock(MaterialId),
+    /// Measure a sprayer.
+    Calibrate(SprayerId),
 }
 
 /// A form being filled in.
@@ -131,6 +150,7 @@ impl Form {
         match self.purpose {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
+            Purpose::Calibrate(_) => self.follow_method(),
             _ => {}
         }
     }
@@ -201,6 +221,13 @@ impl Form {
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
+            Purpose::Seen(id) => self.apply_seen(model, &id),
+            Purpose::QuietenHere(id) => self.apply_quieten_here(model, &id),
+            Purpose::Sheet => self.apply_sheet(model),
+            Purpose::Label(id) => self.apply_label(model, &id),
+            Purpose::AddMaterial => self.apply_add_material(model),
+            Purpose::Stock(id) => self.apply_stock(model, &id),
+            Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

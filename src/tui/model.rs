@@ -5,11 +5,11 @@ use super::history::History;
 use super::host::{Curves, HoursNews, Opening, SaveOutcome};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
-use super::screen::{Screen, board::Board, hours::Hours, swell::Swell};
+use super::screen::{Screen, board::Board, hours::Hours, spray_work::SprayWork, swell::Swell};
 use crate::domain::climate::weather::Fetched;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
-use crate::domain::season::{BlockId, Season};
+use crate::domain::season::{Block, BlockId, Season};
 use chrono::{DateTime, NaiveDate, Utc};
 
 /// Whether what is on the screen is on the disk.
@@ -71,6 +71,10 @@ pub struct Model {
     pub swell: Swell,
     /// The hours screen's own state.
     pub hours: Hours,
+    /// The states of the screens on the spray work.
+    pub spray: SprayWork,
+    /// Counts every time something is derived anew.
+    pub revision: u64,
     /// What is open above the screen.
     pub overlay: Option<Overlay>,
     /// Words last looked for.
@@ -123,6 +127,8 @@ impl Model {
             board,
             swell: Swell::default(),
             hours: Hours::default(),
+            spray: SprayWork::default(),
+            revision: 0,
             overlay: None,
             find: String::new(),
             count: None,
@@ -199,7 +205,7 @@ impl Model {
     fn changed(&mut self, before: &Season) -> Vec<Effect> {
         let after = &self.season;
         // The estimates hang on these parts only: moving a card must not compute them again.
-        let weather_moved = before.blocks != after.blocks
+        let weather_moved = bare(&before.blocks) != bare(&after.blocks)
             || before.readings != after.readings
             || before.weather != after.weather
             || before.dates != after.dates
@@ -229,6 +235,7 @@ impl Model {
             self.fits = Some(fits.renewed(&self.season, self.now));
         }
         self.outlook = self.outlook_of(&self.season);
+        self.revision += 1;
     }
 
     /// What would follow, were the season this one: tasks may differ.
@@ -314,6 +321,16 @@ impl Model {
     pub fn page(&self) -> usize {
         usize::from(self.size.1 / 2).max(1)
     }
+}
+
+/// The blocks without what was seen or quietened on them: no estimate hangs on it.
+fn bare(blocks: &[Block]) -> Vec<Block> {
+    let bare = |b: &Block| Block {
+        seen: Vec::new(),
+        quiet: Vec::new(),
+        ..b.clone()
+    };
+    blocks.iter().map(bare).collect()
 }
 
 fn derive(

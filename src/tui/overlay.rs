@@ -70,6 +70,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                         return screen::swell::want_curves(model);
                     }
                     Screen::Hours => model.say("find works on the board and the swell screen"),
+                    _ => screen::spray_work::find(model, false),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {
                 line.key(key);

@@ -1,7 +1,13 @@
 //! The screens: one folder each, state and update apart from the view.
 
 pub mod board;
+pub mod buy;
+pub mod coverage;
 pub mod hours;
+pub mod materials;
+pub mod mix;
+pub mod spray_work;
+pub mod sprayers;
 pub mod swell;
 
 use super::action::Command;
@@ -17,6 +23,16 @@ pub enum Screen {
     Swell,
     /// The hours of the coming days, for one spray at a time.
     Hours,
+    /// Block, target, lane: what is covered.
+    Coverage,
+    /// The mix sheet of one spray.
+    Mix,
+    /// The materials and their labels.
+    Materials,
+    /// What is short.
+    Buy,
+    /// The sprayers and how they were measured.
+    Sprayers,
 }
 
 impl Screen {
@@ -26,6 +42,11 @@ impl Screen {
             Self::Board => "Board",
             Self::Swell => "Swell",
             Self::Hours => "Hours",
+            Self::Coverage => "Coverage",
+            Self::Mix => "Mix",
+            Self::Materials => "Materials",
+            Self::Buy => "Buy list",
+            Self::Sprayers => "Sprayers",
         }
     }
 
@@ -35,6 +56,11 @@ impl Screen {
             Self::Board => &[Scope::Board, Scope::Moving, Scope::Everywhere],
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
             Self::Hours => &[Scope::Hours, Scope::Moving, Scope::Everywhere],
+            Self::Coverage => &[Scope::Coverage, Scope::Moving, Scope::Everywhere],
+            Self::Mix => &[Scope::Mix, Scope::Moving, Scope::Everywhere],
+            Self::Materials => &[Scope::Materials, Scope::Moving, Scope::Everywhere],
+            Self::Buy => &[Scope::Buy, Scope::Moving, Scope::Everywhere],
+            Self::Sprayers => &[Scope::Sprayers, Scope::Moving, Scope::Everywhere],
         }
     }
 
@@ -44,6 +70,11 @@ impl Screen {
             Scope::Board => Some(Self::Board),
             Scope::Swell => Some(Self::Swell),
             Scope::Hours => Some(Self::Hours),
+            Scope::Coverage => Some(Self::Coverage),
+            Scope::Mix => Some(Self::Mix),
+            Scope::Materials => Some(Self::Materials),
+            Scope::Buy => Some(Self::Buy),
+            Scope::Sprayers => Some(Self::Sprayers),
             _ => None,
         }
     }
@@ -54,6 +85,11 @@ impl Screen {
             Command::ShowBoard => Some(Self::Board),
             Command::ShowSwell => Some(Self::Swell),
             Command::ShowHours => Some(Self::Hours),
+            Command::ShowCoverage => Some(Self::Coverage),
+            Command::ShowMix => Some(Self::Mix),
+            Command::ShowMaterials => Some(Self::Materials),
+            Command::ShowBuy => Some(Self::Buy),
+            Command::ShowSprayers => Some(Self::Sprayers),
             _ => None,
         }
     }

@@ -11,6 +11,12 @@ use crate::domain::season::TaskKind;
 
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    let effects = take(model, event);
+    screen::spray_work::refresh(model);
+    effects
+}
+
+fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
         Event::Key(key) => on_key(model, key),
         Event::Paste(text) => on_paste(model, &text),
@@ -86,7 +92,14 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             model.moved_to(kept.season, kept.place);
             vec![Effect::Estimate]
         }
-        Event::Reloaded(Err(why)) | Event::Joined(Err(why)) | Event::Kept(Err(why)) => {
+        Event::Written(Ok(words)) => {
+            model.say(words);
+            Vec::new()
+        }
+        Event::Written(Err(why))
+        | Event::Reloaded(Err(why))
+        | Event::Joined(Err(why))
+        | Event::Kept(Err(why)) => {
             model.alert(why);
             Vec::new()
         }
@@ -143,6 +156,9 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
             .map(|t| t.id.clone());
         screen::hours::show_for(model, chosen);
     }
+    if screen == Screen::Mix {
+        screen::mix::enter(model);
+    }
     model.screen = screen;
     model.overlay = None;
     on_screen(model)
@@ -198,6 +214,11 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::Board => screen::board::update(model, command),
         Screen::Swell => screen::swell::update(model, command),
         Screen::Hours => screen::hours::update(model, command),
+        Screen::Coverage => screen::coverage::update(model, command),
+        Screen::Mix => screen::mix::update(model, command),
+        Screen::Materials => screen::materials::update(model, command),
+        Screen::Buy => screen::buy::update(model, command),
+        Screen::Sprayers => screen::sprayers::update(model, command),
     };
     if let Some(effects) = own {
         return effects;

@@ -378,6 +378,7 @@ pub struct MemoryHost {
     pub fail: Option<SaveOutcome>,
     pub place: Option<std::path::PathBuf>,
     pub air: Option<Arc<Air>>,
+    pub written: BTreeMap<String, String>,
 }
 
 /// Twelve invented days around today: mild and dry, with two days of rain from the 28th on and
@@ -417,6 +418,7 @@ impl MemoryHost {
             fail: None,
             place: None,
             air: None,
+            written: BTreeMap::new(),
         }
     }
 }
@@ -501,5 +503,14 @@ impl Host for MemoryHost {
             season,
             place: place.to_owned(),
         })
+    }
+
+    fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String> {
+        if let Some((name, _)) = files.iter().find(|(n, _)| self.written.contains_key(n)) {
+            return Err(format!("{name} is there already and was left alone"));
+        }
+        self.written.extend(files.iter().cloned());
+        let names: Vec<&str> = files.iter().map(|(n, _)| n.as_str()).collect();
+        Ok(format!("written: {}", names.join(" and ")))
     }
 }

@@ -82,6 +82,7 @@ impl Driver {
                 Effect::Reload => Event::Reloaded(self.host.reload()),
                 Effect::Join => Event::Joined(self.host.join(&self.model.season)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
+                Effect::WriteNew(files) => Event::Written(self.host.write_new(&files)),
                 Effect::Quit => {
                     self.ended = true;
                     continue;

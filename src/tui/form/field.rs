@@ -1,6 +1,7 @@
 //! One field of a form: what may be written in it, and what it means.
 
-use super::names;
+use super::quantity::Quantity;
+use super::{label, names};
 use crate::domain::season::{Calendar, read_day};
 use crate::domain::units::{Temperature, Volume};
 use crate::tui::key::{Code, Key};
@@ -38,6 +39,10 @@ pub enum Kind {
     Number,
     /// A BBCH stage, by number or words.
     Stage,
+    /// A quantity or nothing.
+    Quantity(Quantity),
+    /// A field of a label, by its place among them.
+    Label(usize),
 }
 
 /// One field.
@@ -249,6 +254,8 @@ impl Field {
                 .map(|t| format!("{:.1} C", t.c()))
                 .map_err(|fault| fault.to_string()),
             Kind::Number => names::number(text).map(|_| String::new()),
+            Kind::Quantity(what) => what.said(text, model.season.orchard.units),
+            Kind::Label(place) => label::read_field(*place, text, model),
             Kind::Stage => names::stage(text).map(|(bbch, words)| format!("BBCH {bbch}: {words}")),
         }
     }
