@@ -25,5 +25,7 @@ mod moving;
 mod random;
 #[path = "flow/saving.rs"]
 mod saving;
+#[path = "flow/spray.rs"]
+mod spray;
 #[path = "flow/swell.rs"]
 mod swell;

@@ -6,7 +6,10 @@ use barewood::domain::season::{TaskId, TaskState, edit};
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
-const SCREENS: [&str; 9] = ["", "enter", "?", ":", "e", "r", "S", "S enter", "z"];
+const SCREENS: [&str; 17] = [
+    "", "enter", "?", ":", "e", "r", "S", "S enter", "z", "C", "C tab", "C enter", "X", "M", "M e",
+    "P", "E",
+];
 
 fn find(buffer: &Buffer, wanted: &str) -> (u16, u16) {
     let text = text(buffer);

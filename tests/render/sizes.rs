@@ -3,14 +3,15 @@
 use crate::driver::Driver;
 use crate::{PLAIN, draw, text};
 
-const SCREENS: [&str; 12] = [
-    "", "enter", "?", ":", "/", "e", "i", "r", "S", "S enter", "S b", "f",
+const SCREENS: [&str; 21] = [
+    "", "enter", "?", ":", "/", "e", "i", "r", "S", "S enter", "S b", "f", "C", "C tab", "C enter",
+    "C a", "X", "M", "M e", "P", "E c",
 ];
 
 #[test]
 fn every_size_draws_every_screen() {
     for keys in SCREENS {
-        let mut d = Driver::new();
+        let mut d = Driver::with(crate::common::spray_season());
         d.choose("copper-late").keys(keys);
         for columns in (1..30).chain([39, 40, 59, 71, 72, 119, 120, 260]) {
             for rows in (1..26).chain([40, 90]) {

@@ -46,7 +46,7 @@ pub fn read_field(place: usize, text: &str, model: &Model) -> Result<String, Str
     let mut material = blank("x").ok_or("there is no material to try it on")?;
     (field.set)(&mut material, &text).map_err(|fault| fault.to_string())?;
     match (field.get)(&material) {
-        empty if empty.is_empty() => Ok("not entered: unknown, not fine".to_owned()),
+        empty if empty.is_empty() => Ok("unknown, not fine".to_owned()),
         said => Ok(said),
     }
 }

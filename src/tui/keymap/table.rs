@@ -117,7 +117,6 @@ pub static KEYMAP: &[Binding] = &[
     row(Coverage, "coverage-tick", C::Tick,   "s",     "seen", "tick the target as seen this season, or take the tick away"),
     row(Coverage, "coverage-add", C::Add,     "a",     "add seen", "tick what else was seen on this block, this season or a past one"),
     row(Coverage, "coverage-edit", C::Edit,   "e",     "count", "enter the count, the season and a note of what was seen"),
-    row(Coverage, "coverage-part", C::NextPart, "tab", "proposals", "between the grid and the proposals"),
     row(Coverage, "coverage-plan", C::Plan,   "p",     "plan", "go to what would close the gap; among the proposals, accept the chosen one"),
     row(Coverage, "coverage-delete", C::Delete, "x del", "", "take away all that was seen of the target here (undo brings it back)"),
     row(Coverage, "coverage-quieten", C::Quieten, "z", "left alone", "quieten a warning of this block that no task answers for, with your reason"),

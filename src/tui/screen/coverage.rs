@@ -118,6 +118,10 @@ pub fn refresh(model: &mut Model) {
     };
     let at = stood_on.and_then(|wanted| items.iter().position(|i| is_there(i, &wanted)));
     let coverage = &mut model.spray.coverage;
+    if coverage.made.is_none() {
+        // The lane that counts most.
+        coverage.lane = Lane::ALL.len() - 1;
+    }
     coverage.at = at.unwrap_or(coverage.at);
     coverage.grid = grid;
     coverage.items = items;

@@ -95,9 +95,9 @@ fn head(coverage: &Coverage, canvas: &mut Canvas<'_>, row: Rect) {
         &[(sign, Tone::Caution), (&words, Tone::Head)],
     );
     let part = if coverage.in_proposals {
-        "grid | [PROPOSALS]"
+        "tab: grid | [PROPOSALS]"
     } else {
-        "[GRID] | proposals"
+        "tab: [GRID] | proposals"
     };
     if usize::from(row.width) > text::width(&words) + text::width(part) + 4 {
         canvas.put_right(row, part, Tone::Plain);
@@ -163,8 +163,8 @@ fn lines(model: &Model) -> Vec<Line> {
 
 /// The columns of names and of one lane.
 fn columns(width: u16) -> (u16, u16) {
-    let lane = (width.saturating_sub(16) / 3).min(27);
-    let lane = if width >= 78 { lane.max(18) } else { lane };
+    let names = if width >= 78 { 26 } else { 16 };
+    let lane = (width.saturating_sub(names) / 3).min(27);
     (width.saturating_sub(3 * lane), lane)
 }
 
@@ -175,10 +175,12 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     }
     let (names, lane) = columns(area.width);
     canvas.put(area.x, area.y, names, "block, target", Tone::Head);
-    for (n, words) in ["After leaf drop", "Mid-winter", "Before swell"]
-        .into_iter()
-        .enumerate()
-    {
+    let heads = if lane >= 18 {
+        ["After leaf drop", "Mid-winter", "Before swell"]
+    } else {
+        ["Leaf drop", "Mid-winter", "Pre-swell"]
+    };
+    for (n, words) in heads.into_iter().enumerate() {
         let x = area.x + names + lane * u16::try_from(n).unwrap_or(0);
         canvas.put(x + 1, area.y, lane.saturating_sub(2), words, Tone::Head);
     }
@@ -283,7 +285,7 @@ fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, cho
         let here = chosen && n == coverage.lane;
         let mark = if here { ">" } else { " " };
         let sign = format!("{} ", cell.state.sign());
-        let words = text::cut(word(cell.state, lane), usize::from(lane.saturating_sub(4)));
+        let words = text::cut(word(cell.state, lane), usize::from(lane.saturating_sub(3)));
         let (sign_tone, word_tone) = if here {
             (Tone::Chosen, Tone::Chosen)
         } else {
@@ -301,13 +303,17 @@ fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, cho
     }
 }
 
-/// The state in words that fit a lane.
+/// The state in words that fit a lane; the reasons below say it in full.
 fn word(state: Cover, lane: u16) -> &'static str {
-    match (state, lane >= 27) {
-        (Cover::NotControllable, false) => "no spray helps",
-        (Cover::NothingPlanned, _) if lane < 19 => "nothing yet",
-        (Cover::OtherLane, _) => "not this lane",
-        (Cover::Passed, _) if lane < 17 => "passed",
+    match (state, lane) {
+        (Cover::NotControllable, 27..) => state.words(),
+        (Cover::NotControllable, 18..) => "no spray helps",
+        (Cover::NotControllable, _) => "no spray",
+        (Cover::NothingPlanned, ..19) => "nothing yet",
+        (Cover::OtherLane, 18..) => "not this lane",
+        (Cover::OtherLane, _) => "other lane",
+        (Cover::WrongActive, ..18) => "wrong kind",
+        (Cover::Passed, ..18) => "passed",
         _ => state.words(),
     }
 }

@@ -66,18 +66,30 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     }
 }
 
-/// How its label stands this season: sign and words.
-fn standing(season: &Season, material: &Material) -> (&'static str, String) {
+/// How its label stands this season: sign, a word or two, a sentence.
+fn standing(season: &Season, material: &Material) -> (&'static str, &'static str, String) {
     let label = &material.label;
     let start = season.starts();
     match label.read_on {
-        _ if label.generic => ("!", "starting point, not a label".to_owned()),
-        Some(day) if day >= start => (" ", format!("label read {}", words::day(day))),
+        _ if label.generic => (
+            "!",
+            "not a label",
+            "A starting point, not a label: hold it against your own.".to_owned(),
+        ),
+        Some(day) if day >= start => (
+            " ",
+            "read",
+            format!("Label read on {}.", words::full_day(day)),
+        ),
         Some(day) => (
             "!",
-            format!("read last {}: read it again", words::full_day(day)),
+            "read again",
+            format!(
+                "Label read last on {}: read it again.",
+                words::full_day(day)
+            ),
         ),
-        None => ("!", "label not read".to_owned()),
+        None => ("!", "not read", "The label was not read yet.".to_owned()),
     }
 }
 
@@ -90,19 +102,24 @@ fn list(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let chosen = n == at;
         let mark = if chosen { ">" } else { " " };
         let tone = if chosen { Tone::Chosen } else { Tone::Plain };
-        let (sign, words) = standing(&model.season, material);
+        let (sign, short, _) = standing(&model.season, material);
         let sign = format!("{sign} ");
-        let words = format!(": {words}");
+        let room = usize::from(area.width).saturating_sub(short.len() + 5);
+        let name = text::cut(&material.name, room).into_owned();
         canvas.pieces(
             area.x,
             y,
             area.width,
-            &[
-                (mark, Tone::Key),
-                (&sign, Tone::Caution),
-                (&material.name, tone),
-                (&words, Tone::Plain),
-            ],
+            &[(mark, Tone::Key), (&sign, Tone::Caution), (&name, tone)],
+        );
+        canvas.put_right(
+            Rect {
+                y,
+                height: 1,
+                ..area
+            },
+            short,
+            Tone::Plain,
         );
         if chosen {
             canvas.cursor = Some((area.x, y));
@@ -123,7 +140,7 @@ fn organic(material: &Material) -> &'static str {
 
 /// The chosen material: how it stands, what is entered, what is not.
 fn brief(season: &Season, material: &Material) -> Vec<Row> {
-    let (sign, words) = standing(season, material);
+    let (sign, _, words) = standing(season, material);
     let mut rows = vec![Row::head(material.name.as_str())];
     let sign = format!("{sign} ");
     rows.push(Row::signed(sign.trim_start(), Tone::Caution, words));
