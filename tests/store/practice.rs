@@ -132,11 +132,11 @@ fn the_practice_season_has_one_gap_a_fine_mix_a_refused_one_and_copper_near_its_
     assert_eq!(gaps, [("peach", "lecanium")]);
     // It can be closed by accepting a proposal.
     let proposals = coverage::proposals(&season, &estimates, today);
-    assert!(
-        proposals
-            .iter()
-            .any(|p| p.task.targets == [TargetId::from("lecanium")] && !p.task.mix.is_empty())
-    );
+    let closing = proposals
+        .iter()
+        .find(|p| p.task.targets == [TargetId::from("lecanium")] && !p.task.mix.is_empty())
+        .unwrap();
+    assert!(closing.warnings.iter().all(|w| w.level < Level::Stop));
     let verdict = |id: &str| {
         let task = season.task(&TaskId::from(id)).unwrap();
         assert!(task.mix.len() > 1);

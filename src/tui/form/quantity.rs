@@ -1,7 +1,9 @@
 //! Quantities in fields: read, and said in full.
 
 use crate::domain::season::UnitSystem;
-use crate::domain::units::{Amount, Area, AreaUnit, Length, Rate, UnitError, Volume, plain_number};
+use crate::domain::units::{
+    Amount, Area, AreaUnit, Length, Rate, UnitError, Volume, VolumeUnit, plain_number,
+};
 use crate::tui::form::names;
 
 /// A quantity that a field may hold, or nothing.
@@ -119,9 +121,16 @@ impl Quantity {
             }),
             Self::Volumes => litres(text).map(|all| {
                 let sum: f64 = all.iter().sum();
+                let sum = match system {
+                    UnitSystem::Us => {
+                        let gallons = Volume::new(sum, VolumeUnit::L).to(VolumeUnit::Gal);
+                        format!("{} gal", round(gallons.value))
+                    }
+                    UnitSystem::Metric => format!("{} L", round(sum)),
+                };
                 match all.len() {
-                    1 => format!("{} L", round(sum)),
-                    n => format!("{n} nozzles, {} L in all", round(sum)),
+                    1 => sum,
+                    n => format!("{n} nozzles, {sum} in all"),
                 }
             }),
             Self::SprayPerArea => litres_per_ha(text).map(|l| format!("{} L/ha", round(l))),
@@ -136,7 +145,7 @@ mod tests {
     #[test]
     fn volumes_are_told_one_a_nozzle_and_nonsense_is_refused() {
         let said = Quantity::Volumes.said("20 fl oz, 21 fl oz", UnitSystem::Us);
-        assert_eq!(said.unwrap(), "2 nozzles, 1.21 L in all");
+        assert_eq!(said.unwrap(), "2 nozzles, 0.32 gal in all");
         for text in ["0 L", "20", "two", ",", "-1 L"] {
             assert!(litres(text).is_err(), "{text}");
         }

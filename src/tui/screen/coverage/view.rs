@@ -194,7 +194,7 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     for (y, line) in (area.y + 1..area.bottom()).zip(lines.iter().skip(top)) {
         match line {
             Line::Block(place) => {
-                block_line(model, canvas, Rect::new(area.x, y, area.width, 1), *place)
+                block_line(model, canvas, Rect::new(area.x, y, area.width, 1), *place);
             }
             Line::Item(n) => {
                 if let Some(item) = coverage.items.get(*n) {

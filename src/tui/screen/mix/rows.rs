@@ -136,26 +136,23 @@ fn rounding(product: &Product) -> String {
 }
 
 fn table(sheet: &MixSheet, rows: &mut Vec<Row>) {
-    let line = |cells: [&str; 5]| {
-        let [name, rest @ ..] = cells;
-        let name = text::cut(name, 26).into_owned();
-        let pad = 26_usize.saturating_sub(text::width(&name));
-        let mut out = format!("{name}{}", " ".repeat(pad));
-        for cell in rest {
-            out.push_str(&format!("{cell:>12}"));
-        }
-        out
+    // A sign keeps its blanks, so that the columns stand under each other.
+    let line = |[name, full, last, all, rounded]: [&str; 5]| {
+        let name = text::cut(name, 26);
+        let pad = " ".repeat(26_usize.saturating_sub(text::width(&name)));
+        let sign = format!("{name}{pad}{full:>12}{last:>12}{all:>12}{rounded:>12}");
+        Row::signed(&sign, Tone::Plain, "")
     };
     let full = sheet.tanks.is_some_and(|t| t.full > 0);
     let last = sheet.last_tank.is_some();
     let title = |is_there: bool, words: &'static str| if is_there { words } else { "" };
-    rows.push(Row::text(line([
+    rows.push(line([
         "",
         title(full, "full tank"),
         title(last, "last tank"),
         "in all",
         "rounded",
-    ])));
+    ]));
     for p in &sheet.products {
         let cell = |is_there: bool, m: &Option<Measured>| {
             if is_there {
@@ -164,13 +161,13 @@ fn table(sheet: &MixSheet, rows: &mut Vec<Row>) {
                 String::new()
             }
         };
-        rows.push(Row::text(line([
+        rows.push(line([
             &p.name,
             &cell(full, &p.full_tank),
             &cell(last, &p.last_tank),
             &shown(p.total.as_ref()),
             &rounding(p),
-        ])));
+        ]));
         rate_and_notes(sheet, p, rows);
     }
 }
