@@ -89,6 +89,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Read(args) => read::run(&at, &args, out),
         Command::Mix(args) => mix::run(&at, &args, out),
         Command::Buy(args) => mix::buy(&at, &args, out),
+        Command::Coverage(args) => mix::coverage(&at, &args, out),
         Command::Review(args) => review::run(&at, &args, out),
         Command::History(args) => review::history(&at, &args, out),
         Command::Export(args) => export::run(&at, &args, out),

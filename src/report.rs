@@ -3,6 +3,7 @@
 pub mod buy;
 pub mod calendar;
 pub mod check;
+pub mod coverage;
 pub mod csv_export;
 pub mod due;
 pub mod history;

@@ -12,6 +12,7 @@
 //! | [`places`] | the platform's folders, and which paths a season may name |
 //! | [`starter`] | the file of a new season, with comments |
 //! | [`session`] | an open season: read, watch, save, release |
+//! | [`shared_targets`] | the grower's own targets for every season |
 //! | [`merge`] | joins two edits of one season by item and field |
 //! | [`neighbours`] | other seasons of the same orchard in the same folder |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
@@ -32,6 +33,7 @@ pub mod season_file;
 pub mod season_weather;
 pub mod session;
 pub mod settings;
+pub mod shared_targets;
 pub mod starter;
 mod tree;
 pub mod weather;

@@ -29,5 +29,7 @@ mod records;
 mod review;
 #[path = "flow/saving.rs"]
 mod saving;
+#[path = "flow/spray.rs"]
+mod spray;
 #[path = "flow/swell.rs"]
 mod swell;

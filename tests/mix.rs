@@ -1,6 +1,7 @@
 //! Mixing: published examples and conversions, amounts, order, calibration,
 //! the buy list, the sheet and its printed forms.
 #![allow(
+    clippy::print_stderr,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,

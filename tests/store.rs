@@ -34,3 +34,6 @@ mod locking;
 
 #[path = "store/practice.rs"]
 mod practice;
+
+#[path = "store/targets.rs"]
+mod targets;

@@ -66,6 +66,8 @@ pub enum Command {
     Mix(MixArgs),
     /// What is short for the sprays still open, and what it costs
     Buy(BuyArgs),
+    /// What was seen on each block, what covers it in which lane, and what would close the gaps
+    Coverage(CoverageArgs),
     /// The week's review: what changed, is due, at risk, short, and what to look at
     Review(ReviewArgs),
     /// Seasons side by side: planned, done, swell estimated and seen
@@ -335,6 +337,14 @@ pub struct MixArgs {
 /// Options of `buy`.
 #[derive(Debug, Args)]
 pub struct BuyArgs {
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Options of `coverage`.
+#[derive(Debug, Args)]
+pub struct CoverageArgs {
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,

@@ -20,7 +20,7 @@ use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
-use crate::store::{practice, season_file, season_weather};
+use crate::store::{practice, save, season_file, season_weather};
 use crate::tui::host::{
     Begin, Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker, Years,
 };
@@ -401,6 +401,16 @@ impl Host for BoardHost {
             place: self.place(),
             today: Some(today),
         })
+    }
+
+    fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String> {
+        let files: Vec<(PathBuf, &[u8])> = files
+            .iter()
+            .map(|(place, content)| Ok((expand(place)?, content.as_bytes())))
+            .collect::<Result<_, String>>()?;
+        save::put_all_new(&RealDisk, &files).map_err(|e| e.to_string())?;
+        let places: Vec<String> = files.iter().map(|(p, _)| p.display().to_string()).collect();
+        Ok(format!("written: {}", places.join(" and ")))
     }
 
     fn watched(&self) -> Option<PathBuf> {

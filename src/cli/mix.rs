@@ -1,10 +1,12 @@
-//! `mix` and `buy`: the sheet to take to the shed, and what is short.
+//! `mix`, `buy` and `coverage`: the sheet to take to the shed, what is short,
+//! what is covered.
 
-use super::args::{BuyArgs, MixArgs};
+use super::args::{BuyArgs, CoverageArgs, MixArgs};
 use super::season_at::At;
 use super::{Exit, Failure};
+use crate::domain::coverage;
 use crate::domain::mix::{self, buy};
-use crate::report::mix_sheet;
+use crate::report::{self, mix_sheet};
 use std::io::Write;
 
 /// Prints the mix sheet of a task.
@@ -33,7 +35,25 @@ pub fn buy(at: &At, args: &BuyArgs, out: &mut dyn Write) -> Result<Exit, Failure
     if args.output.json {
         writeln!(out, "{}", serde_json::to_string_pretty(&list)?)?;
     } else {
-        write!(out, "{}", crate::report::buy::text(&list))?;
+        write!(out, "{}", report::buy::text(&list))?;
+    }
+    Ok(Exit::Fine)
+}
+
+/// Prints the coverage grid, its gaps, and what would close them.
+pub fn coverage(at: &At, args: &CoverageArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let opened = at.look()?;
+    let (season, estimates, today) = (&opened.season, &opened.estimates, opened.today);
+    let grid = coverage::grid(season, estimates, today);
+    let proposals = coverage::proposals(season, estimates, today);
+    if args.output.json {
+        writeln!(out, "{}", report::coverage::json(&grid, &proposals, today)?)?;
+    } else {
+        write!(
+            out,
+            "{}",
+            report::coverage::text(season, estimates, &grid, &proposals)
+        )?;
     }
     Ok(Exit::Fine)
 }

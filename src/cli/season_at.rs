@@ -13,6 +13,7 @@ use crate::store::practice;
 use crate::store::season_weather::{self, SeasonWeatherError};
 use crate::store::session::{Mode, OpenError, Session};
 use crate::store::settings::kept_forecast;
+use crate::store::shared_targets;
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -153,9 +154,11 @@ impl At {
     }
 
     fn practice_with(&self, weather: Weather) -> Result<Read, Failure> {
-        let season = practice::season()
+        let mut season = practice::season()
             .map_err(|e| Failure::Input(e.to_string()))?
             .season;
+        season.shared_targets = shared_targets::load(&RealDisk, Places::find().as_ref())
+            .map_err(|e| Failure::from_open(&e))?;
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
         Ok(Read {
             season,

@@ -3,6 +3,7 @@
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
 use crate::store::places::Places;
+use crate::store::shared_targets;
 use crate::tui::keymap::{Keymap, names};
 use clap::CommandFactory;
 use std::io::Write;
@@ -37,6 +38,7 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
             })?;
             for (what, path) in [
                 ("seasons", places.seasons),
+                ("your targets", places.config.join(shared_targets::NAME)),
                 ("settings", places.config),
                 ("recovery", places.state),
                 ("last forecast", places.cache),

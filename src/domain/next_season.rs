@@ -171,6 +171,8 @@ pub fn from_last(last: &Season, answers: &Answers) -> Result<Carried, CarryError
             None => own.map(a_year_on),
         };
         block.leaf_drop_seen = None;
+        // What was left alone last year is looked at again.
+        block.quiet.clear();
     }
     for material in &mut next.materials {
         material.label.read_on = None;

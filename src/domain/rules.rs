@@ -29,7 +29,7 @@ pub use table::RULES;
 pub(crate) use timing::exceeds;
 pub(crate) use words::{days, percent};
 
-use super::season::{BlockId, MaterialId, TaskId};
+use super::season::{BlockId, MaterialId, TargetId, TaskId};
 use super::sources::Source;
 use serde::Serialize;
 
@@ -69,6 +69,9 @@ pub struct Warning {
     pub block: Option<BlockId>,
     /// The material it is about.
     pub material: Option<MaterialId>,
+    /// The target it is about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub target: Option<TargetId>,
     /// What is wrong, in one plain sentence.
     pub message: String,
     /// The numbers used.
@@ -87,6 +90,7 @@ impl Warning {
             && self.task == other.task
             && self.block == other.block
             && self.material == other.material
+            && self.target == other.target
     }
 
     /// Level, task and message in one line.

@@ -17,7 +17,7 @@ pub mod starter;
 mod target;
 mod task;
 
-pub use block::{Block, Canopy, PastStage, TargetSeen};
+pub use block::{Block, Canopy, PastStage, QuietHere, TargetSeen};
 pub use ids::{BlockId, MaterialId, RecordId, SprayerId, TargetId, TaskId};
 pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};
@@ -57,6 +57,10 @@ pub struct Season {
     /// The grower's own targets, or changes to built-in ones.
     #[serde(rename = "target")]
     pub targets: Vec<TargetRow>,
+    /// Targets of the grower's own file, which hold for every season: read
+    /// beside this one, never written into it.
+    #[serde(skip)]
+    pub shared_targets: Vec<TargetRow>,
     /// What may be sprayed, and what its label says.
     #[serde(rename = "material")]
     pub materials: Vec<Material>,

@@ -19,7 +19,7 @@ pub fn json(sheet: &MixSheet) -> Result<String, serde_json::Error> {
 }
 
 /// The verdict in words.
-fn verdict(sheet: &MixSheet) -> &'static str {
+pub fn verdict(sheet: &MixSheet) -> &'static str {
     match sheet.verdict {
         Verdict::Fine => "FINE: nothing speaks against this mix",
         Verdict::Caution => "CAUTION: read the warnings first",
@@ -28,7 +28,7 @@ fn verdict(sheet: &MixSheet) -> &'static str {
 }
 
 /// An area in the grower's units.
-fn area(ha: f64, system: UnitSystem) -> String {
+pub fn area(ha: f64, system: UnitSystem) -> String {
     let unit = match system {
         UnitSystem::Us => AreaUnit::Acre,
         UnitSystem::Metric => AreaUnit::Ha,
@@ -38,7 +38,7 @@ fn area(ha: f64, system: UnitSystem) -> String {
 }
 
 /// A volume of spray in the grower's units.
-fn spray(litres: f64, system: UnitSystem) -> String {
+pub fn spray(litres: f64, system: UnitSystem) -> String {
     match system {
         UnitSystem::Us => format!("{} gal (US)", significant(litres / 3.785_411_784)),
         UnitSystem::Metric => format!("{} L", significant(litres)),
@@ -46,7 +46,7 @@ fn spray(litres: f64, system: UnitSystem) -> String {
 }
 
 /// Copper on the ground in the grower's units.
-fn copper(kg_per_ha: f64, system: UnitSystem) -> String {
+pub fn copper(kg_per_ha: f64, system: UnitSystem) -> String {
     match system {
         UnitSystem::Us => format!(
             "{} lb/acre",
@@ -72,7 +72,7 @@ fn significant(value: f64) -> String {
 }
 
 /// By how much a measured amount is off, where it is off at all.
-fn off(percent: f64) -> String {
+pub fn off(percent: f64) -> String {
     if percent.abs() < 0.05 {
         String::new()
     } else {

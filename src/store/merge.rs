@@ -92,7 +92,7 @@ pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
                 whole_items,
             };
             let merged = merge.root(&base, &ours, &theirs);
-            if let Ok(season) = season_file::season_of(&merged) {
+            if let Ok(season) = season_file::season_of(&merged, &our_season.shared_targets) {
                 return Merged {
                     season: sealed(base_season, our_season, season),
                     collisions: merge.collisions,

@@ -159,3 +159,61 @@ fn fill(
     }
     Ok(())
 }
+
+/// Puts new files under names that must all be free, whole: all of them or none.
+///
+/// # Errors
+/// [`NotNew`]; then no file was made.
+pub fn put_all_new(disk: &dyn Disk, files: &[(PathBuf, &[u8])]) -> Result<(), NotNew> {
+    if let Some((path, _)) = files.iter().find(|(p, _)| disk.meta(p, false).is_ok()) {
+        return Err(NotNew::Taken(path.clone()));
+    }
+    for (n, (path, bytes)) in files.iter().enumerate() {
+        if let Err(fault) = put_new(disk, path, bytes) {
+            for (earlier, _) in files.iter().take(n) {
+                // Ours, made a moment ago.
+                let _ = disk.remove(earlier);
+            }
+            return Err(fault);
+        }
+    }
+    Ok(())
+}
+
+fn put_new(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), NotNew> {
+    let failed = |step: Step| {
+        let path = path.to_owned();
+        move |source: io::Error| NotNew::Failed(Failed { path, step, source })
+    };
+    let folder = path.parent().filter(|f| !f.as_os_str().is_empty());
+    if let Some(folder) = folder.filter(|f| disk.meta(f, true).is_err()) {
+        disk.create_folder(folder, 0o755)
+            .map_err(failed(Step::Create))?;
+    }
+    let temp = temp_path(disk, path);
+    let _ = disk.remove(&temp);
+    let made = fill(disk, &temp, bytes, None)
+        .map_err(|(step, source)| failed(step)(source))
+        // A second name is refused where there is one already, unlike a rename.
+        .and_then(|()| match disk.link(&temp, path) {
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
+                Err(NotNew::Taken(path.to_owned()))
+            }
+            other => other.map_err(failed(Step::Rename)),
+        });
+    let _ = disk.remove(&temp);
+    made?;
+    disk.sync_folder(folder.unwrap_or(Path::new(".")))
+        .map_err(failed(Step::SyncFolder))
+}
+
+/// Why a new file was not made.
+#[derive(Debug, Error)]
+pub enum NotNew {
+    /// There is one already.
+    #[error("{} is there already and was left alone; write another name", .0.display())]
+    Taken(PathBuf),
+    /// The disk said no.
+    #[error(transparent)]
+    Failed(Failed),
+}

@@ -19,7 +19,7 @@ pub use write::{WriteError, write};
 pub use problem::{Problem, Problems};
 
 use super::tree::{Node, Table};
-use crate::domain::season::{FORMAT, Season};
+use crate::domain::season::{FORMAT, Season, TargetRow};
 use crate::domain::units::shown;
 use reader::{About, Found, Reader, Section};
 use std::ops::Range;
@@ -49,11 +49,23 @@ pub struct Loaded {
 /// # Errors
 /// [`Problems`], all of them, in the order of the file.
 pub fn read_bytes(bytes: &[u8], name: &str) -> Result<Loaded, Problems> {
+    read_bytes_beside(bytes, name, &[])
+}
+
+/// The same beside the targets of the grower's own file, which it may name.
+///
+/// # Errors
+/// [`Problems`], all of them, in the order of the file.
+pub fn read_bytes_beside(
+    bytes: &[u8],
+    name: &str,
+    shared: &[TargetRow],
+) -> Result<Loaded, Problems> {
     if bytes.len() > LARGEST_BYTES {
         return Err(too_large(bytes.len(), name));
     }
     match std::str::from_utf8(bytes) {
-        Ok(text) => read(text, name),
+        Ok(text) => read_beside(text, name, shared),
         Err(error) => {
             let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
             let good = String::from_utf8_lossy(good);
@@ -95,6 +107,14 @@ fn too_large(bytes: usize, name: &str) -> Problems {
 /// # Errors
 /// [`Problems`], all of them, in the order of the file.
 pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
+    read_beside(text, name, &[])
+}
+
+/// The same beside the targets of the grower's own file.
+///
+/// # Errors
+/// [`Problems`], all of them, in the order of the file.
+pub fn read_beside(text: &str, name: &str, shared: &[TargetRow]) -> Result<Loaded, Problems> {
     if text.len() > LARGEST_BYTES {
         return Err(too_large(text.len(), name));
     }
@@ -127,7 +147,7 @@ pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
                 format!("write format = {FORMAT}"),
             )));
         };
-        let mut loaded = read(&migrated, name)?;
+        let mut loaded = read_beside(&migrated, name, shared)?;
         loaded.migrated = Some(migrated);
         return Ok(loaded);
     }
@@ -148,9 +168,10 @@ pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
             );
         }
     }
-    let season = parts::season(&root);
+    let mut season = parts::season(&root);
+    season.shared_targets = shared.to_vec();
     if errors.is_empty() {
-        parts::check_names(&reader);
+        parts::check_names(&reader, shared);
     }
     let syntax: Vec<(Problem, Range<usize>)> = errors
         .iter()
@@ -173,13 +194,52 @@ pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
     }
 }
 
+/// Reads the grower's own file of targets, in which nothing stands but
+/// `[[target]]` tables as in a season file.
+///
+/// # Errors
+/// [`Problems`], all of them, in the order of the file.
+pub fn read_targets(text: &str, name: &str) -> Result<Vec<TargetRow>, Problems> {
+    if text.len() > LARGEST_BYTES {
+        return Err(too_large(text.len(), name));
+    }
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let reader = Reader::new(text, name);
+    let (document, errors) = DeTable::parse_recoverable(text);
+    let root = Section::root(&reader, document.get_ref());
+    let rows = parts::targets(&root);
+    if errors.is_empty() {
+        parts::check_names(&reader, &[]);
+    }
+    let syntax = errors
+        .iter()
+        .take(MOST_PROBLEMS)
+        .map(|e| syntax_problem(&reader, e))
+        .collect();
+    let outcome = reader.outcome();
+    let mut list = joined(syntax, outcome.found);
+    // A key that is not known here would be a target that silently is not what
+    // its owner meant: this file is small and is put right at once.
+    if list.is_empty() {
+        list = outcome.notes;
+    }
+    if list.is_empty() {
+        Ok(rows)
+    } else {
+        Err(Problems {
+            list,
+            newer_format: None,
+        })
+    }
+}
+
 /// The season a tree stands for.
-pub(super) fn season_of(tree: &Table) -> Result<Season, Problems> {
+pub(super) fn season_of(tree: &Table, shared: &[TargetRow]) -> Result<Season, Problems> {
     let mut document = toml_edit::DocumentMut::new();
     for (key, node) in tree.0.iter().filter(|(k, n)| !n.is_default(k)) {
         document.insert(key, fresh::root_item(key, node));
     }
-    read(&document.to_string(), "the joined season").map(|loaded| loaded.season)
+    read_beside(&document.to_string(), "the joined season", shared).map(|loaded| loaded.season)
 }
 
 /// A value as it would stand in a file.

@@ -16,8 +16,8 @@ use super::places::{self, PathError, Places};
 use super::recovery::{self, Recovered};
 use super::save;
 use super::season_file::{self, LARGEST_BYTES, Problem};
-use super::{backups, merge};
-use crate::domain::season::Season;
+use super::{backups, merge, shared_targets};
+use crate::domain::season::{Season, TargetRow};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -118,7 +118,8 @@ impl Session {
             }
         }
         // From here on a failure must let the lock go.
-        let loaded = Self::load(&*disk, &real, path);
+        let loaded = shared_targets::load(&*disk, places.as_ref())
+            .and_then(|shared| Self::load(&*disk, &real, path, &shared));
         let (on_disk, meta, loaded) = match loaded {
             Ok(loaded) => loaded,
             Err(error) => {
@@ -157,6 +158,7 @@ impl Session {
         disk: &dyn Disk,
         real: &Path,
         path: &Path,
+        shared: &[TargetRow],
     ) -> Result<(Vec<u8>, Meta, season_file::Loaded), OpenError> {
         let unreadable = |source| OpenError::Unreadable {
             path: path.to_owned(),
@@ -164,7 +166,7 @@ impl Session {
         };
         let meta = disk.meta(real, true).map_err(unreadable)?;
         let bytes = disk.read(real, LARGEST_BYTES as u64).map_err(unreadable)?;
-        let loaded = season_file::read_bytes(&bytes, &path.display().to_string())
+        let loaded = season_file::read_bytes_beside(&bytes, &path.display().to_string(), shared)
             .map_err(OpenError::Problems)?;
         Ok((bytes, meta, loaded))
     }
@@ -180,7 +182,8 @@ impl Session {
         text: &str,
     ) -> Result<Self, OpenError> {
         let name = path.display().to_string();
-        season_file::read(text, &name).map_err(OpenError::Problems)?;
+        let shared = shared_targets::load(&*disk, places.as_ref())?;
+        season_file::read_beside(text, &name, &shared).map_err(OpenError::Problems)?;
         let unreadable = |source| OpenError::Unreadable {
             path: path.to_owned(),
             source,
@@ -316,15 +319,17 @@ impl Session {
             return Ok(None);
         }
         let name = self.path.display().to_string();
-        Ok(Some(match season_file::read_bytes(&bytes, &name) {
-            Ok(loaded) => Outside::Changed {
-                merged: Box::new(merge::merge(&self.season, ours, &loaded.season)),
-                text: loaded.migrated.unwrap_or_else(|| text_of(&bytes)),
-                theirs: Box::new(loaded.season),
-                bytes,
+        Ok(Some(
+            match season_file::read_bytes_beside(&bytes, &name, &self.season.shared_targets) {
+                Ok(loaded) => Outside::Changed {
+                    merged: Box::new(merge::merge(&self.season, ours, &loaded.season)),
+                    text: loaded.migrated.unwrap_or_else(|| text_of(&bytes)),
+                    theirs: Box::new(loaded.season),
+                    bytes,
+                },
+                Err(problems) => Outside::Broken { problems, bytes },
             },
-            Err(problems) => Outside::Broken { problems, bytes },
-        }))
+        ))
     }
 
     /// Takes note of a change from outside; the next [`Session::save`] goes on

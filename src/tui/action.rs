@@ -63,6 +63,16 @@ pub enum Command {
     AddTotal,
     AddBuds,
     DeleteReading,
+    ShowCoverage,
+    ShowMix,
+    ShowMaterials,
+    ShowBuy,
+    ShowSprayers,
+    Tick,
+    Plan,
+    WriteSheet,
+    Stock,
+    Calibrate,
     FieldNext,
     FieldPrevious,
     Accept,
@@ -118,6 +128,8 @@ pub enum Event {
     Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
     Kept(Result<Reloaded, String>),
+    /// New files were written, or why not.
+    Written(Result<String, String>),
     /// The file changed on disk and can be read again.
     ChangedOutside,
     /// It is this time in the orchard now.
@@ -150,6 +162,8 @@ pub enum Effect {
     Join,
     /// Write the season to this place and work there from now on.
     KeepAt(String),
+    /// Write new files, path and content, without overwriting any.
+    WriteNew(Vec<(String, String)>),
     /// Compute the estimates again.
     Estimate,
     /// Fetch the curves of a block.

@@ -4,9 +4,13 @@
 //! stands in `tasks`, `readings` and `season`.
 
 mod begin;
+mod calibrate;
+mod coverage;
 mod field;
+mod label;
 pub mod measure;
 mod names;
+mod quantity;
 mod readings;
 mod records;
 mod season;
@@ -15,13 +19,14 @@ mod tasks;
 
 pub use field::{Field, Kind};
 pub use names::stage_words;
+pub use quantity::Quantity;
 
 use super::action::{Command, Effect};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
 use super::model::Model;
-use crate::domain::season::{RecordId, TaskId};
+use crate::domain::season::{BlockId, MaterialId, RecordId, SprayerId, TaskId};
 
 /// What a form is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,6 +63,20 @@ pub enum Purpose {
     Correct(RecordId),
     /// End the re-entry of a record.
     EndReentry(RecordId),
+    /// Note what was seen on a block.
+    Seen(BlockId),
+    /// Quieten a warning of a block that no task answers for.
+    QuietenHere(BlockId),
+    /// Write the mix sheet in view to a place.
+    Sheet,
+    /// Go through the label of a material.
+    Label(MaterialId),
+    /// Add a material.
+    AddMaterial,
+    /// Count the stock of a material.
+    Stock(MaterialId),
+    /// Measure a sprayer.
+    Calibrate(SprayerId),
 }
 
 /// A form being filled in.
@@ -145,6 +164,7 @@ impl Form {
         match self.purpose {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
+            Purpose::Calibrate(_) => self.follow_method(),
             _ => {}
         }
     }
@@ -229,6 +249,13 @@ impl Form {
             Purpose::Spray(id) => self.apply_spray(model, &id),
             Purpose::Correct(id) => self.apply_correct(model, &id),
             Purpose::EndReentry(id) => self.apply_end_reentry(model, &id),
+            Purpose::Seen(id) => self.apply_seen(model, &id),
+            Purpose::QuietenHere(id) => self.apply_quieten_here(model, &id),
+            Purpose::Sheet => self.apply_sheet(model),
+            Purpose::Label(id) => self.apply_label(model, &id),
+            Purpose::AddMaterial => self.apply_add_material(model),
+            Purpose::Stock(id) => self.apply_stock(model, &id),
+            Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

@@ -191,6 +191,10 @@ pub trait Host {
     /// overwrite anything.
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String>;
 
+    /// Writes new files, path and content; none of them may exist yet, and all
+    /// are written or none. The words say where they are now.
+    fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String>;
+
     /// The file to watch for changes by others.
     fn watched(&self) -> Option<PathBuf> {
         None

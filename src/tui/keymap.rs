@@ -26,6 +26,16 @@ pub enum Scope {
     Swell,
     /// On the hours screen.
     Hours,
+    /// On the coverage screen.
+    Coverage,
+    /// On the mix screen.
+    Mix,
+    /// Among the materials.
+    Materials,
+    /// On the buy list.
+    Buy,
+    /// Among the sprayers.
+    Sprayers,
     /// In a form.
     Form,
     /// In the rain delay.
@@ -45,6 +55,11 @@ impl Scope {
             Self::Board => "On the board",
             Self::Swell => "On the swell screen",
             Self::Hours => "On the hours screen",
+            Self::Coverage => "On the coverage screen",
+            Self::Mix => "On the mix screen",
+            Self::Materials => "Among the materials",
+            Self::Buy => "On the buy list",
+            Self::Sprayers => "Among the sprayers",
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
             Self::Review => "On the review",

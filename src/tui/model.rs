@@ -6,14 +6,16 @@ use super::history::History;
 use super::host::{Curves, HoursNews, Opening, SaveOutcome, Years};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
-use super::screen::{Screen, board::Board, hours::Hours, records::Records, swell::Swell};
+use super::screen::{
+    Screen, board::Board, hours::Hours, records::Records, spray_work::SprayWork, swell::Swell,
+};
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
 use crate::domain::records;
 use crate::domain::review::Review;
-use crate::domain::season::{BlockId, Season};
+use crate::domain::season::{Block, BlockId, Season};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 /// Whether what is on the screen is on the disk.
@@ -85,6 +87,10 @@ pub struct Model {
     pub swell: Swell,
     /// The hours screen's own state.
     pub hours: Hours,
+    /// The states of the screens on the spray work.
+    pub spray: SprayWork,
+    /// Counts every time something is derived anew.
+    pub revision: u64,
     /// What is open above the screen.
     pub overlay: Option<Overlay>,
     /// Words last looked for.
@@ -156,6 +162,8 @@ impl Model {
             records_kept,
             records: Records::default(),
             top: 0,
+            spray: SprayWork::default(),
+            revision: 0,
             overlay: None,
             find: String::new(),
             count: None,
@@ -256,7 +264,7 @@ impl Model {
     fn changed(&mut self, before: &Season) -> Vec<Effect> {
         let after = &self.season;
         // The estimates hang on these parts only: moving a card must not compute them again.
-        let weather_moved = before.blocks != after.blocks
+        let weather_moved = bare(&before.blocks) != bare(&after.blocks)
             || before.readings != after.readings
             || before.weather != after.weather
             || before.dates != after.dates
@@ -303,6 +311,7 @@ impl Model {
             self.fits = Some(fits.renewed(&self.season, self.moment()));
         }
         self.outlook = self.outlook_of(&self.season);
+        self.revision += 1;
     }
 
     /// What would follow, were the season this one: tasks may differ.
@@ -412,6 +421,16 @@ fn moment(season: &Season, local: NaiveDateTime) -> DateTime<Utc> {
     zone.from_local_datetime(&local)
         .earliest()
         .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
+}
+
+/// The blocks without what was seen or quietened on them: no estimate hangs on it.
+fn bare(blocks: &[Block]) -> Vec<Block> {
+    let bare = |b: &Block| Block {
+        seen: Vec::new(),
+        quiet: Vec::new(),
+        ..b.clone()
+    };
+    blocks.iter().map(bare).collect()
 }
 
 fn derive(

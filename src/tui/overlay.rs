@@ -83,6 +83,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                     Screen::Hours => model.say("find works on the board and the swell screen"),
                     Screen::Records => screen::records::find(model, false),
                     Screen::Review | Screen::Years => screen::page::find(model),
+                    _ => screen::spray_work::find(model, false),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {
                 line.key(key);

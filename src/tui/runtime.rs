@@ -425,6 +425,10 @@ impl Loop<'_> {
                 self.watch = Watch::on(self.host.watched());
                 self.happen(Event::Kept(kept));
             }
+            Effect::WriteNew(files) => {
+                let written = self.host.write_new(&files);
+                self.happen(Event::Written(written));
+            }
             Effect::Quit | Effect::Suspend | Effect::Repaint | Effect::Mouse(_) => {}
         }
     }

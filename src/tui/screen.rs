@@ -1,10 +1,16 @@
 //! The screens: one folder each, state and update apart from the view.
 
 pub mod board;
+pub mod buy;
+pub mod coverage;
 pub mod hours;
+pub mod materials;
+pub mod mix;
 pub mod page;
 pub mod records;
 pub mod review;
+pub mod spray_work;
+pub mod sprayers;
 pub mod swell;
 pub mod years;
 
@@ -27,6 +33,16 @@ pub enum Screen {
     Records,
     /// Seasons side by side.
     Years,
+    /// Block, target, lane: what is covered.
+    Coverage,
+    /// The mix sheet of one spray.
+    Mix,
+    /// The materials and their labels.
+    Materials,
+    /// What is short.
+    Buy,
+    /// The sprayers and how they were measured.
+    Sprayers,
 }
 
 impl Screen {
@@ -39,6 +55,11 @@ impl Screen {
             Self::Review => "Review",
             Self::Records => "Records",
             Self::Years => "Years",
+            Self::Coverage => "Coverage",
+            Self::Mix => "Mix",
+            Self::Materials => "Materials",
+            Self::Buy => "Buy list",
+            Self::Sprayers => "Sprayers",
         }
     }
 
@@ -56,6 +77,11 @@ impl Screen {
             Self::Review => &[Scope::Review, Scope::Moving, Scope::Everywhere],
             Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
             Self::Years => &[Scope::Moving, Scope::Everywhere],
+            Self::Coverage => &[Scope::Coverage, Scope::Moving, Scope::Everywhere],
+            Self::Mix => &[Scope::Mix, Scope::Moving, Scope::Everywhere],
+            Self::Materials => &[Scope::Materials, Scope::Moving, Scope::Everywhere],
+            Self::Buy => &[Scope::Buy, Scope::Moving, Scope::Everywhere],
+            Self::Sprayers => &[Scope::Sprayers, Scope::Moving, Scope::Everywhere],
         }
     }
 
@@ -67,6 +93,11 @@ impl Screen {
             Scope::Hours => Some(Self::Hours),
             Scope::Review => Some(Self::Review),
             Scope::Records => Some(Self::Records),
+            Scope::Coverage => Some(Self::Coverage),
+            Scope::Mix => Some(Self::Mix),
+            Scope::Materials => Some(Self::Materials),
+            Scope::Buy => Some(Self::Buy),
+            Scope::Sprayers => Some(Self::Sprayers),
             _ => None,
         }
     }
@@ -80,6 +111,11 @@ impl Screen {
             Command::ShowReview => Some(Self::Review),
             Command::ShowRecords => Some(Self::Records),
             Command::ShowYears => Some(Self::Years),
+            Command::ShowCoverage => Some(Self::Coverage),
+            Command::ShowMix => Some(Self::Mix),
+            Command::ShowMaterials => Some(Self::Materials),
+            Command::ShowBuy => Some(Self::Buy),
+            Command::ShowSprayers => Some(Self::Sprayers),
             _ => None,
         }
     }

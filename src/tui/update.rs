@@ -15,6 +15,7 @@ use chrono::{NaiveDateTime, Timelike as _};
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     let effects = take(model, event);
+    screen::spray_work::refresh(model);
     tour::go_on(model);
     effects
 }
@@ -118,7 +119,14 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             }
             Vec::new()
         }
-        Event::Reloaded(Err(why)) | Event::Joined(Err(why)) | Event::Kept(Err(why)) => {
+        Event::Written(Ok(words)) => {
+            model.say(words);
+            Vec::new()
+        }
+        Event::Written(Err(why))
+        | Event::Reloaded(Err(why))
+        | Event::Joined(Err(why))
+        | Event::Kept(Err(why)) => {
             model.alert(why);
             Vec::new()
         }
@@ -200,6 +208,9 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
             .map(|t| t.id.clone());
         screen::hours::show_for(model, chosen);
     }
+    if screen == Screen::Mix {
+        screen::mix::enter(model);
+    }
     model.screen = screen;
     model.overlay = None;
     model.top = 0;
@@ -259,6 +270,11 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::Review => screen::review::update(model, command),
         Screen::Records => screen::records::update(model, command),
         Screen::Years => screen::years::update(model, command),
+        Screen::Coverage => screen::coverage::update(model, command),
+        Screen::Mix => screen::mix::update(model, command),
+        Screen::Materials => screen::materials::update(model, command),
+        Screen::Buy => screen::buy::update(model, command),
+        Screen::Sprayers => screen::sprayers::update(model, command),
     };
     if let Some(effects) = own {
         return effects;

@@ -75,6 +75,11 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
             &mut canvas,
             body,
         ),
+        Screen::Coverage => screen::coverage::view::draw(model, &mut canvas, body),
+        Screen::Mix => screen::mix::view::draw(model, &mut canvas, body),
+        Screen::Materials => screen::materials::view::draw(model, &mut canvas, body),
+        Screen::Buy => screen::buy::view::draw(model, &mut canvas, body),
+        Screen::Sprayers => screen::sprayers::view::draw(model, &mut canvas, body),
     }
     let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
     let notice_row = if low {

@@ -221,6 +221,7 @@ fn review_mix_buy_history_and_every_export_answer() {
         &["mix", "last-copper", "--html"],
         &["mix", "last-copper", "--json"],
         &["buy"],
+        &["coverage"],
         &["history"],
         &["review", "--json"],
         &["review", "--markdown"],

@@ -12,9 +12,9 @@ use barewood::domain::phenology::species::Species;
 use barewood::domain::records::Conditions;
 use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
-    Block, BlockId, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId, MixPart,
-    Orchard, Reading, Season, SeasonDates, TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem,
-    WeatherFiles,
+    Block, BlockId, Calibration, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId,
+    MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId,
+    TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles,
 };
 use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome, Years};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
@@ -52,6 +52,7 @@ fn block(id: &str, name: &str, species: Species, trees: u32) -> Block {
         site: None,
         seen: Vec::new(),
         past: Vec::new(),
+        quiet: Vec::new(),
     }
 }
 
@@ -171,6 +172,7 @@ pub fn season() -> Season {
             block("cherry", "Sweet cherries", Species::SweetCherry, 12),
         ],
         targets: Vec::new(),
+        shared_targets: Vec::new(),
         materials: vec![
             material(
                 "copper",
@@ -301,6 +303,53 @@ pub fn season() -> Season {
     }
 }
 
+/// The same season with what was seen on its blocks, and a sprayer.
+pub fn spray_season() -> Season {
+    let mut season = season();
+    let seen = |target: &str, season: &str, count: Option<f64>| TargetSeen {
+        target: TargetId::from(target),
+        season: season.to_owned(),
+        count,
+        of: count.map(|_| 20.0),
+        note: None,
+    };
+    season.blocks[0].seen = vec![
+        seen("leaf-curl", "2025-26", None),
+        seen("lecanium", "2025-26", None),
+        seen("brown-rot", "2025-26", None),
+    ];
+    season.blocks[2].seen = vec![seen("scale", "2026-27", Some(4.0))];
+    season.sprayers = vec![Sprayer {
+        id: SprayerId::from("gun"),
+        name: "Handgun".to_owned(),
+        kind: SprayerKind::Handgun,
+        tank: "25 gal".parse().unwrap(),
+        volume_factor: None,
+        refill_minutes: None,
+        calibration: vec![Calibration {
+            date: day(2026, 2, 20),
+            l_per_min: Some(7.6),
+            l_per_ha: Some(935.0),
+            worst_nozzle_percent: Some(12.0),
+            note: Some("disc 4".to_owned()),
+        }],
+    }];
+    for block in &mut season.blocks {
+        block.height = Some("10 ft".parse().unwrap());
+        block.spread = Some("9 ft".parse().unwrap());
+        block.row_spacing = Some("18 ft".parse().unwrap());
+        block.tree_spacing = Some("14 ft".parse().unwrap());
+    }
+    for task in &mut season.tasks {
+        task.sprayer = (task.kind == TaskKind::Spray).then(|| SprayerId::from("gun"));
+    }
+    season.materials[0].stock = Some("2 lb".parse().unwrap());
+    season.materials[0].pack = Some("10 lb".parse().unwrap());
+    season.materials[0].pack_price = Some(85.0);
+    season.materials[0].label.rate_max = Some("10 lb/100 gal".parse().unwrap());
+    season
+}
+
 /// A bell of chances around a day.
 pub fn bell(middle: NaiveDate, spread_days: f64) -> StageDate {
     let first = middle - TimeDelta::days(60);
@@ -381,6 +430,7 @@ pub struct MemoryHost {
     pub air: Option<Arc<Air>>,
     /// Other seasons in the same folder.
     pub others: Vec<Season>,
+    pub written: BTreeMap<String, String>,
 }
 
 /// Twelve invented days around today: mild and dry, with two days of rain from the 28th on and
@@ -421,6 +471,7 @@ impl MemoryHost {
             place: None,
             air: None,
             others: Vec::new(),
+            written: BTreeMap::new(),
         }
     }
 }
@@ -547,5 +598,14 @@ impl Host for MemoryHost {
             place: place.to_owned(),
             today: None,
         })
+    }
+
+    fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String> {
+        if let Some((name, _)) = files.iter().find(|(n, _)| self.written.contains_key(n)) {
+            return Err(format!("{name} is there already and was left alone"));
+        }
+        self.written.extend(files.iter().cloned());
+        let names: Vec<&str> = files.iter().map(|(n, _)| n.as_str()).collect();
+        Ok(format!("written: {}", names.join(" and ")))
     }
 }

@@ -52,6 +52,7 @@ fn block(id: &str, name: &str, species: Species, trees: u32, area: &str) -> Bloc
         site: None,
         seen: Vec::new(),
         past: Vec::new(),
+        quiet: Vec::new(),
     }
 }
 
@@ -159,6 +160,7 @@ pub fn season() -> Season {
             block("apples", "Apple row", Species::Apple, 10, "0.1 ha"),
         ],
         targets: Vec::new(),
+        shared_targets: Vec::new(),
         materials: vec![copper, oil],
         sprayers: vec![Sprayer {
             id: SprayerId::from("backpack"),

@@ -210,6 +210,7 @@ pub fn season(d: &mut Dice) -> Season {
         weather: weather(d),
         blocks: names.blocks.iter().map(|id| block(d, id, &names)).collect(),
         targets: own_targets.iter().map(|id| target(d, id)).collect(),
+        shared_targets: Vec::new(),
         materials: names.materials.iter().map(|id| material(d, id)).collect(),
         sprayers: names.sprayers.iter().map(|id| sprayer(d, id)).collect(),
         tasks: tasks.iter().map(|id| task(d, id, &names)).collect(),
@@ -339,6 +340,12 @@ fn block(d: &mut Dice, id: &BlockId, names: &Names) -> Block {
                 Stage::FullBloom,
             ]),
             date: d.day(),
+        }),
+        quiet: d.list(2, |d| QuietHere {
+            rule: d.text(),
+            target: d.maybe(|d| d.one_of(&names.targets.iter().collect::<Vec<_>>()).clone()),
+            why: d.text(),
+            on: d.day(),
         }),
     }
 }

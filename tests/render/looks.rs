@@ -6,7 +6,7 @@ use barewood::domain::season::{TaskId, TaskState, edit};
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
-const SCREENS: [&str; 13] = [
+const SCREENS: [&str; 23] = [
     "",
     "enter",
     "?",
@@ -20,6 +20,16 @@ const SCREENS: [&str; 13] = [
     "f enter R",
     "Y",
     "f",
+    "H",
+    "C",
+    "C tab",
+    "C enter",
+    "X",
+    "M",
+    "M e",
+    "P",
+    "E",
+    "A",
 ];
 
 fn find(buffer: &Buffer, wanted: &str) -> (u16, u16) {

@@ -2,12 +2,17 @@
 
 use crate::driver::Driver;
 use crate::{ASCII, COLOUR, PLAIN, draw, text};
+use barewood::domain::season::Season;
 
 const SIZES: [(u16, u16); 4] = [(60, 20), (80, 24), (120, 40), (200, 60)];
 
 fn all_sizes(name: &str, keys: &str) {
+    all_sizes_of(&crate::common::season(), name, keys);
+}
+
+fn all_sizes_of(season: &Season, name: &str, keys: &str) {
     for (columns, rows) in SIZES {
-        let mut d = Driver::new();
+        let mut d = Driver::with(season.clone());
         d.model.size = (columns, rows);
         d.choose("copper-late").keys(keys);
         let (coloured, _) = draw(&mut d, columns, rows, COLOUR);
@@ -208,4 +213,61 @@ fn an_empty_season() {
         let (buffer, _) = draw(&mut d, columns, rows, COLOUR);
         insta::assert_snapshot!(format!("empty_{columns}x{rows}"), text(&buffer));
     }
+}
+
+fn spray(name: &str, keys: &str) {
+    all_sizes_of(&crate::common::spray_season(), name, keys);
+}
+
+#[test]
+fn blocks_that_no_task_answers_for() {
+    spray("loose", "");
+}
+
+#[test]
+fn coverage() {
+    spray("coverage", "C");
+}
+
+#[test]
+fn coverage_why() {
+    spray("coverage_why", "C down enter");
+}
+
+#[test]
+fn proposals() {
+    spray("proposals", "C tab");
+}
+
+#[test]
+fn mix() {
+    spray("mix", "X");
+}
+
+#[test]
+fn materials() {
+    spray("materials", "M");
+}
+
+#[test]
+fn label_form() {
+    spray("label", "M e tab tab tab \"x\"");
+}
+
+#[test]
+fn buy() {
+    spray("buy", "P");
+}
+
+#[test]
+fn sprayers() {
+    spray("sprayers", "E");
+}
+
+#[test]
+fn calibrate_form() {
+    spray(
+        "calibrate",
+        "E c tab tab \"1 gal, 1 gal, 1.2 gal\" tab \"60\" tab \"1 gal\"",
+    );
 }

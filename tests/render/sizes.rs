@@ -3,7 +3,7 @@
 use crate::driver::Driver;
 use crate::{PLAIN, draw, text};
 
-const SCREENS: [&str; 18] = [
+const SCREENS: [&str; 30] = [
     "",
     "enter",
     "?",
@@ -22,12 +22,24 @@ const SCREENS: [&str; 18] = [
     "f enter R",
     "f enter R enter",
     "f enter R d",
+    "H",
+    "C",
+    "C tab",
+    "C enter",
+    "C a",
+    "X",
+    "M",
+    "M e",
+    "P",
+    "E c",
+    "A",
+    "T",
 ];
 
 #[test]
 fn every_size_draws_every_screen() {
     for keys in SCREENS {
-        let mut d = Driver::new();
+        let mut d = Driver::with(crate::common::spray_season());
         d.choose("copper-late").keys(keys);
         for columns in (1..30).chain([39, 40, 59, 71, 72, 119, 120, 260]) {
             for rows in (1..26).chain([40, 90]) {

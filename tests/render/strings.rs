@@ -47,7 +47,7 @@ fn wide_and_combining_characters_keep_the_lanes_straight() {
 
 #[test]
 fn control_characters_never_reach_the_screen() {
-    for keys in ["", "enter", "e", "r", "S", ":"] {
+    for keys in ["", "enter", "e", "r", "S", ":", "C", "X"] {
         let mut d = with_title("a\u{1b}[2Jb\u{7}\u{9b}31m\u{202e}c\nd");
         d.keys(keys);
         let (buffer, _) = draw(&mut d, 100, 30, COLOUR);

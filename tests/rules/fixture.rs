@@ -79,6 +79,7 @@ pub fn block(id: &str, species: Species) -> Block {
         site: None,
         seen: Vec::new(),
         past: Vec::new(),
+        quiet: Vec::new(),
     }
 }
 
@@ -188,6 +189,7 @@ pub fn season() -> Season {
         weather: WeatherFiles::default(),
         blocks: vec![block("p", Species::Peach)],
         targets: Vec::new(),
+        shared_targets: Vec::new(),
         materials: vec![material("cu", "copper hydroxide")],
         sprayers: vec![sprayer("gun")],
         tasks: vec![spray("late", "2027-02-01", &["p"], &["cu"])],

@@ -1,11 +1,19 @@
 //! The practice season and new seasons: what is shipped must read clean.
 
+use barewood::domain::climate::weather::Weather;
+use barewood::domain::coverage;
+use barewood::domain::mix::{self, Verdict};
+use barewood::domain::outlook::{Estimates, outlook};
 use barewood::domain::phenology::species::Species;
+use barewood::domain::rules::{Level, RULES};
 use barewood::domain::season::starter::{Answers, NewBlock, new_season};
-use barewood::domain::season::{Lane, TaskState, UnitSystem};
+use barewood::domain::season::{
+    CopperRegime, Lane, Season, TargetId, TaskId, TaskState, UnitSystem,
+};
 use barewood::store::practice;
 use barewood::store::season_file::{read, read_bytes};
 use barewood::store::starter;
+use std::collections::BTreeSet;
 use std::path::Path;
 
 #[test]
@@ -16,9 +24,9 @@ fn the_practice_season_reads_clean_and_says_that_it_is_invented() {
     assert!(season.practice);
     let first: String = practice::SEASON_TEXT.lines().take(3).collect();
     assert!(first.contains("INVENTED"));
-    assert_eq!(season.blocks.len(), 5);
+    assert_eq!(season.blocks.len(), 6);
     assert!(season.blocks.iter().all(|b| b.past.len() == 2));
-    assert!((14..=16).contains(&season.tasks.len()));
+    assert!((18..=22).contains(&season.tasks.len()));
     for lane in Lane::ALL {
         assert!(season.tasks.iter().filter(|t| t.lane == lane).count() >= 4);
     }
@@ -64,6 +72,85 @@ fn the_invented_weather_is_the_same_everywhere_and_looks_like_weather() {
         csv.lines().take(5).collect::<Vec<_>>().join(" | ")
     );
     assert!(csv.starts_with("# invented"));
+}
+
+/// The day's weather is no part of the season file.
+const OF_WEATHER: [&str; 6] = [
+    "temperature-out-of-range",
+    "frost-before-or-after",
+    "rain-before-dry",
+    "wind-or-layered-air",
+    "wet-or-frozen-trees",
+    "washed-off",
+];
+
+fn speaking(season: &Season) -> BTreeSet<&'static str> {
+    let weather = Weather {
+        daily: Some(practice::weather()),
+        ..Weather::default()
+    };
+    let estimates = Estimates::compute(season, &weather, practice::today());
+    outlook(season, &estimates, practice::today())
+        .warnings
+        .iter()
+        .map(|w| w.rule)
+        .collect()
+}
+
+#[test]
+fn every_rule_that_needs_no_forecast_speaks_on_the_practice_season() {
+    let mut season = practice::season().unwrap().season;
+    let mut spoken = speaking(&season);
+    // One law limits copper at a time: the sum over seven years speaks where it is the law.
+    assert!(!spoken.contains("copper-seven-years"));
+    season.orchard.copper_regime = CopperRegime::EuSevenYears;
+    spoken.extend(speaking(&season));
+    for rule in RULES {
+        assert!(
+            spoken.contains(rule.id) || OF_WEATHER.contains(&rule.id),
+            "'{}' never speaks",
+            rule.id
+        );
+    }
+}
+
+#[test]
+fn the_practice_season_has_one_gap_a_fine_mix_a_refused_one_and_copper_near_its_limit() {
+    let season = practice::season().unwrap().season;
+    let today = practice::today();
+    let weather = Weather {
+        daily: Some(practice::weather()),
+        ..Weather::default()
+    };
+    let estimates = Estimates::compute(&season, &weather, today);
+    let grid = coverage::grid(&season, &estimates, today);
+    let gaps: Vec<(&str, &str)> = grid
+        .gaps()
+        .into_iter()
+        .map(|(b, t)| (b.as_str(), t.as_str()))
+        .collect();
+    assert_eq!(gaps, [("peach", "lecanium")]);
+    // It can be closed by accepting a proposal.
+    let proposals = coverage::proposals(&season, &estimates, today);
+    let closing = proposals
+        .iter()
+        .find(|p| p.task.targets == [TargetId::from("lecanium")] && !p.task.mix.is_empty())
+        .unwrap();
+    assert!(closing.warnings.iter().all(|w| w.level < Level::Stop));
+    let verdict = |id: &str| {
+        let task = season.task(&TaskId::from(id)).unwrap();
+        assert!(task.mix.len() > 1);
+        mix::sheet(&season, task, Some(&estimates), today).verdict
+    };
+    assert_eq!(verdict("pear-mix"), Verdict::Fine);
+    assert_eq!(verdict("never-mix"), Verdict::Refused);
+    let outlook = outlook(&season, &estimates, today);
+    let last_copper = TaskId::from("last-copper");
+    let near = outlook
+        .warnings_of(&last_copper)
+        .find(|w| w.rule == "copper-per-season")
+        .unwrap();
+    assert_eq!(near.level, Level::Note, "{}", near.why);
 }
 
 fn answers() -> Answers {

@@ -85,6 +85,7 @@ pub fn proposals(season: &Season, estimates: &Estimates, today: NaiveDate) -> Ve
         .collect();
     out.extend(chores.into_iter().map(|c| chore_task(&mut scratch, &c)));
     for proposal in &mut out {
+        keep_to_label(season, estimates, today, proposal);
         proposal.warnings = warnings_of(season, estimates, today, proposal);
     }
     out.sort_by(|a, b| {
@@ -342,15 +343,51 @@ fn chore_task(
     }
 }
 
+/// Brings the day forward where the material's own last stage comes before the
+/// target's: what is proposed should not be stopped by its own label.
+fn keep_to_label(
+    season: &Season,
+    estimates: &Estimates,
+    today: NaiveDate,
+    proposal: &mut Proposal,
+) {
+    let with = with_it(season, proposal);
+    let facts = Facts::new(&with, estimates, today);
+    let last = facts
+        .open_uses()
+        .filter(|u| u.task.id == proposal.task.id)
+        .filter_map(|used| {
+            let stage = rules::deadline(&facts, used);
+            let day = used
+                .estimate?
+                .at_bbch(stage.bbch)
+                .last_safe(facts.tolerance(), facts.guard_days(used.block));
+            Some((day, stage))
+        })
+        .min_by_key(|(day, _)| *day);
+    if let Some((day, stage)) = last.filter(|(day, _)| (today..proposal.task.date).contains(day)) {
+        proposal.task.date = day;
+        proposal.reasons.push(format!(
+            "On {day} at the latest, because {}.",
+            stage.because
+        ));
+    }
+}
+
+fn with_it(season: &Season, proposal: &Proposal) -> Season {
+    let mut with = season.clone();
+    with.materials.extend(proposal.new_material.clone());
+    with.tasks.push(proposal.task.clone());
+    with
+}
+
 fn warnings_of(
     season: &Season,
     estimates: &Estimates,
     today: NaiveDate,
     proposal: &Proposal,
 ) -> Vec<Warning> {
-    let mut with = season.clone();
-    with.materials.extend(proposal.new_material.clone());
-    with.tasks.push(proposal.task.clone());
+    let with = with_it(season, proposal);
     let facts = Facts::new(&with, estimates, today);
     let mut found = rules::check(&facts);
     found.retain(|w| w.task.as_ref() == Some(&proposal.task.id));

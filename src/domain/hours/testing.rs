@@ -89,6 +89,7 @@ pub(crate) fn block(id: &str) -> Block {
         site: None,
         seen: vec![],
         past: vec![],
+        quiet: vec![],
     }
 }
 
@@ -123,6 +124,7 @@ pub(crate) fn season_with(materials: Vec<Material>) -> Season {
         weather: WeatherFiles::default(),
         blocks: vec![block("peach")],
         targets: vec![],
+        shared_targets: vec![],
         materials,
         sprayers: vec![],
         tasks: vec![],

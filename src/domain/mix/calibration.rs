@@ -4,6 +4,10 @@
 //! definitions of acre, foot, mile and gallon, so one SI equation serves all;
 //! the tests hold it against the printed examples.
 
+mod method;
+
+pub use method::{Course, Method, Outcome};
+
 use crate::domain::season::Calibration;
 use chrono::NaiveDate;
 use serde::Serialize;

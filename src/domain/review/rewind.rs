@@ -32,6 +32,7 @@ pub fn season_as_of(season: &Season, day: NaiveDate) -> Season {
     then.dates.leaf_drop_seen = seen(then.dates.leaf_drop_seen);
     for block in &mut then.blocks {
         block.leaf_drop_seen = seen(block.leaf_drop_seen);
+        block.quiet.retain(|q| q.on <= day);
     }
     for material in &mut then.materials {
         material.label.read_on = seen(material.label.read_on);

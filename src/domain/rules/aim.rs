@@ -111,11 +111,12 @@ pub fn target_uncovered(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
                             "Too late for this season: look at the buds, and note it for the next."
                         }
                         _ if need == Need::LookAgain => "Look at more before deciding.",
-                        _ => "Plan a spray that works, or note that it is left alone.",
+                        _ => "Plan a spray that works, or quieten this with your reason if it is left alone.",
                     }
                     .to_owned(),
                 )
                 .block(block)
+                .target(&seen.target)
                 .source(view.source()),
             );
         }

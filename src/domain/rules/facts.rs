@@ -429,13 +429,24 @@ impl<'a> Facts<'a> {
         self.season.orchard.tolerance.fraction()
     }
 
-    /// Has the grower quietened this rule for this task?
+    /// Has the grower quietened this rule for this task, or, where no task is
+    /// to blame, for this block?
     pub fn is_quiet(&self, warning: &Warning) -> bool {
+        if let Some(id) = &warning.task {
+            return self
+                .task(id.as_str())
+                .is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule));
+        }
         warning
-            .task
+            .block
             .as_ref()
-            .and_then(|id| self.task(id.as_str()))
-            .is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule))
+            .and_then(|id| self.season.block(id))
+            .is_some_and(|block| {
+                block
+                    .quiet
+                    .iter()
+                    .any(|q| q.rule == warning.rule && q.target == warning.target)
+            })
     }
 }
 

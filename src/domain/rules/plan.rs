@@ -23,6 +23,7 @@ pub fn overdue(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             task: Some(task.id.clone()),
             block: None,
             material: None,
+            target: None,
             message: format!(
                 "overdue by {late} {}",
                 if late == 1 { "day" } else { "days" }
@@ -65,6 +66,7 @@ pub fn critical_lane_empty(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
             task: None,
             block: Some(block.id.clone()),
             material: None,
+            target: None,
             message: format!("no spray before swell is planned for {}", block.name),
             why: format!(
                 "Swell {}, 80 % between {} and {}; last safe day {last}.",

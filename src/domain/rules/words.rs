@@ -2,7 +2,7 @@
 
 use super::{Level, Rule, Warning};
 use crate::domain::phenology::distribution::StageDate;
-use crate::domain::season::{Block, Material, Task};
+use crate::domain::season::{Block, Material, TargetId, Task};
 use crate::domain::sources::Source;
 use crate::domain::units::plain_number;
 
@@ -57,6 +57,7 @@ impl Rule {
             task: None,
             block: None,
             material: None,
+            target: None,
             message,
             why,
             todo,
@@ -78,6 +79,11 @@ impl Warning {
 
     pub(super) fn material(mut self, material: &Material) -> Self {
         self.material = Some(material.id.clone());
+        self
+    }
+
+    pub(super) fn target(mut self, target: &TargetId) -> Self {
+        self.target = Some(target.clone());
         self
     }
 

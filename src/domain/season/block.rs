@@ -63,10 +63,26 @@ pub struct Block {
     pub seen: Vec<TargetSeen>,
     /// Dates of stages seen here in past seasons.
     pub past: Vec<PastStage>,
+    /// Rules on the block itself that its grower accepts, with the reason.
+    pub quiet: Vec<QuietHere>,
 }
 
 fn species_words<S: Serializer>(species: &Species, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(species.words())
+}
+
+/// A rule quietened for a block, where no task is to blame: a target left alone
+/// on purpose, a block that gets no spray.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct QuietHere {
+    /// The rule's id.
+    pub rule: String,
+    /// The target it is about, where it is about one.
+    pub target: Option<TargetId>,
+    /// Why the grower accepts it.
+    pub why: String,
+    /// Since when.
+    pub on: NaiveDate,
 }
 
 /// A problem seen on a block.

@@ -1,5 +1,12 @@
 //! Pure edits: each takes a season and gives the season after it.
 
+mod spray;
+
+pub use spray::{
+    add_calibration, add_material, delete_material, free_material_id, replace_material, see_target,
+    toggle_quiet_here, unsee_target,
+};
+
 use super::{
     BlockId, Lane, MaterialId, Move, Quiet, Reading, Season, Task, TaskId, TaskKind, TaskState,
 };
@@ -24,6 +31,15 @@ pub enum EditError {
     /// The date leaves the calendar.
     #[error("that day is outside the calendar")]
     OutOfCalendar,
+    /// The block is not in this season.
+    #[error("there is no block '{0}' in this season")]
+    NoBlock(String),
+    /// The sprayer is not in this season.
+    #[error("there is no sprayer '{0}' in this season")]
+    NoSprayer(String),
+    /// A task uses the material.
+    #[error("'{0}' is used by '{1}'; take it off that task first")]
+    MaterialUsed(String, String),
     /// There is no such reading.
     #[error("there is no reading number {0}")]
     NoReading(usize),

@@ -293,6 +293,7 @@ fn blocks(answers: &Answers) -> Vec<Block> {
                 site: None,
                 seen: Vec::new(),
                 past: Vec::new(),
+                quiet: Vec::new(),
             }
         })
         .collect()
@@ -397,6 +398,7 @@ pub fn new_season(answers: &Answers) -> Season {
         weather: WeatherFiles::default(),
         blocks: trees,
         targets: Vec::new(),
+        shared_targets: Vec::new(),
         materials: stock,
         sprayers: vec![sprayer(answers.units)],
         tasks,

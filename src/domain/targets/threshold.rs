@@ -20,6 +20,18 @@ pub enum Threshold {
 }
 
 impl Threshold {
+    /// What to count and what decides, in plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::SpurSample => {
+                "spurs infested of the first 20: none, leave it; 1-3, look at 20 more; 4, treat"
+            }
+            Self::EggsIn100 => "eggs on 100 spurs: one is enough to treat; none proves little",
+            Self::BeatTray => "adults in 100 beats over a tray: one or more, treat",
+            Self::AnyFound => "any found calls for treatment",
+        }
+    }
+
     /// Where it comes from.
     pub fn source(self) -> &'static Source {
         match self {

@@ -8,38 +8,52 @@ use crate::domain::season::{Lane, Season, TargetId, TargetRow};
 use crate::domain::sources::{self, Source};
 
 /// A target as it holds for one season. The grower's row wins field by field:
-/// an empty list or an absent stage there leaves the built-in one standing.
+/// an empty list or an absent stage there leaves what stands below it. The
+/// season's own row goes before the one of the grower's file for every season,
+/// and that before the built-in table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TargetView<'a> {
     built_in: Option<&'static Target>,
-    own: Option<&'a TargetRow>,
+    own: [Option<&'a TargetRow>; 2],
+}
+
+fn own<'a>(season: &'a Season, id: &str) -> [Option<&'a TargetRow>; 2] {
+    [&season.targets, &season.shared_targets].map(|rows| rows.iter().find(|t| t.id.as_str() == id))
 }
 
 /// The target with this id, from the grower's rows and the built-in table.
 pub fn find<'a>(season: &'a Season, id: &TargetId) -> Option<TargetView<'a>> {
-    let own = season.targets.iter().find(|t| &t.id == id);
+    let own = own(season, id.as_str());
     let built_in = built_in().find(|t| t.id == id.as_str());
-    (own.is_some() || built_in.is_some()).then_some(TargetView { built_in, own })
+    let is_known = built_in.is_some() || own.iter().any(Option::is_some);
+    is_known.then_some(TargetView { built_in, own })
 }
 
 /// Every target of a season: the built-in ones as changed, then the grower's.
 pub fn all(season: &Season) -> Vec<TargetView<'_>> {
-    let built = built_in().map(|t| TargetView {
-        built_in: Some(t),
-        own: season.targets.iter().find(|o| o.id.as_str() == t.id),
-    });
-    let only_own = season
-        .targets
-        .iter()
-        .filter(|o| !built_in().any(|t| t.id == o.id.as_str()))
-        .map(|o| TargetView {
-            built_in: None,
-            own: Some(o),
-        });
-    built.chain(only_own).collect()
+    let mut views: Vec<TargetView<'_>> = built_in()
+        .map(|t| TargetView {
+            built_in: Some(t),
+            own: own(season, t.id),
+        })
+        .collect();
+    for row in season.targets.iter().chain(&season.shared_targets) {
+        if !views.iter().any(|v| v.key() == row.id.as_str()) {
+            views.push(TargetView {
+                built_in: None,
+                own: own(season, row.id.as_str()),
+            });
+        }
+    }
+    views
 }
 
 impl<'a> TargetView<'a> {
+    /// The grower's rows, the one that wins first.
+    fn rows(&self) -> impl Iterator<Item = &'a TargetRow> {
+        self.own.into_iter().flatten()
+    }
+
     /// Its id.
     pub fn id(&self) -> TargetId {
         TargetId::from(self.key())
@@ -47,7 +61,7 @@ impl<'a> TargetView<'a> {
 
     /// Its id as text.
     pub fn key(&self) -> &'a str {
-        match (self.own, self.built_in) {
+        match (self.rows().next(), self.built_in) {
             (Some(own), _) => own.id.as_str(),
             (None, Some(row)) => row.id,
             (None, None) => "",
@@ -56,10 +70,15 @@ impl<'a> TargetView<'a> {
 
     /// Its name.
     pub fn name(&self) -> &'a str {
-        match (self.own, self.built_in) {
-            (Some(own), _) if !own.name.is_empty() => &own.name,
-            (_, Some(row)) => row.name,
-            _ => "unnamed target",
+        // A row without a name is called by its id when it is read.
+        let named = |row: &&TargetRow| !row.name.is_empty() && row.name != row.id.as_str();
+        match (self.rows().find(named), self.built_in) {
+            (Some(own), _) => &own.name,
+            (None, Some(row)) => row.name,
+            (None, None) => match self.key() {
+                "" => "unnamed target",
+                key => key,
+            },
         }
     }
 
@@ -70,12 +89,12 @@ impl<'a> TargetView<'a> {
 
     /// Is it the grower's own row, or changed by one?
     pub fn is_own(&self) -> bool {
-        self.own.is_some()
+        self.rows().next().is_some()
     }
 
     /// Does it live on this kind of tree?
     pub fn lives_on(&self, species: Species) -> bool {
-        if let Some(own) = self.own.filter(|o| !o.hosts.is_empty()) {
+        if let Some(own) = self.rows().find(|o| !o.hosts.is_empty()) {
             return own.hosts.iter().any(|h| on_label(h, species));
         }
         self.built_in
@@ -90,19 +109,17 @@ impl<'a> TargetView<'a> {
 
     /// Actives that work on it when dormant.
     pub fn actives(&self) -> Vec<&'a str> {
-        match (self.own, self.built_in) {
-            (Some(own), _) if !own.actives.is_empty() => {
-                own.actives.iter().map(String::as_str).collect()
-            }
-            (_, Some(row)) => row.actives.to_vec(),
-            _ => Vec::new(),
+        match (self.rows().find(|o| !o.actives.is_empty()), self.built_in) {
+            (Some(own), _) => own.actives.iter().map(String::as_str).collect(),
+            (None, Some(row)) => row.actives.to_vec(),
+            (None, None) => Vec::new(),
         }
     }
 
     /// Is this a lane in which a treatment covers it (`true`), helps (`false`),
     /// or does neither?
     pub fn lane(&self, lane: Lane) -> Option<bool> {
-        if let Some(own) = self.own.filter(|o| !o.lanes.is_empty()) {
+        if let Some(own) = self.rows().find(|o| !o.lanes.is_empty()) {
             return own.lanes.contains(&lane).then_some(true);
         }
         match self.built_in {
@@ -126,7 +143,7 @@ impl<'a> TargetView<'a> {
 
     /// BBCH stage from which treating it is too late, and who says so.
     pub fn last_stage(&self) -> Option<(u8, &'static Source)> {
-        if let Some(stage) = self.own.and_then(|o| o.last_stage) {
+        if let Some(stage) = self.rows().find_map(|o| o.last_stage) {
             return Some((stage, &sources::GROWER));
         }
         self.built_in
@@ -136,10 +153,10 @@ impl<'a> TargetView<'a> {
     /// How far a dormant spray gets. A grower who names actives for a target
     /// has said that they work.
     pub fn control(&self) -> Control {
-        match (self.own, self.built_in) {
-            (_, Some(row)) => row.control,
-            (Some(own), None) if own.actives.is_empty() => Control::None,
-            _ => Control::Good,
+        match self.built_in {
+            Some(row) => row.control,
+            None if self.actives().is_empty() => Control::None,
+            None => Control::Good,
         }
     }
 
@@ -160,7 +177,7 @@ impl<'a> TargetView<'a> {
 
     /// What to know before relying on it.
     pub fn caveat(&self) -> &'a str {
-        match (self.own.and_then(|o| o.note.as_deref()), self.built_in) {
+        match (self.rows().find_map(|o| o.note.as_deref()), self.built_in) {
             (Some(note), _) => note,
             (None, Some(row)) => row.caveat,
             (None, None) => "",
@@ -169,7 +186,7 @@ impl<'a> TargetView<'a> {
 
     /// Where the row comes from.
     pub fn source(&self) -> &'static Source {
-        match (self.own, self.built_in) {
+        match (self.rows().next(), self.built_in) {
             (None, Some(row)) => row.source,
             _ => &sources::GROWER,
         }

@@ -166,7 +166,7 @@ fn same_new(key: &str, a: &Node, b: &Node) -> bool {
     };
     match key {
         "mix" => a.get("material") == b.get("material"),
-        "quiet" => a.get("rule") == b.get("rule"),
+        "quiet" => a.get("rule") == b.get("rule") && a.get("target") == b.get("target"),
         "estimate_noted" => ["date", "block", "stage"]
             .iter()
             .all(|k| a.get(k) == b.get(k)),

@@ -143,8 +143,9 @@ fn used(tree: &Table, kind: &str) -> BTreeSet<String> {
     }
     if kind == "target" {
         for block in tables("block") {
-            for seen in items(block, "seen").iter().filter_map(Node::as_table) {
-                take(seen.get("target"));
+            let named = items(block, "seen").iter().chain(items(block, "quiet"));
+            for item in named.filter_map(Node::as_table) {
+                take(item.get("target"));
             }
         }
     }

@@ -8,7 +8,9 @@ mod work;
 use super::problem::nearest;
 use super::reader::{About, Kind, Reader, Section};
 use crate::domain::next_season::name_of_year;
-use crate::domain::season::{BlockId, MonthlyNormals, Season, SeasonDates, TargetId, WeatherFiles};
+use crate::domain::season::{
+    BlockId, MonthlyNormals, Season, SeasonDates, TargetId, TargetRow, WeatherFiles,
+};
 use crate::domain::targets;
 use crate::domain::units::{Temperature, shown};
 use chrono::NaiveDate;
@@ -27,6 +29,7 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
         weather: weather(root),
         blocks: root.sections("block").iter().map(place::block).collect(),
         targets: root.sections("target").iter().map(work::target).collect(),
+        shared_targets: Vec::new(),
         materials: root
             .sections("material")
             .iter()
@@ -56,6 +59,13 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
     };
     root.rest();
     season
+}
+
+/// Reads a file of targets alone; the section is its root.
+pub(super) fn targets(root: &Section<'_, '_>) -> Vec<TargetRow> {
+    let rows = root.sections("target").iter().map(work::target).collect();
+    root.rest();
+    rows
 }
 
 fn dates(root: &Section<'_, '_>) -> SeasonDates {
@@ -155,7 +165,7 @@ fn target_list(section: &Section<'_, '_>) -> Vec<TargetId> {
 }
 
 /// Ids given twice, and names that stand for nothing.
-pub(super) fn check_names(reader: &Reader<'_>) {
+pub(super) fn check_names(reader: &Reader<'_>, shared: &[TargetRow]) {
     let given = reader.given();
     let mut first: BTreeMap<(Kind, &str), usize> = BTreeMap::new();
     for name in given.iter() {
@@ -176,7 +186,10 @@ pub(super) fn check_names(reader: &Reader<'_>) {
             first.insert((name.kind, &name.id), line);
         }
     }
-    let built_in: BTreeSet<&str> = targets::built_in().map(|t| t.id).collect();
+    let built_in: BTreeSet<&str> = targets::built_in()
+        .map(|t| t.id)
+        .chain(shared.iter().map(|t| t.id.as_str()))
+        .collect();
     for name in reader.used().iter() {
         if first.contains_key(&(name.kind, name.id.as_str()))
             || (name.kind == Kind::Target && built_in.contains(name.id.as_str()))

@@ -2,7 +2,7 @@
 
 use super::super::tree;
 use super::sync::sync;
-use super::{Problems, read};
+use super::{Problems, read_beside};
 use crate::domain::season::Season;
 use thiserror::Error;
 use toml_edit::DocumentMut;
@@ -54,7 +54,8 @@ pub fn write(previous_text: &str, old: &Season, new: &Season) -> Result<String, 
         sync(&mut document, &before, &wanted, pass > 0);
         let text = document.to_string();
 
-        let got = read(&text, "the new text").map_err(WriteError::Unreadable)?;
+        let got = read_beside(&text, "the new text", &new.shared_targets)
+            .map_err(WriteError::Unreadable)?;
         // Compared as written: quantities keep six decimals in a file.
         let reads = tree::of(&got.season)?;
         if reads == wanted {

@@ -1,7 +1,8 @@
 //! One field of a form: what may be written in it, and what it means.
 
 use super::measure::Measure;
-use super::names;
+use super::quantity::Quantity;
+use super::{label, names};
 use crate::domain::season::{Calendar, read_day};
 use crate::domain::units::{Temperature, Volume};
 use crate::tui::key::{Code, Key};
@@ -50,6 +51,10 @@ pub enum Kind {
     Measured(Measure),
     /// Somebody's name; completed from those on record. May it be empty?
     Person(bool),
+    /// A quantity or nothing.
+    Quantity(Quantity),
+    /// A field of a label, by its place among them.
+    Label(usize),
 }
 
 /// One field.
@@ -285,6 +290,8 @@ impl Field {
                 .map(|_| String::new())
                 .map_err(|_| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
             Kind::Trees => super::begin::check_trees(text),
+            Kind::Quantity(what) => what.said(text, model.season.orchard.units),
+            Kind::Label(place) => label::read_field(*place, text, model),
             Kind::Stage => names::stage(text).map(|(bbch, words)| format!("BBCH {bbch}: {words}")),
         }
     }

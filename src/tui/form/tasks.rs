@@ -404,8 +404,12 @@ impl Form {
 
     /// Enters that a label was read: the materials of the task first.
     pub fn label_read(model: &mut Model, task: &Task) -> Option<Self> {
+        Self::label_read_of(model, |id| task.mix.iter().any(|p| p.material == *id))
+    }
+
+    /// Enters that a label was read: the materials that pass first.
+    pub fn label_read_of(model: &mut Model, used: impl Fn(&MaterialId) -> bool) -> Option<Self> {
         let season = &model.season;
-        let used = |id: &MaterialId| task.mix.iter().any(|p| p.material == *id);
         let mut materials: Vec<_> = season.materials.iter().collect();
         materials.sort_by_key(|m| !used(&m.id));
         let options: Vec<(String, String)> = materials

@@ -21,7 +21,10 @@ const fn row(
     }
 }
 
-use Scope::{Board, Delay, Everywhere, Form, Hours, Moving, Records, Review, Swell};
+use Scope::{
+    Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Materials, Mix, Moving, Records, Review,
+    Sprayers, Swell,
+};
 
 /// Every key, in the order shown. Within a place the footer takes the first
 /// rows that have a short name.
@@ -52,6 +55,11 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
     row(Everywhere, "mouse",     C::Mouse,     "*",        "",      "switch the mouse on or off"),
     row(Everywhere, "suspend",   C::Suspend,   "ctrl-z",   "",      "stop and go back to the shell; fg comes back"),
+    row(Everywhere, "coverage",  C::ShowCoverage, "C",     "",      "go to the coverage grid: what was seen, what covers it, what is proposed"),
+    row(Everywhere, "mix",       C::ShowMix,   "X",        "",      "go to the mix sheet of the chosen spray"),
+    row(Everywhere, "materials", C::ShowMaterials, "M",    "",      "go to the materials and their labels"),
+    row(Everywhere, "buy",       C::ShowBuy,   "P",        "",      "go to the buy list: what is short (purchases)"),
+    row(Everywhere, "sprayers",  C::ShowSprayers, "E",     "",      "go to the sprayers (equipment): calibration and nozzle wear"),
 
     row(Moving, "up",        C::Up,       "up k",    "", "up"),
     row(Moving, "down",      C::Down,     "down j",  "", "down"),
@@ -116,4 +124,19 @@ pub static KEYMAP: &[Binding] = &[
     row(Delay, "delay-down", C::Down,     "down j", "", "scroll down"),
     row(Delay, "delay-accept", C::Accept, "enter", "accept", "accept these dates"),
     row(Delay, "delay-drop", C::Back,     "esc q", "drop", "leave everything as it was"),
+
+    row(Coverage, "coverage-tick", C::Tick,   "s",     "seen", "tick the target as seen this season, or take the tick away"),
+    row(Coverage, "coverage-add", C::Add,     "a",     "add seen", "tick what else was seen on this block, this season or a past one"),
+    row(Coverage, "coverage-edit", C::Edit,   "e",     "count", "enter the count, the season and a note of what was seen"),
+    row(Coverage, "coverage-plan", C::Plan,   "p",     "plan", "go to what would close the gap; among the proposals, accept the chosen one"),
+    row(Coverage, "coverage-delete", C::Delete, "x del", "", "take away all that was seen of the target here (undo brings it back)"),
+    row(Coverage, "coverage-quieten", C::Quieten, "z", "left alone", "quieten a warning of this block that no task answers for, with your reason"),
+    row(Mix, "mix-write",    C::WriteSheet, "w",       "write the sheet", "write the sheet to a place you type, as text and as a page to print"),
+    row(Materials, "material-edit", C::Edit,  "e",     "label", "go through the label, in the order a label is read"),
+    row(Materials, "material-add", C::Add,    "a",     "add", "add a material from a starting point or from your own label"),
+    row(Materials, "material-read", C::LabelRead, "y", "label read", "enter that you read the label this season"),
+    row(Materials, "material-stock", C::Stock, "s",    "stock", "count the stock, enter pack and price"),
+    row(Materials, "material-delete", C::Delete, "x del", "", "take the material away, if no task uses it (undo brings it back)"),
+    row(Buy, "buy-stock",    C::Stock,      "s e",     "stock", "count the stock, enter pack and price"),
+    row(Sprayers, "calibrate", C::Calibrate, "c",      "calibrate", "measure the sprayer: by catching, a plot, refilling, or the air-blast equation"),
 ];

@@ -9,7 +9,7 @@ use crate::tui::details::{self, Row};
 use crate::tui::keymap::{Scope, names};
 use crate::tui::model::Model;
 use crate::tui::overlay::{Overlay, finder::Finder};
-use crate::tui::screen::{self, Screen, board, hours, swell};
+use crate::tui::screen::{Screen, board, coverage, hours, materials, records, swell};
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use ratatui::layout::Rect;
@@ -28,17 +28,7 @@ pub fn draw(model: &Model, overlay: &Overlay, canvas: &mut Canvas<'_>, area: Rec
             }
         }
         Overlay::Why(top) => {
-            let (title, rows) = match model.screen {
-                Screen::Hours => (
-                    "Why: this hour, and every window".to_owned(),
-                    hours::view::why(model),
-                ),
-                Screen::Records => screen::records::view::whole(model),
-                _ => (
-                    "Why: the estimate and what it rests on".to_owned(),
-                    swell::view::why(model),
-                ),
-            };
+            let (title, rows) = why(model);
             list(canvas, area, &title, &rows, *top);
         }
         Overlay::Finder(finder) => draw_finder(model, finder, canvas, area),
@@ -56,6 +46,24 @@ pub fn draw(model: &Model, overlay: &Overlay, canvas: &mut Canvas<'_>, area: Rec
         Overlay::Form(form) => form::draw(model, form, canvas, area),
         Overlay::Delay(view) => delay::draw(model, view, canvas, area),
     }
+}
+
+/// Everything about what is chosen on the screen in view.
+fn why(model: &Model) -> (String, Vec<Row>) {
+    let (title, rows) = match model.screen {
+        Screen::Records => return records::view::whole(model),
+        Screen::Coverage => ("Why", coverage::about(model)),
+        Screen::Materials => (
+            "The label, in the order it is read",
+            materials::view::about(model),
+        ),
+        Screen::Hours => ("Why: this hour, and every window", hours::view::why(model)),
+        _ => (
+            "Why: the estimate and what it rests on",
+            swell::view::why(model),
+        ),
+    };
+    (title.to_owned(), rows)
 }
 
 /// Wide enough to read, no wider.

@@ -5,7 +5,8 @@ use super::super::reader::{Kind, Section};
 use crate::domain::hours::compass;
 use crate::domain::phenology::{species::Species, stage::Stage};
 use crate::domain::season::{
-    Block, BlockId, Canopy, CopperRegime, Orchard, PastStage, TargetId, TargetSeen, UnitSystem,
+    Block, BlockId, Canopy, CopperRegime, Orchard, PastStage, QuietHere, TargetId, TargetSeen,
+    UnitSystem,
 };
 use crate::domain::units::{Percent, PercentUnit, shown};
 use chrono::NaiveDate;
@@ -207,6 +208,7 @@ pub(super) fn block(s: &Section<'_, '_>) -> Block {
         site: s.text("site"),
         seen: s.sections("seen").iter().map(seen).collect(),
         past: s.sections("past").iter().map(past).collect(),
+        quiet: s.sections("quiet").iter().map(quiet_here).collect(),
     };
     for (key, length) in [
         ("row_spacing", block.row_spacing),
@@ -224,6 +226,24 @@ pub(super) fn block(s: &Section<'_, '_>) -> Block {
     }
     s.rest();
     block
+}
+
+fn quiet_here(s: &Section<'_, '_>) -> QuietHere {
+    let quiet = QuietHere {
+        rule: s.need(
+            "rule",
+            s.text("rule"),
+            String::new(),
+            "\"target-uncovered\"",
+        ),
+        target: s
+            .reference(Kind::Target, "target")
+            .map(|id| TargetId::from(id.as_str())),
+        why: s.text("why").unwrap_or_default(),
+        on: s.need("on", s.day("on"), NaiveDate::default(), "2027-01-03"),
+    };
+    s.rest();
+    quiet
 }
 
 fn seen(s: &Section<'_, '_>) -> TargetSeen {

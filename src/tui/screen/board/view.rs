@@ -3,6 +3,7 @@
 //! ```text
 //! standing    swell with its range, last safe day, due, at risk
 //! due         overdue, today, next 7 days
+//! blocks      warnings that no task answers for, where there are any
 //! lanes       three side by side | details of the chosen card where there is room
 //! ribbon      the dormant year: months, tasks, likely swell by species
 //! ```
@@ -48,6 +49,9 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         _ => 2,
     };
     standing::due(model, canvas, take(due_rows));
+    if area.height >= 15 && standing::loose(model).next().is_some() {
+        standing::on_blocks(model, canvas, take(1));
+    }
     let ribbon_rows = ribbon::rows(model, rest);
     let upper = Rect {
         height: rest.height - ribbon_rows,

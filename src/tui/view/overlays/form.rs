@@ -1,5 +1,6 @@
 //! Draws a form: labels, entries, what is written in full words, what is wrong.
 
+use crate::domain::materials::label_fields;
 use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, centred};
 use crate::tui::form::{Field, Form, Kind};
@@ -61,7 +62,12 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     // Below the fields: one line "keep", one blank, two of help.
     let foot = 4.min(inside.height.saturating_sub(1));
     let list = Rect::new(inside.x, inside.y, inside.width, inside.height - foot);
-    let labels = LABELS.min(inside.width / 2);
+    // Room for the longest name, and for what is written beside it.
+    let longest = shown.iter().map(|(_, f)| text::width(&f.label) + 3).max();
+    let labels = u16::try_from(longest.unwrap_or(0))
+        .unwrap_or(LABELS)
+        .max(LABELS)
+        .min(inside.width / 2);
     let focus = shown
         .iter()
         .position(|(place, _)| *place == form.focus)
@@ -112,6 +118,9 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
             None | Some(0) => String::new(),
             Some(n) => format!("; {n} of what laws ask for not filled in"),
         };
+        let preview = form
+            .preview(model)
+            .map_or_else(String::new, |p| format!("  = {p}"));
         canvas.pieces(
             inside.x,
             keep,
@@ -121,6 +130,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
                 ("[ keep ]", tone),
                 ("  esc drops", Tone::Plain),
                 (&lacking, Tone::Plain),
+                (&preview, Tone::Good),
             ],
         );
         if focused {
@@ -220,12 +230,23 @@ fn notes(canvas: &mut Canvas<'_>, room: Rect, field: &Field, focused: bool) {
     }
 }
 
+/// What to write in a field; a label's field with a text that would do.
+fn meaning_of(field: &Field) -> String {
+    match field.kind {
+        Kind::Label(place) => label_fields().get(place).map_or_else(
+            || field.help.to_string(),
+            |label| format!("{} For instance: {}", label.meaning, label.example),
+        ),
+        _ => field.help.to_string(),
+    }
+}
+
 /// What to write in the focused field, or what is wrong with it.
 fn help(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     let field = form.fields.get(form.focus);
     let (sign, words) = match (&form.fault, field) {
         (Some(fault), _) => ("!! ", fault.clone()),
-        (None, Some(field)) => ("", field.help.to_string()),
+        (None, Some(field)) => ("", meaning_of(field)),
         (None, None) => (
             "",
             form.lacks(model)

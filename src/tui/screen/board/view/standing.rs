@@ -1,9 +1,11 @@
 //! Where the season stands, and what is due, at a glance.
 
 use crate::domain::outlook::DueTask;
-use crate::domain::rules::Level;
+use crate::domain::rules::{Level, Warning};
 use crate::domain::season::Season;
+use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
+use crate::tui::details::tone;
 use crate::tui::model::Model;
 use crate::tui::screen::hours;
 use crate::tui::text;
@@ -118,6 +120,34 @@ fn standing(model: &Model, room: usize) -> String {
     ways.into_iter()
         .find(|w| text::width(w) <= room)
         .unwrap_or(last)
+}
+
+/// Warnings on blocks that no task answers for, worst first.
+pub fn loose(model: &Model) -> impl Iterator<Item = &Warning> {
+    model.outlook.warnings.iter().filter(|w| w.task.is_none())
+}
+
+/// One line: what speaks on blocks, and the key to where it is dealt with.
+pub fn on_blocks(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let all: Vec<&Warning> = loose(model).collect();
+    let worst = all.iter().map(|w| w.level).max().unwrap_or(Level::Note);
+    let key = model.keymap.first(Command::ShowCoverage);
+    let head = format!("{} ", words::level_sign(worst));
+    let count = format!("on blocks {} ({key}): ", all.len());
+    let each: Vec<&str> = all.iter().map(|w| w.message.as_str()).collect();
+    let room = usize::from(row.width).saturating_sub(text::width(&head) + text::width(&count));
+    let joined = each.join("; ");
+    let said = text::cut(&joined, room);
+    canvas.pieces(
+        row.x,
+        row.y,
+        row.width,
+        &[
+            (&head, tone(worst)),
+            (&count, Tone::Head),
+            (&said, Tone::Plain),
+        ],
+    );
 }
 
 /// Overdue, today, the next seven days.
