@@ -1,6 +1,5 @@
 //! The practice season and new seasons: what is shipped must read clean.
 
-use barewood::domain::climate::weather::Weather;
 use barewood::domain::coverage;
 use barewood::domain::mix::{self, Verdict};
 use barewood::domain::outlook::{Estimates, outlook};
@@ -85,10 +84,7 @@ const OF_WEATHER: [&str; 6] = [
 ];
 
 fn speaking(season: &Season) -> BTreeSet<&'static str> {
-    let weather = Weather {
-        daily: Some(practice::weather()),
-        ..Weather::default()
-    };
+    let weather = practice::whole_weather();
     let estimates = Estimates::compute(season, &weather, practice::today());
     outlook(season, &estimates, practice::today())
         .warnings
@@ -118,10 +114,7 @@ fn every_rule_that_needs_no_forecast_speaks_on_the_practice_season() {
 fn the_practice_season_has_one_gap_a_fine_mix_a_refused_one_and_copper_near_its_limit() {
     let season = practice::season().unwrap().season;
     let today = practice::today();
-    let weather = Weather {
-        daily: Some(practice::weather()),
-        ..Weather::default()
-    };
+    let weather = practice::whole_weather();
     let estimates = Estimates::compute(&season, &weather, today);
     let grid = coverage::grid(&season, &estimates, today);
     let gaps: Vec<(&str, &str)> = grid
