@@ -22,12 +22,14 @@ static STEPS: [Step; 5] = [
     Step {
         words: |m| {
             format!(
-                "{} goes from one task that is due to the next: choose a spray",
+                "{} goes from one due task to the next: choose a spray still to come",
                 m.keymap.first(Command::NextDue)
             )
         },
         is_done: |m| {
-            board::chosen(m).is_some_and(|t| t.kind == TaskKind::Spray && t.state.is_open())
+            board::chosen(m).is_some_and(|t| {
+                t.kind == TaskKind::Spray && t.state.is_open() && t.date >= m.today
+            })
         },
     },
     Step {

@@ -15,7 +15,7 @@ fn the_main_job_from_start_to_file() {
     let mut pty = Pty::practice();
     let screen = pty.wait_for("PRACTICE");
     assert!(screen.contains("Before swell"), "{screen}");
-    assert!(screen.contains("overdue 1"), "{screen}");
+    assert!(screen.contains("overdue 2"), "{screen}");
     let path = pty.home.path().join("mine.toml");
     pty.send("K\x15");
     pty.send(&format!("{}\r", path.display()));
@@ -81,7 +81,7 @@ fn a_reading_changes_the_estimate_at_once() {
     // The forecast comes in beside the board and changes the estimate once.
     pty.wait_for("next fit");
     pty.send("S");
-    let before = pty.wait_for("block 1 of 5");
+    let before = pty.wait_for("block 1 of 6");
     let swell = |s: &str| {
         s.lines()
             .find(|l| l.starts_with("swell "))
