@@ -22,5 +22,6 @@ pub mod normals;
 pub mod rates;
 pub mod requirements;
 pub mod species;
+pub mod stacked;
 pub mod stacking;
 pub mod stage;
