@@ -234,6 +234,9 @@ impl<'a> Pool<'a> {
             if i == but || self.weights[i] < 1.0 {
                 continue;
             }
+            // A series with few years does not know its own mean well.
+            let years = leftovers.len() as f64;
+            let weight = years / (years + UNSURE_YEARS);
             for ((year, departure), error) in leftovers
                 .year
                 .iter()
@@ -241,9 +244,9 @@ impl<'a> Pool<'a> {
                 .zip(&leftovers.error_days)
             {
                 let sum = sums.entry(year.round() as i32).or_default();
-                sum.0 += 1.0;
-                sum.1 += error;
-                sum.2 += departure + error;
+                sum.0 += weight;
+                sum.1 += weight * error;
+                sum.2 += weight * (departure + error);
             }
         }
         // What all springs have in common is no matter of single springs: the series itself tells it.
@@ -288,7 +291,7 @@ impl<'a> Pool<'a> {
         let leftovers = if fit.len() > 1 {
             let mut leftovers = stacked.leftovers(&fit);
             for (error, off) in leftovers.error_days.iter_mut().zip(&off) {
-                *error -= f64::from(off.mixture_days);
+                *error -= NOT_SLOW * f64::from(off.mixture_days);
             }
             leftovers
         } else {
@@ -375,3 +378,8 @@ impl<'a> Pool<'a> {
 /// Series that a spring's own part counts as when what it was off is shrunk: variance of a single
 /// series' error in a spring over that of the part all series of a place share.
 const OWN_PART: f64 = 1.0;
+/// Part of what a spring was off that is taken from the errors neighbouring springs correct by: the
+/// rest is the place's own slow change, which they ought to show.
+const NOT_SLOW: f64 = 0.6;
+/// Years at which a series' errors tell half as much of a spring as those of a long one.
+const UNSURE_YEARS: f64 = 4.0;
