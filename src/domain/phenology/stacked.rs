@@ -87,3 +87,57 @@ fn shares(own: Option<ErrorProducts>, pool: &ErrorProducts) -> Vec<f32> {
     }
     products.shares(RIDGE_DAYS2)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::phenology::calibrate::CALENDAR;
+
+    /// Two members that matter: the first right but for spoiled parts of the springs, where it is
+    /// far off; the calendar middling everywhere.
+    fn fit(spoiled: impl Fn(usize) -> bool) -> SeriesFit {
+        let years: Vec<i32> = (2000..2020).collect();
+        let errors: Vec<[f32; MEMBERS]> = years
+            .iter()
+            .map(|&year| {
+                let sign = if year % 2 == 0 { 1.0 } else { -1.0 };
+                let mut errors = [20.0 * sign; MEMBERS];
+                errors[0] = if spoiled(fold_of(year)) { 18.0 } else { 0.5 } * sign;
+                errors[CALENDAR] = 8.0;
+                errors
+            })
+            .collect();
+        SeriesFit::from_errors(years, errors)
+    }
+
+    #[test]
+    fn a_spring_is_judged_by_shares_found_without_it() {
+        let one = fit(|fold| fold == 2);
+        let stacked = Stacked::new(None, [(&one, 1.0)]);
+        let with = one.leftovers(|_| stacked.shares());
+        let without = stacked.leftovers(&one);
+        let spread = |l: &Leftovers| l.error_days.iter().map(|e| e * e).sum::<f64>();
+        assert!(
+            spread(&without) > 1.1 * spread(&with),
+            "{} against {}",
+            spread(&without),
+            spread(&with)
+        );
+        let sum: f32 = stacked.shares().iter().sum();
+        assert!((sum - 1.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn own_errors_count_the_more_the_more_years_there_are() {
+        let (own, pool) = (fit(|_| false), fit(|_| true));
+        let alone = Stacked::new(Some(&own), []);
+        let both = Stacked::new(Some(&own), [(&pool, 1.0)]);
+        let others = Stacked::new(None, [(&pool, 1.0)]);
+        let first = |s: &Stacked| s.shares()[0];
+        assert!(first(&alone) > 0.5, "{}", first(&alone));
+        assert!(first(&alone) > first(&both) && first(&both) > first(&others));
+        let nothing = Stacked::new(None, []);
+        let even = 1.0 / MEMBERS as f32;
+        assert!(nothing.shares().iter().all(|s| (s - even).abs() < 1e-4));
+    }
+}
