@@ -164,6 +164,59 @@ fn neither_the_wanted_spring_nor_later_weather_leaks_in() {
     assert_ne!(plain[0], answers(&plums, &warm)[0]);
 }
 
+/// The same source: cherries at a place of which no date is known, from a single other place.
+#[test]
+fn a_place_never_seen_is_answered_widely() {
+    let Some(data) = shared::shared_or_skip("data") else {
+        return;
+    };
+    let here = tempfile::tempdir().unwrap();
+    let all = fs::read_to_string(data.join("bloom.csv")).unwrap();
+    let header = all.lines().next().unwrap();
+    let cherries: Vec<Vec<&str>> = all
+        .lines()
+        .filter(|l| l.starts_with("sweet cherry,") && l.contains(",full bloom,"))
+        .map(|l| l.split(',').collect())
+        .collect();
+    let at = |site: &str| -> Vec<String> {
+        let rows = cherries.iter().filter(|row| row[2] == site);
+        rows.map(|row| row.join(",")).collect()
+    };
+    let (north, south) = (at("Klein-Altendorf"), at("Zaragoza"));
+    let wanted = here.path().join("wanted.csv");
+    fs::write(&wanted, format!("{header}\n{}\n", south.join("\n"))).unwrap();
+    let width = |dates: &[String]| {
+        let observations = here.path().join("cherries.csv");
+        fs::write(&observations, format!("{header}\n{}\n", dates.join("\n"))).unwrap();
+        let mut args = args(
+            &observations,
+            &data.join("temperatures"),
+            &data.join("stations.csv"),
+        );
+        args.predict = Some(wanted.clone());
+        let rows = json(&args)["rows"].clone();
+        let day = |row: &Value, key: &str| {
+            chrono::NaiveDate::parse_from_str(row[key].as_str().unwrap(), "%Y-%m-%d").unwrap()
+        };
+        let mut widths = Vec::new();
+        let mut held = 0;
+        for (row, seen) in rows.as_array().unwrap().iter().zip(&south) {
+            let seen = seen.split(',').next_back().unwrap().parse().unwrap();
+            widths.push((day(row, "p90") - day(row, "p10")).num_days() as f64);
+            held += usize::from((day(row, "p10")..=day(row, "p90")).contains(&seen));
+        }
+        let count = widths.len() as f64;
+        (widths.iter().sum::<f64>() / count, held as f64 / count)
+    };
+    let own: Vec<String> = north.iter().chain(&south).cloned().collect();
+    let ((stranger, stranger_held), (known, known_held)) = (width(&north), width(&own));
+    assert!(stranger > 1.5 * known, "{stranger} against {known} days");
+    assert!(
+        stranger_held > 0.6 && known_held > 0.7,
+        "{stranger_held}, {known_held}"
+    );
+}
+
 #[test]
 fn wrong_tables_are_named_with_line_and_remedy() {
     let here = tempfile::tempdir().unwrap();

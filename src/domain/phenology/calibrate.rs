@@ -5,6 +5,8 @@
 //! day), so the best `F` is a weighted mean and leaving a year out costs nothing. Weights after
 //! Huber keep a wrong date from pulling, and a pool of other series counts as a few years more.
 
+use std::borrow::Cow;
+
 use super::distribution::StageDate;
 use super::dormant_year::{DAYS, DormantYear};
 use super::drift::{Correction, Drift, Leftovers};
@@ -105,6 +107,21 @@ impl<'a> Record<'a> {
     pub const fn day(&self) -> f32 {
         self.day
     }
+
+    /// The same spring as if the stage had come `days` later (to the nearest whole day).
+    fn moved(&self, days: f32) -> Option<Self> {
+        Self::new(self.curves, (self.day - 0.5 + days).round() as i64)
+    }
+}
+
+/// How far a spring was off for the other series of its place: what it takes away from a record
+/// before requirements and calendar day are found from it. Late is positive, days.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct SpringOff {
+    /// Against what the mixture answered for them.
+    pub mixture_days: f32,
+    /// Against their calendar days.
+    pub calendar_days: f32,
 }
 
 /// Requirements borrowed from other series, counting as so many years.
@@ -128,28 +145,70 @@ pub struct SeriesFit {
     pub years: Vec<i32>,
     /// Requirement of every library model.
     pub requirement: Vec<f64>,
+    /// How sharply a record tells each requirement: mean of `1 / pace`, days per unit of heat.
+    pub sharpness: Vec<f64>,
     /// Mean recorded day.
     pub calendar_day: f32,
     /// Standard deviation of the recorded days.
     pub calendar_sd: f32,
     /// Predicted minus recorded day, each year left out in turn, per record and member.
     pub errors: Vec<[f32; MEMBERS]>,
-    /// Their products, each record weighing 1.
-    pub products: ErrorProducts,
+    /// Their products, each record weighing 1, by [`fold_of`] its year.
+    pub folds: Vec<ErrorProducts>,
+}
+
+/// Parts into which springs are dealt so that shares can be found without some of them.
+pub const FOLDS: usize = 5;
+
+/// The part a spring belongs to: neighbouring years lie in different ones.
+pub const fn fold_of(year: i32) -> usize {
+    year.rem_euclid(FOLDS as i32) as usize
+}
+
+fn folds(years: &[i32], errors: &[[f32; MEMBERS]]) -> Vec<ErrorProducts> {
+    let mut folds = vec![ErrorProducts::new(MEMBERS); FOLDS];
+    for (&year, error) in years.iter().zip(errors) {
+        if let Some(fold) = folds.get_mut(fold_of(year)) {
+            fold.add(error, 1.0);
+        }
+    }
+    folds
 }
 
 impl SeriesFit {
     /// Fits; `None` without any record.
     pub fn new(records: &[&Record<'_>], borrowed: Option<Borrowed<'_>>) -> Option<Self> {
+        Self::with_springs(records, &[], borrowed)
+    }
+
+    /// Fits, taking from each record what the spring was off for others (as far as `off` goes).
+    /// Errors are those against the recorded days themselves.
+    pub fn with_springs(
+        records: &[&Record<'_>],
+        off: &[SpringOff],
+        borrowed: Option<Borrowed<'_>>,
+    ) -> Option<Self> {
         let n = records.len();
         if n == 0 {
             return None;
         }
+        let off = |i: usize| off.get(i).copied().unwrap_or_default();
+        let moved: Vec<Cow<'_, Record<'_>>> = records
+            .iter()
+            .enumerate()
+            .map(|(i, record)| {
+                let days = -off(i).mixture_days;
+                let other = (days.abs() >= 0.5).then(|| record.moved(days)).flatten();
+                other.map_or(Cow::Borrowed(*record), Cow::Owned)
+            })
+            .collect();
         let mut errors = vec![[0.0; MEMBERS]; n];
         let mut requirement = Vec::with_capacity(LIBRARY.len());
+        let mut sharpness = Vec::with_capacity(LIBRARY.len());
         for model in 0..LIBRARY.len() {
-            let (fitted, weights) = robust_mean(records, model);
+            let (fitted, weights) = robust_mean(&moved, model);
             let total: f64 = weights.iter().sum();
+            sharpness.push(weights.iter().map(|w| w.sqrt()).sum::<f64>() / n as f64);
             let (prior, prior_weight) = borrowed
                 .and_then(|b| {
                     b.requirement
@@ -158,36 +217,38 @@ impl SeriesFit {
                 })
                 .unwrap_or((0.0, 0.0));
             let sum = fitted.mul_add(total, prior * prior_weight);
-            for ((record, &weight), error) in records.iter().zip(&weights).zip(&mut errors) {
+            for (((record, moved), &weight), error) in
+                records.iter().zip(&moved).zip(&weights).zip(&mut errors)
+            {
                 let rest = total - weight + prior_weight;
                 let without = if rest > 1e-12 {
-                    (sum - weight * f64::from(record.level[model])) / rest
+                    (sum - weight * f64::from(moved.level[model])) / rest
                 } else {
                     fitted
                 };
-                let predicted = crossing(record.curves.curve(model), without as f32);
-                error[model] = (predicted - record.day).clamp(-60.0, 60.0);
+                error[model] = crossing(record.curves.curve(model), without as f32) - record.day;
             }
             requirement.push(sum / (total + prior_weight));
         }
-        let total: f32 = records.iter().map(|r| r.day).sum();
+        let usual = |i: usize, r: &Record<'_>| r.day - off(i).calendar_days;
+        let each = || records.iter().enumerate();
+        let total: f32 = each().map(|(i, r)| usual(i, r)).sum();
         let mean = total / n as f32;
         let squares: f32 = records.iter().map(|r| (r.day - mean).powi(2)).sum();
-        for (record, error) in records.iter().zip(&mut errors) {
-            let without = (total - record.day) / (n as f32 - 1.0).max(1.0);
+        for ((i, record), error) in each().zip(&mut errors) {
+            let without = (total - usual(i, record)) / (n as f32 - 1.0).max(1.0);
             error[CALENDAR] = if n > 1 { without - record.day } else { 0.0 };
+            keep_near_calendar(error);
         }
-        let mut products = ErrorProducts::new(MEMBERS);
-        for error in &errors {
-            products.add(error, 1.0);
-        }
+        let years: Vec<i32> = records.iter().map(|r| r.year()).collect();
         Some(Self {
-            years: records.iter().map(|r| r.year()).collect(),
+            folds: folds(&years, &errors),
+            years,
             requirement,
+            sharpness,
             calendar_day: mean,
             calendar_sd: (squares / (n as f32 - 1.0).max(1.0)).sqrt(),
             errors,
-            products,
         })
     }
 
@@ -195,17 +256,31 @@ impl SeriesFit {
     /// records of this series as the test.
     pub fn judged(records: &[&Record<'_>], requirement: &[f64], calendar_day: f32) -> Option<Self> {
         let mut fit = Self::new(records, None)?;
-        fit.products = ErrorProducts::new(MEMBERS);
         for (record, error) in records.iter().zip(&mut fit.errors) {
             for (slot, predicted) in error.iter_mut().zip(record.curves.crossings(requirement)) {
-                *slot = (predicted - record.day).clamp(-60.0, 60.0);
+                *slot = predicted - record.day;
             }
             error[CALENDAR] = calendar_day - record.day;
-            fit.products.add(error, 1.0);
+            keep_near_calendar(error);
         }
+        fit.folds = folds(&fit.years, &fit.errors);
         fit.requirement = requirement.to_vec();
         fit.calendar_day = calendar_day;
         Some(fit)
+    }
+
+    /// A fit of which nothing but the errors matters.
+    #[cfg(test)]
+    pub(super) fn from_errors(years: Vec<i32>, errors: Vec<[f32; MEMBERS]>) -> Self {
+        Self {
+            folds: folds(&years, &errors),
+            years,
+            requirement: Vec::new(),
+            sharpness: Vec::new(),
+            calendar_day: 0.0,
+            calendar_sd: 0.0,
+            errors,
+        }
     }
 
     /// Number of years recorded.
@@ -218,11 +293,20 @@ impl SeriesFit {
         self.years.is_empty()
     }
 
-    /// Errors of the mixture with these shares, year by year.
-    pub fn leftovers(&self, shares: &[f32]) -> Leftovers {
+    /// Products of the errors over all its years.
+    pub fn products(&self) -> ErrorProducts {
+        let mut products = ErrorProducts::new(MEMBERS);
+        for fold in &self.folds {
+            products.add_scaled(fold, 1.0);
+        }
+        products
+    }
+
+    /// Errors of the mixture, year by year, with the shares that `shares_in` a year.
+    pub fn leftovers<'s>(&self, shares_in: impl Fn(i32) -> &'s [f32]) -> Leftovers {
         let mut out = Leftovers::default();
         for (&year, errors) in self.years.iter().zip(&self.errors) {
-            let mixture: f32 = shares.iter().zip(errors).map(|(w, e)| w * e).sum();
+            let mixture: f32 = shares_in(year).iter().zip(errors).map(|(w, e)| w * e).sum();
             out.push(
                 year,
                 f64::from(mixture - errors[CALENDAR]),
@@ -233,8 +317,16 @@ impl SeriesFit {
     }
 }
 
+/// No member is believed further from the calendar mean than [`FARTHEST_DAYS`].
+fn keep_near_calendar(errors: &mut [f32; MEMBERS]) {
+    let calendar = errors[CALENDAR];
+    for error in errors {
+        *error = error.clamp(calendar - FARTHEST_DAYS, calendar + FARTHEST_DAYS);
+    }
+}
+
 /// Requirement and weights of the records for one model.
-fn robust_mean(records: &[&Record<'_>], model: usize) -> (f64, Vec<f64>) {
+fn robust_mean(records: &[Cow<'_, Record<'_>>], model: usize) -> (f64, Vec<f64>) {
     let base: Vec<f64> = records
         .iter()
         .map(|r| f64::from(r.pace[model]).powi(-2))
@@ -266,32 +358,6 @@ fn robust_mean(records: &[&Record<'_>], model: usize) -> (f64, Vec<f64>) {
         }
     }
     (mean(&weights), weights)
-}
-
-/// Ridge on the shares, days².
-pub const RIDGE_DAYS2: f32 = 10.0;
-/// Years of own records that weigh as much as the pool when the shares are found.
-pub const POOL_YEARS: f32 = 40.0;
-/// Fewest own years whose errors have a say in the shares.
-const FEWEST_OWN_YEARS: usize = 3;
-
-/// Shares of the members for a series, from the pool's errors and its own.
-pub fn shares(own: Option<&SeriesFit>, pool: &ErrorProducts) -> Vec<f32> {
-    let mut products = ErrorProducts::new(MEMBERS);
-    let own = own.filter(|fit| fit.len() >= FEWEST_OWN_YEARS);
-    let own_years = own.map_or(0.0, |fit| fit.len() as f32);
-    let rho = if pool.weight() > 0.0 {
-        own_years / (own_years + POOL_YEARS)
-    } else {
-        1.0
-    };
-    if let Some(fit) = own {
-        products.add_scaled(&fit.products, rho / own_years);
-    }
-    if pool.weight() > 0.0 {
-        products.add_scaled(pool, (1.0 - rho) / pool.weight());
-    }
-    products.shares(RIDGE_DAYS2)
 }
 
 /// No member is believed further from the calendar mean than this, days.
@@ -362,7 +428,7 @@ impl Predictor {
 const TAIL_FREEDOM: f64 = 6.0;
 
 /// Factor on the spread at which P10–P90 holds four dates in five, over all records and issue days.
-pub const CALIBRATED_WIDTH: f64 = 0.96;
+pub const CALIBRATED_WIDTH: f64 = 0.93;
 
 /// The distribution of a stage from the mixture day of every possible season.
 pub fn spread_out(

@@ -165,7 +165,9 @@ impl Drift {
             .flat_map(|s| &s.error_days)
             .map(|e| e * e)
             .sum();
-        let spread = (squares / count.max(1) as f64).sqrt().max(1.0);
+        let spread = ((USUAL_DATES * USUAL_SPREAD_DAYS.powi(2) + squares)
+            / (USUAL_DATES + count as f64))
+            .sqrt();
         let mut best = (f64::INFINITY, Self::scaled(spread, (0.1, 0.0, 3.0, 0.0)));
         for &offset in offsets {
             for (drift, length) in GRID_DRIFT {
@@ -194,6 +196,11 @@ impl Drift {
         }
     }
 }
+
+/// Spread of leftovers over all species and stages on record (2.5–9 d), days, and the dates it
+/// counts as: few dates may agree by luck.
+const USUAL_SPREAD_DAYS: f64 = 6.0;
+const USUAL_DATES: f64 = 5.0;
 
 /// Share of the spread that drifts, and the years over which it fades.
 const GRID_DRIFT: [(f64, f64); 8] = [

@@ -141,7 +141,7 @@ pub fn estimate_on(
     question: &Question<'_>,
 ) -> Estimate {
     let need = chill_need(question.species, question.cultivar);
-    let calibrated = Calibrated::new(climatology, season, question, &need);
+    let calibrated = Calibrated::new(climatology, season, question);
     let days = calibrated.member_days(season, question.stage);
     let date = evidence::stage_date(&calibrated, season, question, &days);
     let mut heat = season.chart.clone();

@@ -8,6 +8,7 @@
 
 mod answer;
 mod archive;
+mod pool;
 mod pooled;
 mod scores;
 

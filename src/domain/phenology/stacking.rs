@@ -8,8 +8,9 @@ pub struct ErrorProducts {
     weight: f32,
 }
 
-/// Errors beyond this, days, count as this: a model that misses by months is bad enough.
-pub const LARGEST_ERROR_DAYS: f32 = 25.0;
+/// A year on which the middle member errs by more than this, days, weighs the less: its date may
+/// be wrong.
+pub const DOUBTED_DAYS: f32 = 25.0;
 
 impl ErrorProducts {
     /// Nothing summed yet for `size` members.
@@ -42,11 +43,14 @@ impl ErrorProducts {
 
     /// Adds one year's errors of all members, days.
     pub fn add(&mut self, errors: &[f32], weight: f32) {
-        let cut = |e: f32| e.clamp(-LARGEST_ERROR_DAYS, LARGEST_ERROR_DAYS);
+        let mut sizes: Vec<f32> = errors.iter().map(|e| e.abs()).collect();
+        sizes.sort_by(f32::total_cmp);
+        let middle = sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
+        let weight = weight * (DOUBTED_DAYS / middle.max(DOUBTED_DAYS)).powi(2);
         for (row, &a) in self.sums.chunks_exact_mut(self.size).zip(errors) {
-            let a = weight * cut(a);
+            let a = weight * a;
             for (sum, &b) in row.iter_mut().zip(errors) {
-                *sum += a * cut(b);
+                *sum += a * b;
             }
         }
         self.weight += weight;
@@ -139,9 +143,10 @@ mod tests {
     fn a_hopeless_member_gets_next_to_nothing_and_ridge_evens_out() {
         let mut products = ErrorProducts::new(3);
         products.add(&[1.0, 1.1, 90.0], 1.0);
+        assert_abs_diff_eq!(products.weight(), 1.0);
         assert!(products.shares(1.0)[2] < 0.02);
         let even = products.shares(1e6);
         assert!(even.iter().all(|w| (w - 1.0 / 3.0).abs() < 0.05));
-        assert_abs_diff_eq!(products.mean(2, 2), LARGEST_ERROR_DAYS.powi(2));
+        assert_abs_diff_eq!(products.mean(2, 2), 8100.0, epsilon = 0.1);
     }
 }

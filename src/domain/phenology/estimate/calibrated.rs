@@ -13,7 +13,6 @@ use crate::domain::phenology::drift::{Correction, Drift, Leftovers};
 use crate::domain::phenology::fitted::{FittedGroup, group};
 use crate::domain::phenology::ladder::Rung;
 use crate::domain::phenology::models::{Family, ForcingModel, LIBRARY};
-use crate::domain::phenology::requirements::ChillNeed;
 use crate::domain::phenology::species::Species;
 use crate::domain::phenology::stage::Stage;
 
@@ -52,8 +51,6 @@ impl ModelChoice {
 const BORROWED_YEARS: f64 = 1.5;
 /// Own years that weigh as much as the carried shares.
 const POOL_YEARS: f32 = 40.0;
-/// Spread between places that a fit at a single place cannot know, days.
-const OTHER_PLACE_DAYS: f64 = 4.0;
 /// Spread that standing in for another species adds, days.
 const KIN_DAYS: f64 = 7.0;
 
@@ -74,7 +71,6 @@ pub(super) struct Calibrated {
     base: Base,
     kin: Option<Species>,
     species: Species,
-    portions: f32,
     /// Correction of stages derived from the base by dates seen of that very stage.
     derived: Vec<(Stage, Correction, usize)>,
 }
@@ -84,7 +80,6 @@ impl Calibrated {
         climatology: &Climatology,
         season: &SeasonAhead,
         question: &Question<'_>,
-        need: &ChillNeed,
     ) -> Self {
         let species = question.species;
         let (base_group, kin) = base_group(species, question.stage, question.seen);
@@ -93,7 +88,6 @@ impl Calibrated {
             base,
             kin,
             species,
-            portions: need.portions as f32,
             derived: Vec::new(),
         };
         for stage in Stage::ALL {
@@ -108,7 +102,7 @@ impl Calibrated {
 
     /// How a stage hangs on the base; `None` for the base itself and for later stages.
     fn rung(&self, stage: Stage) -> Option<Rung> {
-        Rung::new(self.species, stage, self.base.stage, self.portions)
+        Rung::new(self.species, stage, self.base.stage)
     }
 
     /// What dates seen of a derived stage say about deriving it here.
@@ -126,16 +120,16 @@ impl Calibrated {
                 continue;
             }
             if let Some(past) = climatology.past_year(year) {
-                let bloom = self.base.corrected_day(past.went());
-                leftovers.push(year, 0.0, f64::from(day - rung.day(past.went(), bloom)));
+                let later = self.base.corrected_day(past.went());
+                leftovers.push(year, 0.0, f64::from(day - (later - rung.before_days)));
             }
         }
         let drift = Drift {
-            offset_days: rung.sd_days,
+            offset_days: rung.place_sd_days,
             drift_days: 0.0,
             length_years: 1.0,
             slope: 0.0,
-            noise_days: self.base.correction.sd_days,
+            noise_days: self.base.correction.sd_days.hypot(rung.spring_sd_days),
         };
         (
             drift.correction(&leftovers, season.year.spring_year(), 0.0),
@@ -153,7 +147,7 @@ impl Calibrated {
     pub(super) fn day(&self, member: &Member, stage: Stage) -> f32 {
         let base = self.base.corrected_day(member);
         match self.derived_for(stage) {
-            Some((rung, correction, _)) => rung.day(member, base) + correction.mean_days as f32,
+            Some((rung, correction, _)) => base - rung.before_days + correction.mean_days as f32,
             None => base + later_days(self.base.stage, stage),
         }
     }
@@ -170,17 +164,12 @@ impl Calibrated {
         } else {
             0.0
         };
-        let place = if self.base.group.sites == 1 && self.base.own_years == 0 {
-            OTHER_PLACE_DAYS
-        } else {
-            0.0
-        };
         let base = match self.derived_for(stage) {
             Some((_, correction, _)) => correction.sd_days,
             None if stage > self.base.stage => self.base.correction.sd_days.hypot(2.5),
             None => self.base.correction.sd_days,
         };
-        base.hypot(kin).hypot(place)
+        base.hypot(kin)
     }
 
     /// Own years that speak for a stage: of the stage itself, and of the base.
@@ -203,7 +192,7 @@ impl Calibrated {
         self.base.record.clone()
     }
 
-    /// Whether a stage is placed by its share of the heat to a later one.
+    /// Whether a stage is placed by its distance from a later one.
     pub(super) fn is_derived(&self, stage: Stage) -> bool {
         self.rung(stage).is_some()
     }
@@ -256,7 +245,7 @@ impl Calibrated {
         }
         if self.is_derived(stage) {
             out.push_str(
-                "; shares of heat down to swelling from Miranda et al. 2013 (Agric. For. Meteorol. 178-179:129-139)",
+                "; days from swelling to bloom from Miranda et al. 2013 (Agric. For. Meteorol. 178-179:129-139)",
             );
         }
         out
@@ -348,7 +337,7 @@ impl Base {
         let (requirement, drift, leftovers, calendar_day) = match &fit {
             Some(fit) => {
                 let leftovers = if own_years > 1 {
-                    fit.leftovers(&shares)
+                    fit.leftovers(|_| &shares)
                 } else {
                     Leftovers::default()
                 };
@@ -410,8 +399,8 @@ fn own_shares(group: &FittedGroup, fit: Option<&SeriesFit>, choice: ModelChoice)
     let mut shares = match fit {
         Some(fit) if fit.len() >= 5 => {
             let own = fit
-                .products
-                .shares(crate::domain::phenology::calibrate::RIDGE_DAYS2);
+                .products()
+                .shares(crate::domain::phenology::stacked::RIDGE_DAYS2);
             let rho = fit.len() as f32 / (fit.len() as f32 + POOL_YEARS);
             group
                 .shares

@@ -65,6 +65,29 @@ fn answers_lie_in_order_along_the_ladder() {
 }
 
 #[test]
+fn swelling_keeps_its_distance_from_bloom_in_a_mild_winter_too() {
+    for warmer_c in [0.0, 5.0] {
+        let observed = weather(date("2003-09-01"), 7460, warmer_c, false);
+        for species in [
+            Species::Apple,
+            Species::SweetCherry,
+            Species::Apricot,
+            Species::Peach,
+        ] {
+            let on = |stage| {
+                let asked = question(&observed, "2024-02-15", stage);
+                estimate(&Question { species, ..asked }).date
+            };
+            let (swell, bloom) = (on(Stage::Swell), on(Stage::FirstBloom));
+            let apart = (bloom.p50() - swell.p50()).num_days();
+            assert!((24..=40).contains(&apart), "{species}: {apart} days");
+            let width = |d: &StageDate| (d.p90() - d.p10()).num_days();
+            assert!(width(&swell) > width(&bloom), "{species}");
+        }
+    }
+}
+
+#[test]
 fn the_same_question_gets_the_same_answer() {
     let observed = DailySeries::empty(date("2023-09-01"));
     let asked = question(&observed, "2024-01-20", Stage::Swell);

@@ -75,7 +75,7 @@ fn models(calibrated: &Calibrated, question: &Question<'_>, notes: &mut Vec<Stri
     }
     if calibrated.is_derived(stage) {
         notes.push(format!(
-            "{} is derived from {}: hardly anybody records it, so its share of the heat is taken from one nectarine and the range is wide.",
+            "{} is derived from {}: hardly anybody records it, so its distance in days is taken from the few records there are and the range is wide.",
             capital(stage.words()),
             calibrated.base_stage()
         ));

@@ -1,20 +1,17 @@
 //! Answers wanted dates, each from the other years.
 
-use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use rayon::prelude::*;
 
-use super::archive::{Archive, Group, Place, Places, Series, key};
+use super::archive::{Archive, Place, Places, key};
+use super::pool::{Between, Calendar, Pool, drift_elsewhere};
 use super::{Answer, Observation, SeriesName, Wanted};
-use crate::domain::phenology::calibrate::{
-    Borrowed, CALENDAR, CALIBRATED_WIDTH, Curves, Predictor, Record, SeriesFit, shares, spread_out,
-};
+use crate::domain::phenology::calibrate::{CALIBRATED_WIDTH, Curves, Predictor, spread_out};
 use crate::domain::phenology::climatology::{WEATHER_HALF_LIFE_YEARS, likeness};
-use crate::domain::phenology::drift::{Drift, Leftovers};
+use crate::domain::phenology::drift::Drift;
 use crate::domain::phenology::models::{ForcingModel, LIBRARY};
-use crate::domain::phenology::stacking::ErrorProducts;
 
 /// What may be turned in the method; the defaults are what the hindcasts favour.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,14 +141,6 @@ fn one_spring(
     out
 }
 
-/// The calendar's answer: years, mean day, standard deviation.
-#[derive(Debug, Clone, Copy)]
-struct Calendar {
-    years: usize,
-    day: f64,
-    sd_days: f64,
-}
-
 fn finish(
     (predictor, calendar): &(Predictor, Calendar),
     place: &Place,
@@ -201,18 +190,6 @@ fn words(shares: &[f32]) -> String {
     format!("mixture: {}", best.join(", "))
 }
 
-/// What the group knows without one spring at one place.
-pub(super) struct Pool<'a> {
-    group: &'a Group<'a>,
-    site: String,
-    year: i32,
-    fits: Vec<Option<Cow<'a, SeriesFit>>>,
-    weights: Vec<f32>,
-    shares: Vec<f32>,
-    leftovers: Vec<Leftovers>,
-    drift: Drift,
-}
-
 /// What hangs on the place but not on the spring left out, worked out once.
 struct Shared {
     /// Leftovers of the series at other places, by group and place, where there are enough.
@@ -222,9 +199,6 @@ struct Shared {
 }
 
 type GroupKey = (String, String);
-
-/// Fewest series at other places that tell how leftovers drift.
-const ENOUGH_ELSEWHERE: usize = 3;
 
 impl Shared {
     fn new(archive: &Archive<'_>, wanted: &[Wanted], settings: &Settings) -> Self {
@@ -242,11 +216,10 @@ impl Shared {
         let strangers: BTreeSet<&GroupKey> = pairs
             .iter()
             .filter(|(group, site)| {
-                let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(site);
                 archive
                     .groups
                     .get(group)
-                    .is_some_and(|g| !g.series.iter().any(here))
+                    .is_some_and(|g| !g.series.iter().any(|s| s.stands_at(site)))
             })
             .map(|(group, _)| group)
             .collect();
@@ -254,250 +227,9 @@ impl Shared {
             .par_iter()
             .filter_map(|group| {
                 let pool = Pool::everywhere(archive.groups.get(*group)?, settings);
-                Some(((*group).clone(), pool.between_series()?))
+                Some(((*group).clone(), pool.between_series(true)?))
             })
             .collect();
         Self { drifts, between }
-    }
-}
-
-fn drift_elsewhere(group: &Group<'_>, site: &str) -> Option<Drift> {
-    let fits: Vec<&SeriesFit> = group
-        .series
-        .iter()
-        .filter(|s| !s.name.site.trim().eq_ignore_ascii_case(site))
-        .filter_map(|s| s.fit.as_ref().filter(|f| f.len() > 1))
-        .collect();
-    if fits.len() < ENOUGH_ELSEWHERE {
-        return None;
-    }
-    let mut products = ErrorProducts::new(CALENDAR + 1);
-    for fit in &fits {
-        products.add_scaled(&fit.products, 1.0);
-    }
-    let shares = shares(None, &products);
-    let leftovers: Vec<Leftovers> = fits.iter().map(|f| f.leftovers(&shares)).collect();
-    Some(Drift::fit(&leftovers))
-}
-
-/// What a series without dates is answered by.
-pub(super) struct Between {
-    pub(super) requirement: Vec<f64>,
-    pub(super) calendar_day: f32,
-    pub(super) calendar_sd: f32,
-    pub(super) shares: Vec<f32>,
-    pub(super) drift: Drift,
-}
-
-impl Between {
-    fn predictor(&self) -> (Predictor, Calendar) {
-        let calendar = Calendar {
-            years: 0,
-            day: f64::from(self.calendar_day),
-            sd_days: f64::from(self.calendar_sd),
-        };
-        let predictor = Predictor::new(
-            self.requirement.clone(),
-            self.calendar_day,
-            self.shares.clone(),
-            self.drift,
-            Leftovers::default(),
-        );
-        (predictor, calendar)
-    }
-}
-
-impl<'a> Pool<'a> {
-    /// Everything known, nothing left out.
-    pub(super) fn everywhere(group: &'a Group<'a>, settings: &Settings) -> Self {
-        Self::without(group, "", i32::MIN, None, settings)
-    }
-
-    pub(super) fn shares(&self) -> &[f32] {
-        &self.shares
-    }
-
-    pub(super) const fn drift(&self) -> Drift {
-        self.drift
-    }
-
-    /// Whether any series of the group stands at the place in question.
-    fn is_here(&self) -> bool {
-        self.weights.iter().any(|w| *w >= 1.0)
-    }
-
-    fn without(
-        group: &'a Group<'a>,
-        site: &str,
-        year: i32,
-        drift: Option<Drift>,
-        settings: &Settings,
-    ) -> Self {
-        let here = |s: &Series<'_>| s.name.site.trim().eq_ignore_ascii_case(site.trim());
-        let fits: Vec<Option<Cow<'a, SeriesFit>>> = group
-            .series
-            .iter()
-            .map(|s| {
-                if here(s) && s.has(year) {
-                    s.fit_without(year).map(Cow::Owned)
-                } else {
-                    s.fit.as_ref().map(Cow::Borrowed)
-                }
-            })
-            .collect();
-        let weights: Vec<f32> = group
-            .series
-            .iter()
-            .map(|s| if here(s) { 1.0 } else { settings.elsewhere })
-            .collect();
-        let mut products = ErrorProducts::new(CALENDAR + 1);
-        for (fit, weight) in fits.iter().zip(&weights) {
-            if let Some(fit) = fit.as_ref().filter(|f| f.len() > 1) {
-                products.add_scaled(&fit.products, *weight);
-            }
-        }
-        let shares = shares(None, &products);
-        let leftovers: Vec<Leftovers> = fits
-            .iter()
-            .flatten()
-            .filter(|f| f.len() > 1)
-            .map(|f| f.leftovers(&shares))
-            .collect();
-        let drift = drift.unwrap_or_else(|| Drift::fit(&leftovers));
-        Self {
-            group,
-            site: site.to_owned(),
-            year,
-            fits,
-            weights,
-            shares,
-            leftovers,
-            drift,
-        }
-    }
-
-    fn records(&self, of: &'a Series<'a>) -> Vec<&'a Record<'a>> {
-        let here = of.name.site.trim().eq_ignore_ascii_case(&self.site);
-        of.records
-            .iter()
-            .filter(|r| !(here && r.year() == self.year))
-            .collect()
-    }
-
-    /// Mean requirement and calendar day of the other series: of those at this place if there
-    /// are two, else of all.
-    fn borrowed(&self, but: &[usize], here: Option<bool>) -> Option<(Vec<f64>, f32, Vec<usize>)> {
-        let others = |only_here: bool| -> Vec<usize> {
-            (0..self.fits.len())
-                .filter(|i| !but.contains(i) && self.fits[*i].is_some())
-                .filter(|&i| !only_here || self.weights[i] >= 1.0)
-                .collect()
-        };
-        let near = others(true);
-        let chosen = match here {
-            Some(true) => near,
-            None if near.len() >= 2 => near,
-            Some(false) | None => others(false),
-        };
-        if chosen.is_empty() {
-            return None;
-        }
-        let fits: Vec<&SeriesFit> = chosen
-            .iter()
-            .filter_map(|&i| self.fits[i].as_deref())
-            .collect();
-        let mean = |model: usize| {
-            fits.iter().map(|f| f.requirement[model]).sum::<f64>() / fits.len() as f64
-        };
-        let requirement = (0..LIBRARY.len()).map(mean).collect();
-        let day = fits.iter().map(|f| f.calendar_day).sum::<f32>() / fits.len() as f32;
-        Some((requirement, day, chosen))
-    }
-
-    fn predictor(&self, name: &SeriesName, settings: &Settings) -> Option<(Predictor, Calendar)> {
-        let own = self.group.series.iter().position(|s| s.name == *name);
-        let own = own.filter(|&i| self.fits[i].is_some());
-        match own {
-            Some(i) => self.own_predictor(i, settings),
-            None => self.pooled_predictor(),
-        }
-    }
-
-    fn own_predictor(&self, own: usize, settings: &Settings) -> Option<(Predictor, Calendar)> {
-        let records = self.records(&self.group.series[own]);
-        let pool = self.borrowed(&[own], None);
-        let borrowed = pool.as_ref().map(|(requirement, _, _)| Borrowed {
-            requirement,
-            years: settings.borrowed_years,
-        });
-        let fit = SeriesFit::new(&records, borrowed)?;
-        let mut products = ErrorProducts::new(CALENDAR + 1);
-        for (i, other) in self.fits.iter().enumerate() {
-            if let Some(other) = other.as_ref().filter(|f| i != own && f.len() > 1) {
-                products.add_scaled(&other.products, self.weights[i]);
-            }
-        }
-        let shares = shares(Some(&fit), &products);
-        let leftovers = if fit.len() > 1 {
-            fit.leftovers(&shares)
-        } else {
-            Leftovers::default()
-        };
-        let calendar = Calendar {
-            years: fit.len(),
-            day: f64::from(fit.calendar_day),
-            sd_days: f64::from(fit.calendar_sd),
-        };
-        Some((
-            Predictor::new(
-                fit.requirement,
-                fit.calendar_day,
-                shares,
-                self.drift,
-                leftovers,
-            ),
-            calendar,
-        ))
-    }
-
-    /// Requirements of the others, judged on each other in turn.
-    pub(super) fn between_series(&self) -> Option<Between> {
-        let (requirement, calendar_day, chosen) = self.borrowed(&[], None)?;
-        let near = chosen.iter().all(|&i| self.weights[i] >= 1.0);
-        let mut products = ErrorProducts::new(CALENDAR + 1);
-        let mut judged = Vec::new();
-        for &i in &chosen {
-            let Some((others, other_day, _)) = self.borrowed(&[i], Some(near)) else {
-                continue;
-            };
-            let records = self.records(&self.group.series[i]);
-            if let Some(fit) = SeriesFit::judged(&records, &others, other_day) {
-                products.add_scaled(&fit.products, 1.0);
-                judged.push(fit);
-            }
-        }
-        let (shares, leftovers) = if judged.is_empty() {
-            (self.shares.clone(), self.leftovers.clone())
-        } else {
-            let shares = shares(None, &products);
-            let leftovers = judged.iter().map(|f| f.leftovers(&shares)).collect();
-            (shares, leftovers)
-        };
-        let spreads: Vec<f32> = chosen
-            .iter()
-            .filter_map(|&i| self.fits[i].as_deref())
-            .map(|f| f.calendar_sd)
-            .collect();
-        Some(Between {
-            requirement,
-            calendar_day,
-            calendar_sd: spreads.iter().sum::<f32>() / spreads.len().max(1) as f32,
-            shares,
-            drift: Drift::fit_between(&leftovers),
-        })
-    }
-
-    fn pooled_predictor(&self) -> Option<(Predictor, Calendar)> {
-        Some(self.between_series()?.predictor())
     }
 }

@@ -155,6 +155,11 @@ impl Series<'_> {
         SeriesFit::new(&kept, None)
     }
 
+    /// Whether it was recorded at this place.
+    pub(super) fn stands_at(&self, site: &str) -> bool {
+        self.name.site.trim().eq_ignore_ascii_case(site.trim())
+    }
+
     pub(super) fn has(&self, year: i32) -> bool {
         self.records.iter().any(|r| r.year() == year)
     }

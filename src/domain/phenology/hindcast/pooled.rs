@@ -3,8 +3,9 @@
 use rayon::prelude::*;
 
 use super::Observation;
-use super::answer::{Pool, Settings};
+use super::answer::Settings;
 use super::archive::{Archive, Places};
+use super::pool::Pool;
 use crate::domain::phenology::calibrate::SeriesFit;
 use crate::domain::phenology::fitted::FittedGroup;
 use crate::domain::phenology::species::Species;
@@ -27,7 +28,7 @@ pub fn fit_groups(
                 Stage::from_text(stage)?,
             );
             let pool = Pool::everywhere(group, settings);
-            let between = pool.between_series()?;
+            let between = pool.between_series(true)?;
             let fits = || group.series.iter().filter_map(|s| s.fit.as_ref());
             let mut sites: Vec<&str> = group.series.iter().map(|s| s.name.site.trim()).collect();
             sites.sort_unstable();
