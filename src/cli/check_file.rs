@@ -148,7 +148,7 @@ fn free_place(path: &Path) -> PathBuf {
         .unwrap_or_default()
         .to_string_lossy()
         .into_owned();
-    (1..)
+    (1..10_000)
         .map(|n| {
             let number = if n == 1 {
                 String::new()

@@ -34,7 +34,7 @@
 //!
 //! Chill portions: Fishman, Erez & Couvillon 1987 (J. Theor. Biol. 124:473–483, 126:309–321);
 //! heat: Anderson, Richardson & Kesner 1986 (Acta Hortic. 184:71–78); hourly curve: Linvill 1990
-//! (HortScience 25:14–16); overlap: Luedeling et al. 2021 (Agric. For. Meteorol. 307:108491),
+//! (`HortScience` 25:14–16); overlap: Luedeling et al. 2021 (Agric. For. Meteorol. 307:108491),
 //! Chuine 2000 (J. Theor. Biol. 207:337–347); swelling: Miranda, Santesteban & Royo 2013 (Agric.
 //! For. Meteorol. 178–179:129–139). Others are named where they are used.
 //!

@@ -139,7 +139,7 @@ fn only_a_spray_that_is_done_can_be_repeated() {
     let n = d.model.season.tasks.len();
     d.keys("s");
     assert_eq!(d.model.season.tasks.len(), n + 1, "{}", d.notice());
-    let copy = d.task(&d.chosen().to_owned()).clone();
+    let copy = d.task(d.chosen()).clone();
     assert!(copy.state.is_open());
     assert!(copy.date >= d.model.today);
     assert!(copy.hour.is_some(), "{}", d.notice());

@@ -33,7 +33,7 @@ pub fn reply(status: u16, body: &str, headers: &[(&str, &str)]) -> Vec<u8> {
         body.len()
     );
     for (name, value) in headers {
-        text.push_str(&format!("{name}: {value}\r\n"));
+        let _ = std::fmt::Write::write_fmt(&mut text, format_args!("{name}: {value}\r\n"));
     }
     text.push_str("\r\n");
     text.push_str(body);
@@ -56,11 +56,9 @@ impl Server {
         let asked = Arc::new(Mutex::new(Vec::new()));
         let log = Arc::clone(&asked);
         std::thread::spawn(move || {
-            let mut turn = 0;
-            for stream in listener.incoming() {
+            for (turn, stream) in listener.incoming().enumerate() {
                 let Ok(stream) = stream else { return };
                 let answer = answers[turn.min(answers.len() - 1)].clone();
-                turn += 1;
                 let log = Arc::clone(&log);
                 std::thread::spawn(move || serve(stream, answer, &log));
             }

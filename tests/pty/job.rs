@@ -150,8 +150,8 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
     let seasons = pty.home.path().join(".local/share/barewood/seasons");
     let made: Vec<_> = std::fs::read_dir(seasons)
         .unwrap()
-        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
-        .filter(|n| n.ends_with(".toml"))
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "toml"))
         .collect();
     assert_eq!(made.len(), 1, "{made:?}");
 }

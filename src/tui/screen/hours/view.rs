@@ -244,19 +244,16 @@ fn strip(model: &Model, canvas: &mut Canvas<'_>, area: Rect, air: &Air, at: usiz
     // Three columns hold a number: every second hour where hours are two columns wide, else
     // every third.
     let step = if wide == 2 { 2 } else { 3 };
-    let lines: [(&str, Box<dyn Fn(usize) -> f64>); 3] = [
-        (temp_unit, Box::new(|h| temp(air.hour(h).temp_c))),
-        (wind_unit, Box::new(|h| speed(air.hour(h).wind_ms))),
-        (
-            rain_unit,
-            Box::new(|h| hundredth_or_mm(air.hour(h).rain_mm)),
-        ),
+    let lines: [(&str, &dyn Fn(usize) -> f64); 3] = [
+        (temp_unit, &|h| temp(air.hour(h).temp_c)),
+        (wind_unit, &|h| speed(air.hour(h).wind_ms)),
+        (rain_unit, &|h| hundredth_or_mm(air.hour(h).rain_mm)),
     ];
     for (y, (name, value)) in (area.y + 1..area.bottom()).zip(&lines) {
         canvas.put(area.x, y, NAME, name, Tone::Plain);
         for h in day.clone() {
             let clock = air.local(h).hour();
-            if clock % step != 0 {
+            if !clock.is_multiple_of(step) {
                 continue;
             }
             let x = area.x + NAME + clock as u16 * wide;
