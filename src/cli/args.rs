@@ -607,6 +607,6 @@ pub enum ShellWhat {
     Manual,
     /// Where files live
     Places,
-    /// Every key with the id of its action, for [keys] in the settings
+    /// Every key with the id of its action, for the keys of the settings
     Keys,
 }

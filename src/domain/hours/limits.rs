@@ -75,7 +75,7 @@ pub enum Look {
     /// Wind under this, m/s.
     WindBelow(f64),
     /// Wind from one of these points, which carries drift to neighbours; see
-    /// [`compass::set_of`](super::compass::set_of).
+    /// [`compass::set_of`].
     WindFrom(u8),
     /// Air likely layered.
     LayeredAir,
