@@ -14,4 +14,4 @@ mod sheet;
 pub mod tanks;
 pub mod volume;
 
-pub use sheet::{BlockLine, MixSheet, QuietLine, SheetWarning, Verdict, sheet};
+pub use sheet::{BlockLine, MixSheet, QuietLine, SheetWarning, Verdict, refuses, sheet};

@@ -1,12 +1,14 @@
 //! The coverage grid.
 
 use super::{CLOSING_DAYS, closes, lane_passed, sightings, too_late};
+use crate::domain::mix;
 use crate::domain::outlook::Estimates;
-use crate::domain::rules::Facts;
+use crate::domain::rules::{self, Facts};
 use crate::domain::season::{BlockId, Lane, Season, TargetId, TaskId, TaskState};
 use crate::domain::targets::{self, Control, Need, TargetView};
 use chrono::NaiveDate;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// How a target on a block stands in a lane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -134,6 +136,7 @@ impl Grid {
 /// what its sprays name as targets.
 pub fn grid(season: &Season, estimates: &Estimates, today: NaiveDate) -> Grid {
     let facts = Facts::new(season, estimates, today);
+    let refused = refused(&facts);
     let mut rows = Vec::new();
     for (ix, block) in season.blocks.iter().enumerate() {
         let seen = sightings(block, &season.season);
@@ -158,7 +161,7 @@ pub fn grid(season: &Season, estimates: &Estimates, today: NaiveDate) -> Grid {
                 continue;
             }
             let start = rows.len();
-            rows.extend(Lane::ALL.map(|lane| cell(&facts, ix, &view, need, lane)));
+            rows.extend(Lane::ALL.map(|lane| cell(&facts, &refused, ix, &view, need, lane)));
             name_closing(&facts, rows.get_mut(start..).unwrap_or_default());
         }
     }
@@ -188,13 +191,23 @@ fn name_closing(facts: &Facts<'_>, cells: &mut [GridRow]) {
         let day = cell.last_safe.map_or_else(String::new, |d| d.to_string());
         cell.reasons.push(format!(
             "The window is closing: last safe day {day}, in {}.",
-            crate::domain::rules::days(n)
+            rules::days(n)
         ));
     }
 }
 
+/// The open sprays whose mix is refused as it is planned: they cover nothing.
+fn refused(facts: &Facts<'_>) -> BTreeSet<TaskId> {
+    rules::check(facts)
+        .iter()
+        .filter(|w| mix::refuses(w))
+        .filter_map(|w| w.task.clone())
+        .collect()
+}
+
 fn cell(
     facts: &Facts<'_>,
+    refused: &BTreeSet<TaskId>,
     ix: usize,
     view: &TargetView<'_>,
     need: Option<Need>,
@@ -257,12 +270,18 @@ fn cell(
     if view.control() == Control::Partial {
         row.reasons.push(view.caveat().to_owned());
     }
-    judge(facts, ix, view, &mut row);
+    judge(facts, refused, ix, view, &mut row);
     row
 }
 
 /// The best of the lane's sprays decides the state.
-fn judge(facts: &Facts<'_>, ix: usize, view: &TargetView<'_>, row: &mut GridRow) {
+fn judge(
+    facts: &Facts<'_>,
+    refused: &BTreeSet<TaskId>,
+    ix: usize,
+    view: &TargetView<'_>,
+    row: &mut GridRow,
+) {
     let rank = |c: Cover| match c {
         Cover::Done => 4,
         Cover::Covered => 3,
@@ -291,6 +310,10 @@ fn judge(facts: &Facts<'_>, ix: usize, view: &TargetView<'_>, row: &mut GridRow)
             None => (
                 Cover::WrongActive,
                 format!("Nothing in '{}' works on {}.", task.title, view.name()),
+            ),
+            Some(_) if !done && refused.contains(&task.id) => (
+                Cover::WrongActive,
+                format!("The mix of '{}' is refused as it is planned.", task.title),
             ),
             Some(name) if too_late(facts, ix, view, task.day()) => (
                 Cover::TooLate,

@@ -159,6 +159,11 @@ const REFUSING: &[&str] = &[
 /// Least water for oil, L/ha: 100 gal/acre.
 const OIL_WATER_L_PER_HA: f64 = 100.0 * volume::L_PER_HA_OF_GPA;
 
+/// Does a warning refuse the mix of its task?
+pub fn refuses(warning: &Warning) -> bool {
+    warning.level == Level::Stop && REFUSING.contains(&warning.rule)
+}
+
 /// The mix sheet of a task. Without estimates the rules that need them are
 /// silent, and the sheet says so.
 pub fn sheet(
@@ -175,7 +180,7 @@ pub fn sheet(
         .collect();
     let refusals: Vec<String> = warnings
         .iter()
-        .filter(|w| w.level == Level::Stop && REFUSING.contains(&w.rule))
+        .filter(|w| refuses(w))
         .map(|w| w.message.clone())
         .collect();
     let verdict = if !refusals.is_empty() {
