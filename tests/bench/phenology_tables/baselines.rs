@@ -45,6 +45,11 @@ impl Baseline {
     }
 }
 
+/// Day of the dormant year up to which a season's temperatures must be known, and the days that may
+/// lack all the same: a sum over gaps would be no fair comparison.
+const NEEDED_UNTIL: usize = 280;
+const FORGIVEN_DAYS: usize = 3;
+
 type Curves = BTreeMap<(String, i32), Vec<Vec<f32>>>;
 
 /// Every candidate's curve in every season with temperatures.
@@ -72,6 +77,9 @@ impl Baselines {
                     let shape = HourlyShape::new(*lat);
                     let season = DormantYear::of_spring(year, *lat);
                     let drivers = Drivers::new(season, daily, &shape, None);
+                    if drivers.missing_before(NEEDED_UNTIL) > FORGIVEN_DAYS {
+                        return None;
+                    }
                     let curves = candidates
                         .iter()
                         .map(|model| {
