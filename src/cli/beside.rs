@@ -11,7 +11,7 @@ use crate::store::places::Places;
 use crate::store::settings::{Settings, kept_forecast, place_of};
 use crate::store::{practice, season_weather};
 use crate::tui::host::Waker;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -108,7 +108,7 @@ impl Beside {
     }
 
     /// Reads the hours of a season whose days are read already.
-    pub fn read_hours(&self, season: &Season, days: &Weather, hours: HoursOf) {
+    pub fn read_hours(&self, season: &Season, days: &Weather, hours: HoursOf, now: DateTime<Utc>) {
         let teller = self.teller();
         let (season, days) = (season.clone(), days.clone());
         let work = move || {
@@ -116,7 +116,7 @@ impl Beside {
                 HoursOf::Practice => None,
                 HoursOf::Files(_) => kept_forecast(&season.orchard),
             };
-            match read(&season, days, hours, fetched) {
+            match read(&season, days, hours, fetched, now) {
                 Ok(Some(read)) => teller.say(Told::Hours(Box::new(read))),
                 Ok(None) => {}
                 Err(why) => teller.say(Told::Failed(why)),
@@ -164,7 +164,14 @@ impl Beside {
             let told = match fetched {
                 Ok(fetched) => {
                     let words = fetched_words(&fetched);
-                    read(&season, days, HoursOf::Files(folder), Some(fetched)).map(|read| {
+                    read(
+                        &season,
+                        days,
+                        HoursOf::Files(folder),
+                        Some(fetched),
+                        Utc::now(),
+                    )
+                    .map(|read| {
                         read.map(|read| HoursRead {
                             words: Some(words),
                             ..read
@@ -199,6 +206,7 @@ fn read(
     days: Weather,
     hours: HoursOf,
     fetched: Option<Fetched>,
+    now: DateTime<Utc>,
 ) -> Result<Option<HoursRead>, String> {
     let zone = season.orchard.time_zone;
     let known_days = days.daily.clone();
@@ -216,7 +224,7 @@ fn read(
     let air = weather
         .hourly
         .as_ref()
-        .and_then(|hourly| air_of(season, hourly))
+        .and_then(|hourly| air_of(season, hourly, now))
         .map(Arc::new);
     Ok(Some(HoursRead {
         weather,

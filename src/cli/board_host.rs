@@ -24,7 +24,7 @@ use crate::store::{practice, save, season_file, season_weather};
 use crate::tui::host::{
     Begin, Curves, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Waker, Years,
 };
-use chrono::{NaiveDate, NaiveDateTime, TimeZone, Utc};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -62,13 +62,20 @@ impl BoardHost {
         }
     }
 
+    /// A time on the orchard's clock as a moment.
+    fn moment(&self, local: NaiveDateTime) -> DateTime<Utc> {
+        let at = self.zone.from_local_datetime(&local).earliest();
+        at.map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
+    }
+
     /// Reads the hours beside the board: the first screen does not wait for them.
     fn read_hours(&mut self, season: &Season) {
         let hours = match &self.session {
             Some(session) => HoursOf::Files(session.folder()),
             None => HoursOf::Practice,
         };
-        self.beside.read_hours(season, &self.weather, hours);
+        let now = self.moment(self.now());
+        self.beside.read_hours(season, &self.weather, hours, now);
     }
 
     fn place(&self) -> String {
@@ -207,11 +214,10 @@ impl Host for BoardHost {
             Some(latest) => latest,
             None => self.estimates(season, now.date())?,
         };
-        let fits = self.air.as_ref().map(|air| {
-            let at = self.zone.from_local_datetime(&now).earliest();
-            let at = at.map_or_else(|| now.and_utc(), |t| t.with_timezone(&Utc));
-            Fits::new(Arc::clone(air), season, at)
-        });
+        let fits = self
+            .air
+            .as_ref()
+            .map(|air| Fits::new(Arc::clone(air), season, self.moment(now)));
         Some(review_of(
             season,
             &self.weather,

@@ -195,7 +195,7 @@ impl Opened {
             session,
         };
         opened.fits = opened.weather.hourly.as_ref().and_then(|hourly| {
-            let air = fits::air_of(&opened.season, hourly)?;
+            let air = fits::air_of(&opened.season, hourly, opened.moment())?;
             Some(Fits::new(Arc::new(air), &opened.season, opened.moment()))
         });
         opened

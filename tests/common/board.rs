@@ -458,7 +458,7 @@ pub fn air(season: &Season) -> Arc<Air> {
         }
     };
     let hours = HourlySeries::new(first, (0..12 * 24).map(hour).collect());
-    Arc::new(air_of(season, &hours).unwrap())
+    Arc::new(air_of(season, &hours, first).unwrap())
 }
 
 impl MemoryHost {

@@ -134,6 +134,12 @@ pub struct Air {
 impl Air {
     /// Works everything out for the hours of a place.
     pub fn new(series: HourlySeries, site: Site, settings: Settings) -> Self {
+        Self::judged_from(series, site, settings, 0)
+    }
+
+    /// The same with the height of the sun from one hour on: it is dear to work out, and only
+    /// hours that are judged want it. Before it is not known.
+    pub fn judged_from(series: HourlySeries, site: Site, settings: Settings, first: usize) -> Self {
         let n = series.len();
         let hours: Vec<HourWeather> = series.hours().iter().map(HourWeather::from).collect();
         let start = |i: usize| series.time_at(i).unwrap_or_default();
@@ -143,7 +149,9 @@ impl Air {
         let middle = |i: usize| start(i) + chrono::TimeDelta::minutes(30);
         let sun_deg: Vec<f64> = (0..n)
             .map(|i| {
-                sky::sun_elevation_deg(middle(i), site.latitude, site.longitude)
+                (i >= first)
+                    .then(|| sky::sun_elevation_deg(middle(i), site.latitude, site.longitude))
+                    .flatten()
                     .map_or(f64::NAN, |e| e)
             })
             .collect();

@@ -198,8 +198,9 @@ fn when(air: &Air, now: DateTime<Utc>) -> When {
     }
 }
 
-/// The air of a season: its hours from a few days before leaf drop on. `None` without any.
-pub fn air_of(season: &Season, hourly: &HourlySeries) -> Option<Air> {
+/// The air of a season: its hours from a few days before leaf drop on, judged from the day
+/// before a moment on. `None` without any.
+pub fn air_of(season: &Season, hourly: &HourlySeries, now: DateTime<Utc>) -> Option<Air> {
     let leaf_drop = season
         .blocks
         .iter()
@@ -211,11 +212,13 @@ pub fn air_of(season: &Season, hourly: &HourlySeries) -> Option<Air> {
         .and_utc()
         .checked_sub_signed(chrono::TimeDelta::days(DAYS_BEFORE))?;
     let hours = hourly.since(first);
+    let before = (now - hours.first()).num_hours().saturating_sub(48);
     (!hours.is_empty()).then(|| {
-        Air::new(
+        Air::judged_from(
             hours,
             Site::of(&season.orchard),
             Settings::of(&season.orchard),
+            usize::try_from(before).unwrap_or(0),
         )
     })
 }
