@@ -73,7 +73,7 @@ pub fn hourly(bytes: &[u8]) {
             Ok(read) => {
                 harmless(&read.report.to_string());
                 assert!(
-                    read.data.len() <= 200 * 366 * 24,
+                    read.data.len() <= 60 * 366 * 24,
                     "{} hours",
                     read.data.len()
                 );

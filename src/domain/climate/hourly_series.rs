@@ -97,8 +97,8 @@ fn hour_number(time: DateTime<Utc>) -> i64 {
     time.timestamp().div_euclid(3600)
 }
 
-/// Hours of the longest series joined from parts: three centuries, against nonsense dates.
-const MOST_HOURS: i64 = 300 * 366 * 24;
+/// Hours of the longest series joined from parts: sixty years, against nonsense dates.
+const MOST_HOURS: i64 = 60 * 366 * 24;
 
 impl HourlySeries {
     /// A series from its first hour (cut to the full hour).
@@ -197,7 +197,7 @@ impl HourlySeries {
     }
 
     /// Joins a newer series: observed beats forecast, forecast beats typical, newer beats older.
-    /// Series more than three centuries apart are not joined (false).
+    /// Series more than sixty years apart are not joined (false).
     #[must_use]
     pub fn merge(&mut self, newer: &Self) -> bool {
         if newer.is_empty() {

@@ -71,7 +71,7 @@ pub fn load(
 ) -> Result<Option<Hours>, SeasonWeatherError> {
     let mut series = HourlySeries::default();
     let mut take = |part: &HourlySeries| {
-        // Files three centuries apart are not of one orchard; the later one is left out.
+        // Files over sixty years apart are not of one orchard; the later one is left out.
         let _ = series.merge(part);
     };
     let options = ImportOptions::default();

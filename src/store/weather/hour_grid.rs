@@ -7,8 +7,8 @@ use super::report::ImportReport;
 use crate::domain::climate::daily::Gap;
 use crate::domain::climate::hourly_series::{Hour, HourlySeries};
 
-/// Hours of the longest series accepted (two centuries), against one stray year.
-const MOST_HOURS: i64 = 200 * 366 * 24;
+/// Hours of the longest series accepted: sixty years are under 100 MB; a stray year is caught.
+const MOST_HOURS: i64 = 60 * 366 * 24;
 
 /// The hours seen so far, with the number of each since 1970 and its line.
 pub(super) struct HourGrid {
@@ -78,7 +78,7 @@ impl HourGrid {
         };
         if last - first >= MOST_HOURS {
             let what =
-                format!("more than two centuries lie between lines {first_line} and {last_line}");
+                format!("more than sixty years lie between lines {first_line} and {last_line}");
             return Err(ImportError::one(
                 file,
                 0,

@@ -7,7 +7,7 @@ use std::io::{self, BufRead, Read};
 
 use super::problem::{ImportError, shown};
 
-/// More than any one place's record: two centuries of hours are about 150 MB.
+/// More than any one place's record: no file of daily or hourly records is larger.
 const MOST_BYTES: u64 = 1 << 28;
 /// The longest line of any format read here has under 2 000 characters.
 const LONGEST_LINE: usize = 1 << 16;
