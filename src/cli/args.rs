@@ -216,9 +216,9 @@ pub struct DelayArgs {
     /// Into the next fit hours, as far as the hours of weather reach
     #[arg(long)]
     pub fit: bool,
-    /// With --fit, where nothing fits: which of the choices shown
-    #[arg(long, value_name = "N", requires = "fit", default_value_t = 1)]
-    pub choice: usize,
+    /// With --fit, where nothing fits: which of the choices shown; without it nothing is changed
+    #[arg(long, value_name = "N", requires = "fit")]
+    pub choice: Option<usize>,
     /// Also delay every later open task on the same blocks
     #[arg(long)]
     pub following: bool,

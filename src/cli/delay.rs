@@ -93,19 +93,27 @@ fn into_fit_hours(
         }
         lines.extend(plan.lines());
     }
-    let plan = args
-        .choice
-        .checked_sub(1)
-        .and_then(|i| plans.get(i))
-        .ok_or_else(|| {
-            Failure::Input(format!(
-                "--choice {}: there are {} choices",
-                args.choice,
-                plans.len()
-            ))
-        })?;
+    // What gives on something is never taken without the user's word.
+    let picked = match (args.choice, proposal.best.is_some()) {
+        (Some(n), _) => n.checked_sub(1),
+        (None, true) => Some(0),
+        (None, false) if args.preview => Some(0),
+        (None, false) => {
+            return Err(Failure::Input(format!(
+                "{}\nNothing was changed: take one of them with --choice N.",
+                lines.join("\n")
+            )));
+        }
+    };
+    let plan = picked.and_then(|i| plans.get(i)).ok_or_else(|| {
+        Failure::Input(format!(
+            "--choice {}: there are {} choices",
+            args.choice.unwrap_or(1),
+            plans.len()
+        ))
+    })?;
     if plans.len() > 1 {
-        lines.push(format!("Taken: choice {}.", args.choice));
+        lines.push(format!("Taken: choice {}.", args.choice.unwrap_or(1)));
     }
     let after = plan
         .apply(&opened.season, opened.today, &args.why)

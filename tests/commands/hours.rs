@@ -166,7 +166,7 @@ fn a_forecast_is_fetched_kept_and_used() {
     assert!(checked.out.contains("rain"), "{}", checked.out);
 
     let preview = on(&home, &["delay", &id, "--fit", "--preview"]).fine();
-    let moved = on(&home, &["delay", &id, "--fit"]).fine();
+    let moved = on(&home, &["delay", &id, "--fit", "--choice", "1"]).fine();
     let line = |text: &str| {
         text.lines()
             .find(|l| l.starts_with(&id))
@@ -280,7 +280,13 @@ fn a_real_hourly_year_goes_from_file_to_windows_and_a_delay() {
     );
     let checked = on(&["check"]);
     assert!(checked.out.contains("rain"), "{}", checked.out);
-    let delayed = on(&["delay", &id, "--fit"]).fine();
+    // Nothing fits before the last safe day in that windy spring: that is said, and nothing moves
+    // until one of the choices is taken.
+    let held = on(&["delay", &id, "--fit"]);
+    assert_eq!(held.code, 2, "{}", held.out);
+    assert!(held.err.contains("pass the last safe day"), "{}", held.err);
+    assert!(held.err.contains("--choice"), "{}", held.err);
+    let delayed = on(&["delay", &id, "--fit", "--choice", "1"]).fine();
     assert!(
         delayed.out.contains("2013-02-26 -> 2013-"),
         "{}",
