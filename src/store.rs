@@ -37,3 +37,4 @@ pub mod shared_targets;
 pub mod starter;
 mod tree;
 pub mod weather;
+pub mod whole;

@@ -6,6 +6,7 @@ use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
 use crate::report::season_page::{self, HeatAhead, HeatCurve, SeasonPage};
 use crate::report::{calendar, csv_export, outlook_json};
+use crate::store::whole;
 use chrono::Utc;
 use std::io::Write;
 use std::path::Path;
@@ -91,14 +92,5 @@ fn heat(opened: &super::season_at::Opened) -> Vec<HeatCurve> {
 
 /// All or nothing: an export never leaves half a file, and replaces a file only when whole.
 fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
-    let wrong = |e: std::io::Error| Failure::Disk(format!("{}: {e}", path.display()));
-    let folder = path
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or_else(|| Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(wrong)?;
-    file.write_all(text.as_bytes()).map_err(wrong)?;
-    file.as_file().sync_all().map_err(wrong)?;
-    file.persist(path).map_err(|e| wrong(e.error))?;
-    Ok(())
+    whole::put(path, text.as_bytes()).map_err(|e| Failure::Disk(format!("{}: {e}", path.display())))
 }

@@ -7,12 +7,12 @@ pub use hours::{Hours, load as load_hours};
 use super::forecast::ForecastError;
 use super::forecast::fetch::Fetched;
 use super::weather::{self, ImportError, ImportOptions, ImportReport};
+use super::whole;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::daily_weather::DailyWeather;
 use crate::domain::climate::weather::Weather;
 use crate::domain::season::Season;
-use std::fs::{self, File};
-use std::io::Write;
+use std::fs::File;
 use std::path::{Component, Path, PathBuf};
 use thiserror::Error;
 
@@ -176,7 +176,7 @@ pub fn add(
     };
     let kept_as = kept_name(file, kind);
     let path = folder.join(&kept_as);
-    put(folder, &path, &bytes).map_err(|problem| SeasonWeatherError::Io {
+    whole::put(&path, &bytes).map_err(|problem| SeasonWeatherError::Io {
         path: path.display().to_string(),
         problem,
     })?;
@@ -217,13 +217,4 @@ fn kept_name(file: &Path, kind: hours::Kind) -> String {
         hours::Kind::Forecast => "forecast.json",
     };
     format!("{clean}.{ending}")
-}
-
-fn put(folder: &Path, path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    fs::create_dir_all(folder)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|e| e.error)?;
-    Ok(())
 }

@@ -1,7 +1,7 @@
 //! The last forecast, kept in a folder: the document as it came, and a note beside it.
 
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
@@ -11,6 +11,7 @@ use super::super::MOST_BYTES;
 use super::config::{FetchConfig, Place};
 use super::http::Document;
 use super::{Fetched, Origin};
+use crate::store::whole::put;
 
 /// The note beside a kept document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -113,14 +114,6 @@ pub(super) fn keep(
         Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
         _ => {}
     }
-    put(folder, &document_path, &document.body)?;
-    put(folder, &note_path, &serde_json::to_vec_pretty(&note)?)
-}
-
-fn put(folder: &Path, path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|e| e.error)?;
-    Ok(())
+    put(&document_path, &document.body)?;
+    put(&note_path, &serde_json::to_vec_pretty(&note)?)
 }
