@@ -3,10 +3,12 @@
 //! [`outlook`] turns (season, estimates, today) into an [`Outlook`]. Board,
 //! commands and reports only read it, so they can never disagree.
 
+mod asked;
 mod due;
 mod estimates;
 mod past;
 
+pub use asked::{Asked, asked};
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 pub use past::{AskedAgain, asked_again};

@@ -3,7 +3,7 @@
 use crate::domain::climate::weather::Fetched;
 use crate::domain::history::{OwnDates, SeasonRow};
 use crate::domain::hours::air::Air;
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
@@ -127,6 +127,8 @@ pub struct Curves {
     pub data_through: Option<NaiveDate>,
     /// What the estimate rests on, what widens it, what would narrow it.
     pub notes: Vec<String>,
+    /// The estimate as it would have been given earlier this season, oldest first.
+    pub asked: Vec<Asked>,
     /// How good it has been on this block: past seasons, predicted and seen.
     pub record: Vec<String>,
 }

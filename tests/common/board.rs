@@ -6,7 +6,7 @@ use barewood::domain::climate::hourly_series::{Hour, HourlySeries, Provenance};
 use barewood::domain::history;
 use barewood::domain::hours::air::Air;
 use barewood::domain::hours::fits::air_of;
-use barewood::domain::outlook::{BlockEstimate, Estimates};
+use barewood::domain::outlook::{Asked, BlockEstimate, Estimates};
 use barewood::domain::phenology::distribution::StageDate;
 use barewood::domain::phenology::species::Species;
 use barewood::domain::records::Conditions;
@@ -416,6 +416,16 @@ pub fn curves(today: NaiveDate) -> Curves {
             "No weather of past years: the twelve monthly normals stand in, so the range is wide."
                 .to_owned(),
         ],
+        asked: [28_i64, 14, 0]
+            .map(|ago| {
+                let on = today - TimeDelta::days(ago);
+                Asked {
+                    on,
+                    swell: [day(2027, 2, 17), day(2027, 3, 1), day(2027, 3, 13)]
+                        .map(|d| d - TimeDelta::days(ago / 7)),
+                }
+            })
+            .to_vec(),
         record: Vec::new(),
     }
 }

@@ -220,3 +220,39 @@ fn no_flipped_bit_of_the_sample_panics() {
         bytes[place] = *byte;
     }
 }
+
+#[test]
+fn the_estimate_of_an_earlier_day_knows_nothing_of_what_came_later() {
+    use barewood::domain::climate::weather::Weather;
+    use barewood::domain::outlook::{Estimates, asked, climatology};
+    let season = practice::season().unwrap().season;
+    let today = practice::today();
+    let block = season.blocks[0].id.clone();
+    let whole = practice::daily_weather();
+    let past = climatology(&season, &whole);
+    let all = asked(&past, &season, &block, &whole, today);
+    assert!((5..=12).contains(&all.len()), "{all:?}");
+    let now = Estimates::with(&past, &season, &whole, today);
+    let swell = &now.of(&block).unwrap().swell;
+    let last = all.last().unwrap();
+    assert_eq!(last.on, today);
+    assert_eq!(last.swell, [swell.p10(), swell.p50(), swell.p90()]);
+    // Two weeks of a heat wave from the last asking on change nothing before it.
+    let daily = whole.daily.clone().unwrap();
+    let mut hot = daily.slice(daily.first(), all[all.len() - 2].on);
+    while hot.last().is_none_or(|l| l < daily.last().unwrap()) {
+        hot.push(20.0, 30.0).unwrap();
+    }
+    let warmer = Weather {
+        daily: Some(hot),
+        ..Weather::default()
+    };
+    let past = climatology(&season, &warmer);
+    let again = asked(&past, &season, &block, &warmer, today);
+    let n = all.len() - 1;
+    assert_eq!(all[..n], again[..n]);
+    assert!(
+        again[n].swell[1] < all[n].swell[1],
+        "the heat moves today's"
+    );
+}

@@ -9,7 +9,7 @@
 //! ```
 
 use super::{block, readings};
-use crate::domain::outlook::BlockEstimate;
+use crate::domain::outlook::{Asked, BlockEstimate};
 use crate::domain::season::{Block, Reading};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
@@ -393,11 +393,54 @@ pub fn why(model: &Model) -> Vec<Row> {
                 curves.wanted[1], curves.wanted[0], curves.wanted[2], curves.unit
             )));
         }
+        rows.extend(asked_rows(&curves.asked));
         rows.extend([Row::gap(), Row::head("How good it has been here")]);
         if curves.record.is_empty() {
             rows.push(Row::text("No past seasons are on record for this block; dates you enter will narrow the range."));
         }
         rows.extend(curves.record.iter().map(|r| Row::text(r.as_str())));
+    }
+    rows
+}
+
+/// Columns of the bars that show how the range moved.
+const BAR: usize = 32;
+
+/// The estimate as it would have been given earlier, a bar each on one common scale of days.
+fn asked_rows(asked: &[Asked]) -> Vec<Row> {
+    let first = asked.iter().map(|a| a.swell[0]).min();
+    let last = asked.iter().map(|a| a.swell[2]).max();
+    let (Some(first), Some(last)) = (first, last) else {
+        return Vec::new();
+    };
+    let span = (last - first).num_days().max(1) as f64;
+    let place = |day: NaiveDate| {
+        let share = (day - first).num_days() as f64 / span;
+        (share * (BAR - 1) as f64).round() as usize
+    };
+    let mut rows = vec![
+        Row::gap(),
+        Row::head(
+            "As it would have been given earlier this season, with the days from early to late",
+        ),
+    ];
+    for a in asked {
+        let [early, even, late] = a.swell.map(place);
+        let bar: String = (0..BAR)
+            .map(|x| match x {
+                x if x == even => '#',
+                x if (early..=late).contains(&x) => '=',
+                _ => '.',
+            })
+            .collect();
+        rows.push(Row::text(format!(
+            "{:<6} {bar} {} ({}-{}), {} d",
+            words::day(a.on),
+            words::day(a.swell[1]),
+            words::day(a.swell[0]),
+            words::day(a.swell[2]),
+            a.width_days()
+        )));
     }
     rows
 }
