@@ -2,6 +2,7 @@
 
 use super::action::Command;
 use super::model::Model;
+use super::screen::hours;
 use super::text;
 use super::theme::Tone;
 use super::words;
@@ -120,6 +121,9 @@ pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
     let mixed = mix(season, task).join("; ");
     if !mixed.is_empty() {
         rows.push(Row::text(mixed));
+    }
+    if let Some(next) = hours::next_words(model, &task.id) {
+        rows.push(Row::text(format!("next hours: {next}")));
     }
     let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
     for warning in warnings.iter().take(3) {
