@@ -1,11 +1,13 @@
 //! `weather`: bring files in, look at them.
 
 use super::args::{ShowArgs, WeatherArgs, WeatherWhat};
-use super::season_at::At;
+use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::temperature::{Temperature, TemperatureScale};
+use crate::domain::outlook::Estimates;
 use crate::domain::phenology::degree_days::{Cutoff, Method};
+use crate::domain::season::{Season, Task, replan};
 use crate::report::weather_sums::{Sum, SumsRequest, weather_sums};
 use crate::store::season_weather;
 use crate::store::weather::{ImportOptions, read_daily};
@@ -43,6 +45,34 @@ fn add(at: &At, file: &Path, scale: Option<&str>, out: &mut dyn Write) -> Result
     writeln!(out, "{}", added.account)?;
     writeln!(out, "Kept as {}.", added.kept_as)?;
     opened.save(added.season)?;
+    lay_out_anew(&mut opened, out)
+}
+
+/// A first plan that nobody has touched follows the swell that the temperatures suggest.
+fn lay_out_anew(opened: &mut Opened, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let folder = opened.folder()?;
+    let weather = season_weather::load(&opened.season, &folder, None)
+        .map_err(|e| Failure::Input(e.to_string()))?;
+    let estimates = Estimates::compute(&opened.season, &weather, opened.today);
+    let Some(swell) = estimates.blocks.iter().map(|b| b.swell.p10()).min() else {
+        return Ok(Exit::Fine);
+    };
+    let Some(tasks) = replan::laid_out_anew(&opened.season, swell) else {
+        return Ok(Exit::Fine);
+    };
+    let other = |t: &&Task| opened.season.task(&t.id).is_some_and(|o| o.date != t.date);
+    let moved = tasks.iter().filter(other).count();
+    if moved > 0 {
+        let after = Season {
+            tasks,
+            ..opened.season.clone()
+        };
+        opened.save(after)?;
+        writeln!(
+            out,
+            "The plan was as `start` made it: laid out anew on the swell these temperatures suggest, {swell} at the earliest (1 in 10); {moved} tasks have other dates."
+        )?;
+    }
     Ok(Exit::Fine)
 }
 

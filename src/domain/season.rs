@@ -11,6 +11,7 @@ mod material;
 mod orchard;
 mod reading;
 mod record;
+pub mod replan;
 mod spoken_day;
 mod sprayer;
 pub mod starter;

@@ -97,14 +97,46 @@ fn a_plan_made_with_temperatures_hangs_on_them() {
         (0..60).contains(&fed),
         "last spray {fed} days before early swell"
     );
-    // Made without, the plan stays where latitude put it when the temperatures come.
-    home.run(&[
-        "weather",
-        "add",
-        file.to_str().unwrap(),
+    // Made without and not touched, it follows when the temperatures come.
+    let add = |season: &str| {
+        home.run(&[
+            "weather",
+            "add",
+            file.to_str().unwrap(),
+            "--season",
+            season,
+            "--on",
+            "2015-11-25",
+        ])
+        .fine()
+    };
+    let added = add("plain.toml");
+    assert!(added.out.contains("laid out anew"), "{}", added.out);
+    assert_eq!(gap("plain.toml"), fed);
+    // One that its owner has touched stays as it is.
+    start("own.toml", &[]);
+    let moved = [
+        "move",
+        "prune",
+        "2016-01-20",
         "--season",
-        "plain.toml",
-    ])
-    .fine();
-    assert_ne!(gap("plain.toml"), plain);
+        "own.toml",
+        "--on",
+        "2015-11-25",
+    ];
+    if home.run(&moved).code != 0 {
+        home.run(&[
+            "move",
+            "calibrate",
+            "2016-01-20",
+            "--season",
+            "own.toml",
+            "--on",
+            "2015-11-25",
+        ])
+        .fine();
+    }
+    let added = add("own.toml");
+    assert!(!added.out.contains("laid out anew"), "{}", added.out);
+    assert_ne!(gap("own.toml"), fed);
 }
