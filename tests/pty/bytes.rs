@@ -151,6 +151,11 @@ fn late_answers_and_split_sequences_are_no_commands() {
     // The hours come in beside the board and change the screen once.
     pty.wait_for("next fit");
     pty.settle();
+    // Not on the first card, so that there is one above it.
+    let first = pty.screen();
+    pty.send("j");
+    pty.wait("the mark one down", |s| s != first);
+    pty.settle();
     let before = pty.screen();
     pty.send("\x1b[?62;22c\x1b[5;7R\x1b]11;rgb:0000/0000/0000\x1b\\");
     pty.settle();
@@ -158,7 +163,7 @@ fn late_answers_and_split_sequences_are_no_commands() {
     pty.send("\x1b");
     std::thread::sleep(Duration::from_millis(200));
     pty.send("[A");
-    pty.wait("the mark one up", |s| s != before);
+    pty.wait("the mark one up", |s| s == first);
     pty.send("q");
     assert_eq!(pty.end().exit_code(), 0);
 }
