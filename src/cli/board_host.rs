@@ -9,7 +9,7 @@ use crate::domain::climate::weather::Weather;
 use crate::domain::history;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::Fits;
-use crate::domain::outlook::{Estimates, asked, climatology};
+use crate::domain::outlook::{Asked, Estimates, asked, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::estimate::Estimate;
 use crate::domain::phenology::stage::Stage;
@@ -265,14 +265,18 @@ impl Host for BoardHost {
         Some(estimates)
     }
 
-    fn curves(&mut self, season: &Season, block: &BlockId, today: NaiveDate) -> Option<Curves> {
-        let answer = self.latest.as_ref()?.answer(block, Stage::Swell)?;
-        let mut drawn = curves(answer);
+    fn curves(&mut self, _season: &Season, block: &BlockId, _today: NaiveDate) -> Option<Curves> {
+        self.latest
+            .as_ref()?
+            .answer(block, Stage::Swell)
+            .map(curves)
+    }
+
+    fn asked(&mut self, season: &Season, block: &BlockId, today: NaiveDate) -> Vec<Asked> {
         let past = self
             .past
             .get_or_insert_with(|| climatology(season, &self.weather));
-        drawn.asked = asked(past, season, block, &self.weather, today);
-        Some(drawn)
+        asked(past, season, block, &self.weather, today)
     }
 
     fn save(&mut self, season: &Season) -> SaveOutcome {

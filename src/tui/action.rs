@@ -1,6 +1,6 @@
 //! What a user can ask for, and what the outside world reports.
 
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
 use crate::domain::season::BlockId;
@@ -116,6 +116,8 @@ pub enum Event {
     Saved(SaveOutcome),
     /// Estimates came in.
     Estimates(Estimates),
+    /// What the estimate of a block would have been on earlier days.
+    Asked(BlockId, Vec<Asked>),
     /// Something became ready beside the board.
     News(News),
     /// The curves of a block came in.
@@ -168,6 +170,8 @@ pub enum Effect {
     Estimate,
     /// Fetch the curves of a block.
     Curves(BlockId),
+    /// Work out what the estimate of a block would have been on earlier days.
+    Asked(BlockId),
     /// Fetch the forecast, beside the board.
     Fetch,
     /// Make a season of the user's own and work there from now on.

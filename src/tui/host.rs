@@ -179,6 +179,12 @@ pub trait Host {
         None
     }
 
+    /// What the estimate of a block would have been on earlier days; slow, so asked for only
+    /// where it is shown.
+    fn asked(&mut self, _season: &Season, _block: &BlockId, _today: NaiveDate) -> Vec<Asked> {
+        Vec::new()
+    }
+
     /// Saves the season. Called after the frame that shows the change is out.
     fn save(&mut self, season: &Season) -> SaveOutcome;
 

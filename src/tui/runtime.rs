@@ -387,6 +387,12 @@ impl Loop<'_> {
                     .curves(&self.model.season, &block, self.model.today);
                 self.happen(Event::Curves(block, curves));
             }
+            Effect::Asked(block) => {
+                let asked = self
+                    .host
+                    .asked(&self.model.season, &block, self.model.today);
+                self.happen(Event::Asked(block, asked));
+            }
             Effect::Fetch => {
                 let news = match self.host.fetch(&self.model.season) {
                     Ok(words) => News::Progress(words),

@@ -76,6 +76,14 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             wants.dedup();
             wants
         }
+        Event::Asked(block, asked) => {
+            if let Some((id, curves)) = &mut model.curves
+                && *id == block
+            {
+                curves.asked = asked;
+            }
+            Vec::new()
+        }
         Event::News(news) => on_news(model, news),
         Event::Curves(block, curves) => {
             model.curves = curves.map(|c| (block, c));

@@ -79,6 +79,10 @@ impl Driver {
                     Ok(words) => Event::News(News::Progress(words)),
                     Err(why) => Event::News(News::Failed(why)),
                 },
+                Effect::Asked(id) => {
+                    let asked = self.host.asked(&self.model.season, &id, self.model.today);
+                    Event::Asked(id, asked)
+                }
                 Effect::Reload => Event::Reloaded(self.host.reload()),
                 Effect::Join => Event::Joined(self.host.join(&self.model.season)),
                 Effect::Begin(answers) => Event::Begun(self.host.begin(&answers)),

@@ -57,6 +57,14 @@ pub fn want_curves(model: &Model) -> Vec<Effect> {
     }
 }
 
+/// Asks what the estimate would have been on earlier days, if that is not at hand.
+fn want_asked(model: &Model) -> Vec<Effect> {
+    match &model.curves {
+        Some((block, curves)) if curves.asked.is_empty() => vec![Effect::Asked(block.clone())],
+        _ => Vec::new(),
+    }
+}
+
 /// Answers a command on the swell screen; `None` where it is not for it.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     let count = model.count.take().unwrap_or(1) as usize;
@@ -76,7 +84,10 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::AddTotal => model.overlay = Some(Overlay::Form(Form::total(model))),
         Command::AddBuds => model.overlay = Some(Overlay::Form(Form::buds(model))),
         Command::DeleteReading => return Some(delete(model)),
-        Command::Open => model.overlay = Some(Overlay::Why(0)),
+        Command::Open => {
+            model.overlay = Some(Overlay::Why(0));
+            return Some(want_asked(model));
+        }
         Command::Find => model.overlay = Some(Overlay::find()),
         Command::FindNext => find(model, 1),
         Command::FindPrevious => find(model, blocks.saturating_sub(1)),
