@@ -206,13 +206,23 @@ pub fn stage_words(bbch: u8) -> &'static str {
         .map_or("", |(_, words)| words)
 }
 
-/// A stage by its number or the start of its words.
+/// A stage by its number, the start of its words, or any of its words that no other has: `tight`.
 pub fn stage(text: &str) -> Result<(u8, &'static str), String> {
     let typed = text.trim().to_lowercase();
     let by_words = STAGES
         .iter()
         .find(|(_, words)| !typed.is_empty() && words.starts_with(&typed));
-    if let Some((bbch, words)) = by_words {
+    let has = |words: &str| {
+        words
+            .split(|c: char| !c.is_alphanumeric())
+            .any(|w| w == typed)
+    };
+    let mut with_word = STAGES.iter().filter(|(_, words)| has(words));
+    let only = match (with_word.next(), with_word.next()) {
+        (Some(only), None) if !typed.is_empty() => Some(only),
+        _ => None,
+    };
+    if let Some((bbch, words)) = by_words.or(only) {
         return Ok((*bbch, words));
     }
     match typed.parse::<u8>() {
@@ -221,5 +231,23 @@ pub fn stage(text: &str) -> Result<(u8, &'static str), String> {
             "write a BBCH number 0 to 69, or: {}",
             join(STAGES.iter().map(|(_, words)| words))
         )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stage_is_known_by_the_word_a_grower_types() {
+        let bbch = |text: &str| stage(text).map(|(n, _)| n);
+        assert_eq!(bbch("tight"), Ok(0));
+        assert_eq!(bbch(" Burst "), Ok(53));
+        assert_eq!(bbch("swell"), Ok(51));
+        assert_eq!(bbch("57"), Ok(57));
+        // Several stages are green, and nothing is no stage.
+        for text in ["green", "", "70", "ripe"] {
+            assert!(bbch(text).is_err(), "{text}");
+        }
     }
 }
