@@ -21,6 +21,7 @@
 pub mod backups;
 pub mod disk;
 pub mod forecast;
+pub mod kept_estimates;
 pub mod lock;
 pub mod mend;
 pub mod merge;

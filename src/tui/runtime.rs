@@ -282,7 +282,7 @@ impl Loop<'_> {
         if woken.news() {
             let mut bytes = [0; 64];
             while self.woken.read(&mut bytes).is_ok_and(|n| n > 0) {}
-            while let Some(news) = self.host.news() {
+            while let Some(news) = self.host.news(&self.model.season, self.model.today) {
                 self.happen(Event::News(news));
             }
         }

@@ -179,9 +179,12 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
 /// Something became ready beside the board.
 fn on_news(model: &mut Model, news: News) -> Vec<Effect> {
     match news {
-        News::Hours(hours) => {
-            model.take_hours(hours);
-            return vec![Effect::Estimate];
+        News::Weather(news) => {
+            model.take_weather(*news);
+            let mut wants = model.wants();
+            wants.extend(on_screen(model));
+            wants.dedup();
+            return wants;
         }
         News::Progress(words) => model.say(words),
         News::Failed(why) => model.alert(why),

@@ -66,12 +66,12 @@ pub fn away_long(date: NaiveDate, today: NaiveDate) -> String {
 
 /// `25 Feb (14 Feb-9 Mar)`: a date never stands without its range.
 pub fn range(date: &StageDate) -> String {
-    format!(
-        "{} ({}-{})",
-        day(date.p50()),
-        day(date.p10()),
-        day(date.p90())
-    )
+    days_range([date.p10(), date.p50(), date.p90()])
+}
+
+/// The same from its dates: 1 in 10, even, 9 in 10.
+pub fn days_range([early, even, late]: [NaiveDate; 3]) -> String {
+    format!("{} ({}-{})", day(even), day(early), day(late))
 }
 
 /// The box in front of a card.

@@ -149,15 +149,19 @@ pub struct SeasonAhead {
     pub chart: HeatCurve,
 }
 
+fn within_the_globe(latitude_deg: f64) -> f64 {
+    if latitude_deg.is_finite() {
+        latitude_deg.clamp(-90.0, 90.0)
+    } else {
+        45.0
+    }
+}
+
 impl Climatology {
     /// Works out every complete dormant year of a record (degrees of latitude, south negative).
     /// About 2 ms a year.
     pub fn prepare(latitude_deg: f64, observed: &DailySeries) -> Self {
-        let latitude_deg = if latitude_deg.is_finite() {
-            latitude_deg.clamp(-90.0, 90.0)
-        } else {
-            45.0
-        };
+        let latitude_deg = within_the_globe(latitude_deg);
         let shape = HourlyShape::new(latitude_deg);
         let mut past = BTreeMap::new();
         if let Some(last) = observed.last() {
@@ -183,6 +187,11 @@ impl Climatology {
     /// Latitude, degrees.
     pub const fn latitude_deg(&self) -> f64 {
         self.latitude_deg
+    }
+
+    /// Was it worked out for this latitude (degrees)?
+    pub fn is_at(&self, latitude_deg: f64) -> bool {
+        within_the_globe(latitude_deg).to_bits() == self.latitude_deg.to_bits()
     }
 
     /// A complete past dormant year by the year of its spring.

@@ -221,7 +221,7 @@ fn next_warning(model: &mut Model) {
         }
     }
     ids.sort_by_key(|id| {
-        let worst = model.outlook.warnings_of(id).map(|w| w.level).max();
+        let worst = model.outlook.worst_of(id);
         (Reverse(worst), season.task(id).map(|t| t.date))
     });
     let here = ids

@@ -1,6 +1,6 @@
 //! The ribbon of the dormant year: months, today, tasks, likely swell by species.
 
-use super::standing::{SpeciesSwell, by_species};
+use crate::domain::outlook::SpeciesSwell;
 use crate::domain::season::TaskState;
 use crate::tui::canvas::Canvas;
 use crate::tui::model::Model;
@@ -15,7 +15,7 @@ const NAMES: u16 = 14;
 
 /// Rows the ribbon takes of what is left below the due strip.
 pub fn rows(model: &Model, room: Rect) -> u16 {
-    let species = u16::try_from(by_species(model).len()).unwrap_or(0);
+    let species = u16::try_from(model.outlook.swells.len()).unwrap_or(0);
     // Months, tasks and legend, and a row a species as far as there is room.
     let spare = room.height / 3;
     match room.height {
@@ -81,8 +81,8 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     if area.height < 2 {
         return;
     }
-    let swells = by_species(model);
-    let (from, to) = span(model, &swells);
+    let swells = &model.outlook.swells;
+    let (from, to) = span(model, swells);
     let texts = area.width >= 76;
     // `25 Feb (14 Feb-9 Mar)` and, where there is room, the last safe day.
     let wide = area.width >= 110;
@@ -105,7 +105,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     for (y, swell) in (area.y + 2..area.bottom()).zip(shown) {
         band(model, canvas, y, &axis, swell);
         if texts {
-            let mut words = swell.range.clone();
+            let mut words = words::days_range(swell.dates);
             if wide {
                 words = format!("{words}, safe to {}", words::weekday_day(swell.safe));
             }
@@ -192,7 +192,13 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
 }
 
 fn band(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis, swell: &SpeciesSwell) {
-    canvas.put(axis.x - NAMES, y, NAMES - 1, &swell.name, Tone::Plain);
+    canvas.put(
+        axis.x - NAMES,
+        y,
+        NAMES - 1,
+        swell.species.words(),
+        Tone::Plain,
+    );
     let [early, even, late] = swell.dates.map(|d| axis.clamped(d));
     let columns = late.saturating_sub(early) + 1;
     let bar = "=".repeat(usize::from(columns));
