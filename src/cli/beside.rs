@@ -316,22 +316,29 @@ fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Tell
             }
         },
     };
-    let made = estimates.then(|| {
+    let make = || {
         let key = Key::of(season, today, &found);
         let past = climatology(season, &weather);
         let estimates = Estimates::with(&past, season, &weather, today);
-        keep(&source, key, &estimates);
         Made {
             key,
             past,
             estimates,
         }
+    };
+    let breathe = || {
+        let hourly = weather.hourly.as_ref()?;
+        air_of(season, hourly, now).map(Arc::new)
+    };
+    // Neither hangs on the other, and the board waits for both.
+    let (made, air) = std::thread::scope(|scope| {
+        let made = estimates.then(|| scope.spawn(make));
+        let air = breathe();
+        (made.and_then(|made| made.join().ok()), air)
     });
-    let air = weather
-        .hourly
-        .as_ref()
-        .and_then(|hourly| air_of(season, hourly, now))
-        .map(Arc::new);
+    if let Some(made) = &made {
+        keep(&source, made.key, &made.estimates);
+    }
     Worked {
         weather,
         found,
@@ -342,8 +349,9 @@ fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Tell
 }
 
 fn keep(source: &Source, key: Key, estimates: &Estimates) {
-    if let Some(places) = Places::find() {
-        kept_estimates::keep(&places, source.path(), key, estimates);
+    // Practice leaves no trace.
+    if let (Some(path), Some(places)) = (source.path(), Places::find()) {
+        kept_estimates::keep(&places, path, key, estimates);
     }
 }
 

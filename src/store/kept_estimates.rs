@@ -83,23 +83,20 @@ type Kept = ([u8; 32], Vec<BlockEstimate>);
 /// Longest file read: far more than the largest orchard's.
 const MOST_BYTES: u64 = 64 << 20;
 
-/// The file that holds a season's estimates; that of practice without a path.
-fn file_of(places: &Places, season: Option<&Path>) -> PathBuf {
-    let whose = season.map_or_else(
-        || "practice".to_owned(),
-        |path| {
-            let digest: [u8; 32] = Sha256::digest(path.as_os_str().as_encoded_bytes()).into();
-            let number = digest
-                .first_chunk()
-                .map_or(0, |head| u64::from_be_bytes(*head));
-            format!("{number:016x}")
-        },
-    );
-    places.cache.join("estimates").join(whose)
+/// The file that holds a season's estimates.
+fn file_of(places: &Places, season: &Path) -> PathBuf {
+    let digest: [u8; 32] = Sha256::digest(season.as_os_str().as_encoded_bytes()).into();
+    let number = digest
+        .first_chunk()
+        .map_or(0, |head| u64::from_be_bytes(*head));
+    places
+        .cache
+        .join("estimates")
+        .join(format!("{number:016x}"))
 }
 
 /// The estimates kept for a season, where they were made from the very same.
-pub fn find(places: &Places, season: Option<&Path>, key: Key) -> Option<Estimates> {
+pub fn find(places: &Places, season: &Path, key: Key) -> Option<Estimates> {
     let file = fs::File::open(file_of(places, season)).ok()?;
     let mut bytes = Vec::new();
     file.take(MOST_BYTES).read_to_end(&mut bytes).ok()?;
@@ -116,7 +113,7 @@ pub fn find(places: &Places, season: Option<&Path>, key: Key) -> Option<Estimate
 
 /// Keeps the estimates of a season for the next opening. That it cannot be done is nobody's
 /// trouble: they are worked out again.
-pub fn keep(places: &Places, season: Option<&Path>, key: Key, estimates: &Estimates) {
+pub fn keep(places: &Places, season: &Path, key: Key, estimates: &Estimates) {
     let kept: Kept = (key.0, estimates.blocks.clone());
     let Ok(bytes) = postcard::to_allocvec(&kept) else {
         return;

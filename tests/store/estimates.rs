@@ -27,6 +27,10 @@ fn world() -> World {
     }
 }
 
+fn here() -> &'static Path {
+    Path::new("/orchard/2026-27.toml")
+}
+
 impl World {
     fn places(&self) -> Places {
         Places::under(self.folder.path())
@@ -40,33 +44,33 @@ impl World {
 #[test]
 fn what_is_kept_comes_back_to_the_bit() {
     let w = world();
-    let path = Path::new("/orchard/2026-27.toml");
-    assert!(find(&w.places(), Some(path), w.key()).is_none());
-    keep(&w.places(), Some(path), w.key(), &w.estimates);
-    let back = find(&w.places(), Some(path), w.key()).unwrap();
+    let path = here();
+    assert!(find(&w.places(), path, w.key()).is_none());
+    keep(&w.places(), path, w.key(), &w.estimates);
+    let back = find(&w.places(), path, w.key()).unwrap();
     assert_eq!(back.blocks, w.estimates.blocks);
     assert!(!back.blocks.is_empty() && back.answers.is_empty());
     // Another season has a file of its own.
-    assert!(find(&w.places(), None, w.key()).is_none());
+    assert!(find(&w.places(), Path::new("/orchard/2025-26.toml"), w.key()).is_none());
 }
 
 #[test]
 fn a_day_a_reading_or_a_block_more_makes_it_void() {
     let w = world();
-    keep(&w.places(), None, w.key(), &w.estimates);
+    keep(&w.places(), here(), w.key(), &w.estimates);
     let no_files = WeatherFound::default();
     let tomorrow = practice::today() + Days::new(1);
     let key = Key::of(&w.season, tomorrow, &no_files);
-    assert!(find(&w.places(), None, key).is_none());
+    assert!(find(&w.places(), here(), key).is_none());
     let mut changed = w.season.clone();
     changed.readings.pop().unwrap();
     let key = Key::of(&changed, practice::today(), &no_files);
-    assert!(find(&w.places(), None, key).is_none());
+    assert!(find(&w.places(), here(), key).is_none());
     // Nothing hangs on a card's day.
     let mut moved = w.season.clone();
     moved.tasks[0].date = moved.tasks[0].date + Days::new(3);
     let key = Key::of(&moved, practice::today(), &no_files);
-    assert!(find(&w.places(), None, key).is_some());
+    assert!(find(&w.places(), here(), key).is_some());
 }
 
 #[test]
@@ -87,24 +91,37 @@ fn a_weather_file_that_changed_makes_it_void() {
     let first = key();
     assert_ne!(missing, first);
     assert_eq!(first, key());
-    fs::write(&file, "date,tmin_c,tmax_c\n2026-12-01,1,9\n2026-12-02,1,9\n").unwrap();
+    fs::write(
+        &file,
+        "date,tmin_c,tmax_c\n2026-12-01,1,9\n2026-12-02,1,9\n",
+    )
+    .unwrap();
     assert_ne!(first, key());
 }
 
 #[test]
 fn a_file_cut_or_flipped_is_not_believed() {
     let w = world();
-    keep(&w.places(), None, w.key(), &w.estimates);
-    let file = w.places().cache.join("estimates").join("practice");
+    keep(&w.places(), here(), w.key(), &w.estimates);
+    let folder = w.places().cache.join("estimates");
+    let file = fs::read_dir(folder)
+        .unwrap()
+        .next()
+        .unwrap()
+        .unwrap()
+        .path();
     let whole = fs::read(&file).unwrap();
     for cut in [0, 3, 4, 5, whole.len() / 2, whole.len() - 1] {
         fs::write(&file, &whole[..cut]).unwrap();
-        assert!(find(&w.places(), None, w.key()).is_none(), "cut at {cut}");
+        assert!(find(&w.places(), here(), w.key()).is_none(), "cut at {cut}");
     }
     for place in (0..whole.len()).step_by(97) {
         let mut flipped = whole.clone();
         flipped[place] ^= 1 << (place % 8);
         fs::write(&file, &flipped).unwrap();
-        assert!(find(&w.places(), None, w.key()).is_none(), "bit at {place}");
+        assert!(
+            find(&w.places(), here(), w.key()).is_none(),
+            "bit at {place}"
+        );
     }
 }

@@ -52,7 +52,9 @@ impl Known {
     pub fn of(season: &Season, source: Source, today: NaiveDate) -> Result<Self, String> {
         let found = source.found(season);
         let key = Key::of(season, today, &found);
-        let kept = Places::find().and_then(|p| kept_estimates::find(&p, source.path(), key));
+        let kept = source
+            .path()
+            .and_then(|path| kept_estimates::find(&Places::find()?, path, key));
         let weather = match kept {
             Some(_) => None,
             None => Some(source.days(season)?),
@@ -156,9 +158,7 @@ impl Known {
             return None;
         };
         let estimates = Estimates::with(past, season, weather, when.today);
-        if self.source.path().is_some() {
-            beside.keep(&self.source, key, &estimates);
-        }
+        beside.keep(&self.source, key, &estimates);
         self.latest = Some(Latest {
             key,
             estimates: estimates.clone(),

@@ -4,6 +4,7 @@ mod anchored;
 mod chart;
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use chrono::NaiveDate;
 
@@ -22,13 +23,14 @@ pub use chart::HeatCurve;
 #[derive(Debug)]
 pub struct PastYear {
     drivers: Drivers,
-    went: Member,
+    /// Worked out when somebody asks: only dates seen in that spring do.
+    went: OnceLock<Member>,
 }
 
 impl PastYear {
     /// How that year went.
-    pub const fn went(&self) -> &Member {
-        &self.went
+    pub fn went(&self) -> &Member {
+        self.went.get_or_init(|| Member::new(&self.drivers, 1.0))
     }
 }
 
@@ -171,7 +173,7 @@ impl Climatology {
                 let year = DormantYear::of_spring(spring, latitude_deg);
                 let drivers = Drivers::new(year, observed, &shape, None);
                 if drivers.missing_before(NEEDED_UNTIL) <= FORGIVEN_DAYS {
-                    let went = Member::new(&drivers, 1.0);
+                    let went = OnceLock::new();
                     past.insert(spring, PastYear { drivers, went });
                 }
             }
