@@ -35,10 +35,10 @@ fn nothing_is_written_outside_the_seasons_folder_and_its_own() {
     fs::create_dir_all(&home).unwrap();
     let orchard = Orchard::begin(&orchard_folder);
     let days = holder.path().join("days.csv");
-    let mut csv = "date,tmin_c,tmax_c\n".to_owned();
-    for day in 1..=20 {
-        csv.push_str(&format!("2026-11-{day:02},2.0,{}.0\n", 9 + day % 5));
-    }
+    let rows = (1..=20).map(|day| format!("2026-11-{day:02},2.0,{}.0\n", 9 + day % 5));
+    let csv: String = std::iter::once("date,tmin_c,tmax_c\n".to_owned())
+        .chain(rows)
+        .collect();
     fs::write(&days, csv).unwrap();
     let days = days.display().to_string();
     let own = [
