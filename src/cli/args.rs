@@ -103,9 +103,12 @@ pub struct OpenArgs {
     /// Draw with ASCII characters only
     #[arg(long)]
     pub ascii: bool,
-    /// When to use colour
-    #[arg(long, value_enum, default_value_t = ColourWish::Auto, value_name = "WHEN")]
-    pub color: ColourWish,
+    /// When to use colour; without it as the settings say, else auto
+    #[arg(long, value_enum, value_name = "WHEN")]
+    pub color: Option<ColourWish>,
+    /// How the board looks; without it as the settings say, else calm
+    #[arg(long, value_enum, value_name = "LOOK")]
+    pub look: Option<LookWish>,
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,
@@ -120,13 +123,24 @@ pub struct OpenArgs {
 /// When to use colour.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum ColourWish {
-    /// Where the terminal has it and `NO_COLOR` is not set
+    /// Where the ground is known (settings, COLORFGBG), the terminal has it and `NO_COLOR` is not set
     #[default]
     Auto,
     /// Always
     Always,
     /// Never
     Never,
+}
+
+/// How the board looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LookWish {
+    /// Few accents
+    Calm,
+    /// High contrast: no colour, everything that matters bold, underlined or reversed
+    Contrast,
+    /// Only the chosen line stands out
+    Plain,
 }
 
 /// Options of `start`.

@@ -1,7 +1,7 @@
 //! What a look must and must not do.
 
 use crate::driver::Driver;
-use crate::{COLOUR, PLAIN, draw, text};
+use crate::{COLOUR, CONTRAST, LIGHT, PLAIN, STILL, draw, text};
 use barewood::domain::season::{TaskId, TaskState, edit};
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
@@ -59,21 +59,25 @@ fn the_chosen_card_is_reversed_and_has_a_mark_and_the_cursor() {
 }
 
 #[test]
-fn only_the_eight_named_colours_and_never_a_background() {
-    let named = [
-        Color::Reset,
-        Color::Red,
-        Color::Green,
-        Color::Yellow,
-        Color::Cyan,
-    ];
-    for keys in SCREENS {
-        let mut d = Driver::new();
-        d.choose("sulfur").keys(keys);
-        let (buffer, _) = draw(&mut d, 120, 40, COLOUR);
-        for cell in buffer.content() {
-            assert_eq!(cell.bg, Color::Reset, "{keys}");
-            assert!(named.contains(&cell.fg), "{keys}: {:?}", cell.fg);
+fn few_of_the_eight_named_colours_and_never_a_background() {
+    for (theme, named) in [
+        (COLOUR, [Color::Cyan, Color::Green].as_slice()),
+        (LIGHT, &[Color::Red]),
+        (CONTRAST, &[]),
+        (STILL, &[]),
+    ] {
+        for keys in SCREENS {
+            let mut d = Driver::new();
+            d.choose("sulfur").keys(keys);
+            let (buffer, _) = draw(&mut d, 120, 40, theme);
+            for cell in buffer.content() {
+                assert_eq!(cell.bg, Color::Reset, "{keys}");
+                assert!(
+                    cell.fg == Color::Reset || named.contains(&cell.fg),
+                    "{keys}: {:?}",
+                    cell.fg
+                );
+            }
         }
     }
 }
@@ -117,15 +121,19 @@ fn every_state_is_told_apart_by_text_alone() {
 }
 
 #[test]
-fn a_stop_has_sign_word_and_colour() {
+fn a_stop_has_sign_word_and_look() {
     let mut d = Driver::new();
     d.choose("order");
     let (buffer, _) = draw(&mut d, 80, 24, COLOUR);
     let (x, y) = find(&buffer, "Wed 24 Feb +91d !! stop");
     let sign = &buffer[(x + 16, y)];
-    assert_eq!((sign.symbol(), sign.fg), ("!", Color::Red));
-    // The word itself stays in the terminal's own colour, readable on any ground.
-    assert_eq!(buffer[(x + 19, y)].fg, Color::Reset);
+    assert_eq!(sign.symbol(), "!");
+    assert!(sign.modifier.contains(Modifier::REVERSED));
+    // The word itself stays as plain text does, readable on any ground.
+    let word = &buffer[(x + 19, y)];
+    assert_eq!((word.fg, word.modifier), (Color::Reset, Modifier::empty()));
+    let (buffer, _) = draw(&mut d, 80, 24, LIGHT);
+    assert_eq!(buffer[(x + 16, y)].fg, Color::Red);
 }
 
 #[test]

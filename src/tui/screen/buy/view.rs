@@ -3,6 +3,7 @@
 use super::Buy;
 use crate::domain::mix::buy::BuyRow;
 use crate::domain::mix::measure::Measured;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -115,10 +116,18 @@ fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
             words
         };
         canvas.put(x, y, room, &text, Tone::Plain);
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
     }
+}
+
+/// Everything about the chosen line.
+pub fn chosen(model: &Model) -> Option<Vec<Row>> {
+    model.spray.buy.row().map(|row| about(model, row))
 }
 
 fn about(model: &Model, row: &BuyRow) -> Vec<Row> {

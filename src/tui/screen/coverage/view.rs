@@ -12,6 +12,7 @@ use super::{Coverage, Item, sightings};
 use crate::domain::coverage::{CLOSING_DAYS, Cover, GridRow, Proposal};
 use crate::domain::rules::Level;
 use crate::domain::season::{Lane, Season};
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::{Row, tone};
 use crate::tui::model::Model;
@@ -199,7 +200,7 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             Line::Item(n) => {
                 if let Some(item) = coverage.items.get(*n) {
                     let row = Rect::new(area.x, y, area.width, 1);
-                    item_line(model, canvas, row, item, *n == coverage.at);
+                    item_line(model, canvas, row, (*n, item));
                 }
             }
         }
@@ -254,8 +255,10 @@ fn seen_sign(season: &Season, cell: &GridRow) -> &'static str {
     }
 }
 
-fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, chosen: bool) {
+fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, (place, item): (usize, &Item)) {
     let coverage = &model.spray.coverage;
+    let chosen = place == coverage.at;
+    canvas.spots.push((row, Spot::Line(place)));
     let (names, lane) = columns(row.width);
     let cells = item
         .cells
@@ -282,6 +285,8 @@ fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, cho
     }
     for (n, cell) in cells.iter().enumerate() {
         let x = row.x + names + lane * u16::try_from(n).unwrap_or(0);
+        let spot = Rect::new(x, row.y, lane, 1);
+        canvas.spots.push((spot, Spot::Cell(place, n)));
         let here = chosen && n == coverage.lane;
         let mark = if here { ">" } else { " " };
         let sign = format!("{} ", cell.state.sign());
@@ -358,6 +363,9 @@ fn draw_proposals(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                 (&text, look),
             ],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }

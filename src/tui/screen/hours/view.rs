@@ -16,7 +16,7 @@ use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::verdict::{Fit, rain, temperature, wind};
 use crate::domain::season::{Task, UnitSystem};
-use crate::tui::action::Command;
+use crate::tui::action::{Command, Spot};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -191,6 +191,10 @@ fn draw_grid(
                 tone_of(verdict)
             };
             canvas.put(x + place * wide, y, 1, &letter, tone);
+            if let Some(hour) = cell {
+                let spot = Rect::new(x + place * wide, y, wide, 1);
+                canvas.spots.push((spot, Spot::Hour(hour)));
+            }
             if under {
                 canvas.cursor = Some((x + place * wide, y));
             }

@@ -11,6 +11,7 @@ use super::{Part, chosen, closed, holds, shown};
 use crate::domain::records::{self, Flaw, Law, Missing};
 use crate::domain::season::Record;
 use crate::report::records as report;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -185,6 +186,9 @@ fn draw_list(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[&Record
             area.width,
             &[(mark, Tone::Key), (&line(model, record), tone)],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(place)));
         if is_chosen {
             canvas.cursor = Some((area.x, y));
         }

@@ -3,6 +3,7 @@
 use super::{calibrations, chosen};
 use crate::domain::season::{Calibration, Season, Sprayer, SprayerKind, UnitSystem};
 use crate::domain::units::plain_number;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -95,6 +96,9 @@ fn list(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                 (&words, Tone::Plain),
             ],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
@@ -109,6 +113,11 @@ fn kind(kind: SprayerKind) -> &'static str {
         SprayerKind::Airblast => "driven by a fan",
         SprayerKind::Boom => "a boom",
     }
+}
+
+/// Everything about the chosen sprayer.
+pub fn chosen_rows(model: &Model) -> Option<Vec<Row>> {
+    chosen(model).map(|sprayer| about(model, sprayer))
 }
 
 fn about(model: &Model, sprayer: &Sprayer) -> Vec<Row> {

@@ -11,6 +11,7 @@
 use super::{block, readings};
 use crate::domain::outlook::{Asked, BlockEstimate};
 use crate::domain::season::{Block, Reading};
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::form::stage_words;
@@ -475,6 +476,9 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
             area.width,
             &[(mark, Tone::Key), (&reading_words(model, reading), tone)],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(place)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
