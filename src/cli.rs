@@ -21,6 +21,7 @@ mod hours;
 mod mix;
 mod move_task;
 mod open;
+mod plan;
 mod read;
 mod review;
 mod season_at;
@@ -78,6 +79,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
     {
         Command::Open(args) => open::run(&at, &args),
         Command::Start(args) => start::run(&at, &args, out),
+        Command::Plan(args) => plan::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),

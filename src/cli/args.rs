@@ -46,6 +46,8 @@ pub enum Command {
     Open(OpenArgs),
     /// Begin a season: asks a few questions, or takes the answers as options
     Start(StartArgs),
+    /// The whole plan as plain text: each lane's tasks, the ribbon of the year, likely swell
+    Plan(PlanArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
     /// Every warning, with the numbers behind it; with --records, the records' integrity
@@ -186,6 +188,14 @@ pub struct StartArgs {
     pub yes: bool,
 }
 
+/// Options of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
 /// Options of `swell`.
 #[derive(Debug, Args)]
 pub struct SwellArgs {
@@ -195,6 +205,9 @@ pub struct SwellArgs {
     /// Only this block; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
+    /// Also heat week by week, the chance by date, and the dates seen in past seasons
+    #[arg(long, conflicts_with = "json")]
+    pub curves: bool,
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,

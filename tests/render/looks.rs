@@ -2,7 +2,12 @@
 
 use crate::driver::Driver;
 use crate::{COLOUR, CONTRAST, LIGHT, PLAIN, STILL, draw, text};
+use barewood::domain::coverage::Cover;
+use barewood::domain::hours::verdict::Fit;
+use barewood::domain::rules::Level;
 use barewood::domain::season::{TaskId, TaskState, edit};
+use barewood::tui::model::Saved;
+use barewood::tui::words;
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
@@ -118,6 +123,90 @@ fn every_state_is_told_apart_by_text_alone() {
     assert_ne!(states[0], states[1]);
     assert_ne!(states[1], states[2]);
     assert_ne!(states[0], states[2]);
+}
+
+/// All of `texts` differ from each other.
+fn assert_apart(what: &str, texts: &[String]) {
+    for (i, a) in texts.iter().enumerate() {
+        for b in texts.iter().skip(i + 1) {
+            assert_ne!(a, b, "{what}");
+        }
+    }
+}
+
+#[test]
+fn every_kind_of_state_has_signs_and_words_of_its_own() {
+    let levels = [Level::Stop, Level::Caution, Level::Note];
+    assert_apart("signs", &levels.map(|l| words::level_sign(l).to_owned()));
+    assert_apart("words", &levels.map(|l| l.words().to_owned()));
+    let hours = [Fit::Fit, Fit::Doubtful, Fit::Unfit];
+    assert_apart("letters", &hours.map(|f| f.letter().to_string()));
+    assert_apart("words", &hours.map(|f| f.words().to_owned()));
+    let covers = [
+        Cover::Done,
+        Cover::Covered,
+        Cover::TooLate,
+        Cover::WrongActive,
+        Cover::NothingPlanned,
+        Cover::Passed,
+        Cover::OtherLane,
+        Cover::NotNeeded,
+        Cover::NotControllable,
+        Cover::NotAHost,
+    ];
+    let cells: Vec<String> = covers
+        .iter()
+        .map(|c| format!("{} {}", c.sign(), c.words()))
+        .collect();
+    assert_apart("cells", &cells);
+}
+
+#[test]
+fn whether_it_is_saved_is_told_by_words_alone() {
+    let screens = [
+        Saved::Yes,
+        Saved::Saving,
+        Saved::No("the disk is full".to_owned()),
+        Saved::Practice,
+    ]
+    .map(|saved| {
+        let mut d = Driver::new();
+        d.model.saved = saved;
+        text(&draw(&mut d, 80, 24, STILL).0)
+    });
+    assert_apart("saved", &screens);
+}
+
+/// What is chosen is told by a mark as well: moving it changes the text of every screen.
+#[test]
+fn what_is_chosen_is_told_by_text_alone() {
+    for (keys, step) in [
+        ("", "down"),
+        ("", "left"),
+        ("S", "down"),
+        ("C", "down"),
+        ("C", "left"),
+        ("C tab", "down"),
+        ("M", "down"),
+        ("P", "down"),
+        (":", "down"),
+        ("e", "down"),
+        ("r", "tab"),
+        ("f enter R", "tab"),
+    ] {
+        let mut d = Driver::with(crate::common::spray_season());
+        d.choose("copper-late").keys(keys);
+        let before = text(&draw(&mut d, 80, 24, STILL).0);
+        d.keys(step);
+        let after = text(&draw(&mut d, 80, 24, STILL).0);
+        assert_ne!(before, after, "{keys:?} {step}");
+    }
+    // The hours' grid: the day has a mark, the hour its column.
+    let mut d = Driver::with_hours();
+    d.choose("copper-fall").keys("H");
+    let before = text(&draw(&mut d, 80, 24, STILL).0);
+    d.keys("right");
+    assert_ne!(before, text(&draw(&mut d, 80, 24, STILL).0));
 }
 
 #[test]

@@ -13,6 +13,9 @@ use crate::tui::view::lists_rows;
 use crate::tui::words;
 use ratatui::layout::Rect;
 
+/// The most columns for names: beyond, the eye would lose the row.
+const MOST_NAMES: u16 = 36;
+
 /// Draws the buy list.
 pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let buy = &model.spray.buy;
@@ -87,6 +90,7 @@ fn todo(row: &BuyRow) -> (&'static str, String) {
 
 fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
     let rows = usize::from(area.height);
+    let names = (area.width / 3).min(MOST_NAMES);
     let top = top_of_list(buy.at, buy.list.rows.len(), rows);
     let shown = buy.list.rows.iter().enumerate().skip(top);
     for (y, (n, row)) in (area.y..area.bottom()).zip(shown) {
@@ -94,14 +98,14 @@ fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
         let mark = if chosen { ">" } else { " " };
         let tone = if chosen { Tone::Chosen } else { Tone::Plain };
         let (sign, words) = todo(row);
-        let name = text::cut(&row.name, usize::from(area.width / 3)).into_owned();
+        let name = text::cut(&row.name, usize::from(names)).into_owned();
         canvas.pieces(
             area.x,
             y,
-            area.width / 3 + 3,
+            names + 3,
             &[(mark, Tone::Key), (sign, Tone::Caution), (&name, tone)],
         );
-        let x = area.x + area.width / 3 + 4;
+        let x = area.x + names + 4;
         let stock = row
             .stock
             .map_or_else(|| "not counted".to_owned(), |s| s.to_string());

@@ -166,8 +166,13 @@ fn lines(model: &Model) -> Vec<Line> {
 fn columns(width: u16) -> (u16, u16) {
     let names = if width >= 78 { 26 } else { 16 };
     let lane = (width.saturating_sub(names) / 3).min(27);
-    (width.saturating_sub(3 * lane), lane)
+    (width.saturating_sub(3 * lane).min(MOST_NAMES), lane)
 }
+
+/// The most columns for names: beyond, the eye would lose the row.
+const MOST_NAMES: u16 = 48;
+/// Columns for the last safe day, where there is room behind the lanes.
+const SAFE: u16 = 24;
 
 fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let coverage = &model.spray.coverage;
@@ -184,6 +189,10 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     for (n, words) in heads.into_iter().enumerate() {
         let x = area.x + names + lane * u16::try_from(n).unwrap_or(0);
         canvas.put(x + 1, area.y, lane.saturating_sub(2), words, Tone::Head);
+    }
+    let behind = area.x + names + 3 * lane + 2;
+    if behind + SAFE <= area.right() {
+        canvas.put(behind, area.y, SAFE, "last safe day", Tone::Head);
     }
     let lines = lines(model);
     let chosen = lines
@@ -282,6 +291,16 @@ fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, (place, item): (
         let tone = if chosen { Tone::Head } else { Tone::Plain };
         let name = text::cut(&name, usize::from(names.saturating_sub(1))).into_owned();
         canvas.put(row.x, row.y, names, &name, tone);
+    }
+    let behind = row.x + names + 3 * lane + 2;
+    let safe = cells.iter().filter(|c| c.key).filter_map(|c| c.last_safe);
+    if let Some(day) = safe.min().filter(|_| behind + SAFE <= row.right()) {
+        let words = format!(
+            "{}, {}",
+            words::weekday_day(day),
+            words::away(day, model.today)
+        );
+        canvas.put(behind, row.y, SAFE, &words, Tone::Plain);
     }
     for (n, cell) in cells.iter().enumerate() {
         let x = row.x + names + lane * u16::try_from(n).unwrap_or(0);

@@ -170,11 +170,10 @@ fn brief(season: &Season, material: &Material) -> Vec<Row> {
         }
     }
     if !unknown.is_empty() {
-        rows.push(Row::signed(
-            "Not entered, so unknown and not fine: ",
-            Tone::Head,
-            unknown.join(", "),
-        ));
+        rows.push(Row::text(format!(
+            "Not entered, so unknown and not fine: {}.",
+            unknown.join(", ")
+        )));
     }
     rows
 }

@@ -21,6 +21,9 @@ use crate::tui::view::lists_rows;
 use crate::tui::words;
 use ratatui::layout::Rect;
 
+/// From this width on the season's totals stand beside the chosen record.
+const BESIDE: u16 = 150;
+
 /// Draws the records screen.
 pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let mut rest = area;
@@ -44,6 +47,21 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let high = u16::try_from(list.len()).unwrap_or(u16::MAX);
     draw_list(model, canvas, take(high.min(area.height / 3).max(1)), &list);
     let head = take(1);
+    if head.width >= BESIDE
+        && let Some(record) = chosen(model)
+    {
+        let below = take(u16::MAX);
+        let half = head.width / 2;
+        for (x, name, rows) in [
+            (head.x, "this record", of_record(model, record)),
+            (head.x + half, "the season's totals", of_season(model)),
+        ] {
+            let room = Rect::new(x, below.y, half.saturating_sub(2), below.height);
+            canvas.put(x, head.y, room.width, name, Tone::Head);
+            lists_rows(canvas, room, &rows, 0);
+        }
+        return;
+    }
     let (tab, name) = match model.records.part {
         Part::Record => ("tab: the season's totals", "this record"),
         Part::Season => ("tab: this record", "the season's totals"),
