@@ -27,8 +27,8 @@ pub fn heat(estimate: &Estimate) -> String {
     let days = usize::try_from((until - heat.first).num_days() + 1).unwrap_or(0);
     let days = days.max(heat.known_days + 14).min(heat.median.len());
     let mut out = format!(
-        "heat, {}: {} wants {wanted:.0} ({low:.0}-{high:.0})\n",
-        heat.unit,
+        "heat, {}\n{} wants {wanted:.0} ({low:.0}-{high:.0})\n",
+        heat.unit.replace('°', ""),
         estimate.stage.words()
     );
     let three = |i: usize| {
