@@ -90,6 +90,7 @@ fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Mix(args) => mix::run(&at, &args, out),
+        Command::Shed(_) => mix::shed(&at, out),
         Command::Buy(args) => mix::buy(&at, &args, out),
         Command::Coverage(args) => mix::coverage(&at, &args, out),
         Command::Review(args) => review::run(&at, &args, out),

@@ -15,6 +15,7 @@ pub mod records;
 pub mod review;
 pub mod ribbon;
 pub mod season_page;
+pub mod shed;
 mod stable_id;
 pub mod swell;
 pub mod weather_sums;

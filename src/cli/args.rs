@@ -66,6 +66,8 @@ pub enum Command {
     Finish(FinishArgs),
     /// The sheet to take to the shed: volume, tanks, amounts, order, gear, re-entry
     Mix(MixArgs),
+    /// Materials with what is entered of their labels, sprayers with what was measured on them
+    Shed(ShedArgs),
     /// What is short for the sprays still open, and what it costs
     Buy(BuyArgs),
     /// What was seen on each block, what covers it in which lane, and what would close the gaps
@@ -359,6 +361,14 @@ pub struct MixArgs {
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,
+}
+
+/// Options of `shed`.
+#[derive(Debug, Args)]
+pub struct ShedArgs {
+    /// Plain text (this is also the default: the answer never changes because it is piped)
+    #[arg(long)]
+    pub plain: bool,
 }
 
 /// Options of `buy`.

@@ -4,7 +4,7 @@
 use crate::home::{Home, keys};
 
 /// A command for each of the board's screens.
-const VIEWS: [&[&str]; 13] = [
+const VIEWS: [&[&str]; 14] = [
     &["plan"],
     &["due"],
     &["swell"],
@@ -16,6 +16,7 @@ const VIEWS: [&[&str]; 13] = [
     &["coverage"],
     &["mix", "last-copper"],
     &["buy"],
+    &["shed"],
     &["check"],
     &["check", "--records"],
 ];

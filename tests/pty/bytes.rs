@@ -185,7 +185,7 @@ fn what_is_chosen_goes_to_the_users_own_terminal() {
     let text = String::from_utf8_lossy(&bytes[before..]).into_owned();
     let code = text.split("\u{1b}]52;c;").nth(1).expect("the sequence");
     let code = code.split('\u{7}').next().unwrap();
-    assert!(code.len() > 40 && code.len() % 4 == 0, "{code}");
+    assert!(code.len() > 40 && code.len().is_multiple_of(4), "{code}");
     assert!(
         code.chars()
             .all(|c| c.is_ascii_alphanumeric() || "+/=".contains(c))

@@ -5,7 +5,8 @@
 
 use crate::driver::Driver;
 use crate::{ASCII, COLOUR, CONTRAST, LIGHT, PLAIN, STILL, draw, text};
-use barewood::domain::season::Season;
+use barewood::domain::phenology::stage::Stage;
+use barewood::domain::season::{PastStage, Season};
 use barewood::tui::action::{Event, Spot};
 use barewood::tui::theme;
 use ratatui::buffer::{Buffer, Cell};
@@ -14,24 +15,19 @@ use std::fmt::Write as _;
 
 const SIZES: [(u16, u16); 4] = [(60, 20), (80, 24), (120, 40), (200, 60)];
 
-/// The look of a cell in words; blanks show no more than a reverse or an underline.
+/// The look of a cell in words.
 fn look(cell: &Cell, coloured: bool) -> String {
-    let seen = if cell.symbol() == " " {
-        cell.modifier & (Modifier::REVERSED | Modifier::UNDERLINED)
-    } else {
-        cell.modifier
-    };
     let mut words = Vec::new();
     for (modifier, word) in [
         (Modifier::BOLD, "bold"),
         (Modifier::UNDERLINED, "underlined"),
         (Modifier::REVERSED, "reversed"),
     ] {
-        if seen.contains(modifier) {
+        if cell.modifier.contains(modifier) {
             words.push(word.to_owned());
         }
     }
-    if coloured && cell.symbol() != " " && cell.fg != Color::Reset {
+    if coloured && cell.fg != Color::Reset {
         words.push(format!("{:?}", cell.fg).to_lowercase());
     }
     words.join(" ")
@@ -292,6 +288,32 @@ fn an_empty_season() {
         d.model.size = size;
         d
     });
+}
+
+/// A block with dates of past springs: invented.
+fn with_past(name: &str, keys: &str) {
+    let mut season = crate::common::season();
+    for (y, m, d) in [(2023, 3, 9), (2024, 2, 21), (2025, 3, 2), (2026, 3, 18)] {
+        season.blocks[0].past.push(PastStage {
+            stage: Stage::Swell,
+            date: crate::common::day(y, m, d),
+        });
+    }
+    season.blocks[0].past.push(PastStage {
+        stage: Stage::FirstBloom,
+        date: crate::common::day(2026, 4, 20),
+    });
+    all_sizes_of(&season, name, keys);
+}
+
+#[test]
+fn swell_with_dates_of_past_springs() {
+    with_past("seen", "S");
+}
+
+#[test]
+fn why_with_dates_of_past_springs() {
+    with_past("seen_why", "S enter pgdn");
 }
 
 #[test]

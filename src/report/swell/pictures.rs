@@ -10,12 +10,15 @@ use std::fmt::Write;
 
 /// Columns of a bar.
 const BAR: usize = 38;
+/// Columns of a bar of seen dates: a date with its range stands whole behind it in a window of
+/// sixty columns.
+const SEEN_BAR: usize = 26;
 /// A line a week is enough for a curve.
 const STEP_DAYS: usize = 7;
 
-/// A share of the bar's length.
-fn place(share: f64) -> usize {
-    let at = (share.clamp(0.0, 1.0) * (BAR - 1) as f64).round();
+/// A share of a bar's length.
+fn place(share: f64, columns: usize) -> usize {
+    let at = (share.clamp(0.0, 1.0) * (columns - 1) as f64).round();
     at as usize
 }
 
@@ -37,7 +40,7 @@ pub fn heat(estimate: &Estimate) -> String {
     };
     let last = days.saturating_sub(1);
     let top = three(last)[1].max(high).max(1.0) * 1.05;
-    let share = |v: f32| place(f64::from(v / top));
+    let share = |v: f32| place(f64::from(v / top), BAR);
     for i in (0..days)
         .step_by(STEP_DAYS)
         .chain((!last.is_multiple_of(STEP_DAYS)).then_some(last))
@@ -133,16 +136,16 @@ pub fn seen(past: &[PastStage], stage: Stage, date: &StageDate) -> Vec<String> {
     let first = all().min().unwrap_or(0);
     let last = all().max().unwrap_or(0);
     let span = (last - first).max(1) as f64;
-    let at = |day: i64| place((day - first) as f64 / span);
+    let at = |day: i64| place((day - first) as f64 / span, SEEN_BAR);
     let mut out = Vec::new();
     for day in &dates {
         let mark = at(off(*day));
-        let bar: String = (0..BAR)
+        let bar: String = (0..SEEN_BAR)
             .map(|x| if x == mark { 'x' } else { '.' })
             .collect();
         out.push(format!("{}  {bar} {}", day.year(), day.format("%-d %b")));
     }
-    let bar: String = (0..BAR)
+    let bar: String = (0..SEEN_BAR)
         .map(|x| match x {
             x if x == at(0) => '#',
             x if (at(early)..=at(late)).contains(&x) => '=',
@@ -187,7 +190,7 @@ mod tests {
         assert!(mark(&lines[2], 'x') < mark(&lines[1], 'x'));
         // 5 March is the even chance: the marks stand above each other.
         assert_eq!(mark(&lines[2], 'x'), mark(&lines[3], '#'));
-        assert!(lines.iter().all(|l| l.is_ascii() && l.len() <= 78));
+        assert!(lines.iter().all(|l| l.is_ascii() && l.len() <= 56));
         assert!(seen(&past, Stage::FirstBloom, &ten_days(day(2027, 3, 1))).is_empty());
     }
 

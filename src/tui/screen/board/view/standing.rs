@@ -198,11 +198,11 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let kept: Vec<_> = parts.iter().filter(|(_, _, t)| !empty(t)).collect();
         let share = usize::from(area.width) / kept.len().max(1);
         // Titles cut to a stump say less than their number does.
-        let stump = |(head, _, tasks): &&(String, Tone, String)| {
+        let stump = |(head, _, tasks): &(String, Tone, String)| {
             let left = share.saturating_sub(text::width(head) + 2);
             left < text::width(tasks) && left < STUMP
         };
-        if kept.iter().any(|part| stump(&part)) {
+        if kept.iter().any(|part| stump(part)) {
             numbers(model, canvas, area);
             return;
         }
