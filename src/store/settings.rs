@@ -357,7 +357,7 @@ mod tests {
             ("[forecast]\nservice = 7\n", 2, "integer"),
             ("[keys\n", 1, ""),
             ("[look]\nstyle = \"loud\"\n", 2, "contrast"),
-            ("[look]\nascii = 1\n", 2, "boolean"),
+            ("[look]\nascii = 1\n", 2, "integer"),
             ("[mouse]\non = true\nof = true\n", 3, "of"),
         ];
         for (text, line, word) in cases {
