@@ -172,6 +172,22 @@ pub fn standing(standing: &Standing, today: NaiveDate) -> String {
     }
 }
 
+/// The same where every column counts: until when, not how long that is.
+pub fn standing_short(state: &Standing, today: NaiveDate) -> String {
+    match state {
+        Standing::Runs {
+            until,
+            then_until_dry,
+            ..
+        } => {
+            let dry = if *then_until_dry { " and seen dry" } else { "" };
+            format!("until {}{dry}", moment(*until, today))
+        }
+        Standing::WaitsForDry => "until seen dry".to_owned(),
+        ended => standing(ended, today),
+    }
+}
+
 /// Whole percent, never a false 0 or 100.
 pub fn percent(chance: f64) -> String {
     match (chance * 100.0).round() {

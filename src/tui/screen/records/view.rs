@@ -8,7 +8,7 @@
 //! ```
 
 use super::{Part, chosen, closed, holds, shown};
-use crate::domain::records::{self, Flaw, Law, Missing};
+use crate::domain::records::{self, Flaw, Law, Missing, Standing};
 use crate::domain::season::Record;
 use crate::report::records as report;
 use crate::tui::action::Spot;
@@ -19,6 +19,7 @@ use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::view::lists_rows;
 use crate::tui::words;
+use chrono::NaiveDate;
 use ratatui::layout::Rect;
 
 /// From this width on the season's totals stand beside the chosen record.
@@ -127,9 +128,8 @@ pub fn keep_out(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         return;
     }
     let open = closed(model);
-    let each: Vec<String> = open
-        .iter()
-        .map(|state| {
+    let said = |words: fn(&Standing, NaiveDate) -> String| -> String {
+        let each = open.iter().map(|state| {
             let names: Vec<&str> = state
                 .blocks
                 .iter()
@@ -140,15 +140,21 @@ pub fn keep_out(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
                         .map_or(id.as_str(), |b| b.name.as_str())
                 })
                 .collect();
-            let left = words::standing(&state.standing, model.today);
+            let left = words(&state.standing, model.today);
             format!("{left}: {}", names.join(", "))
-        })
-        .collect();
+        });
+        each.collect::<Vec<_>>().join("; ")
+    };
+    let head = "!! keep out ";
+    let mut where_to = said(words::standing);
+    if text::width(&where_to) + head.len() > usize::from(row.width) {
+        where_to = said(words::standing_short);
+    }
     canvas.pieces(
         row.x,
         row.y,
         row.width,
-        &[("!! keep out ", Tone::Stop), (&each.join("; "), Tone::Head)],
+        &[(head, Tone::Stop), (&where_to, Tone::Head)],
     );
 }
 
