@@ -329,7 +329,7 @@ fn copy_out(model: &mut Model) -> Vec<Effect> {
     match copy_out::text(model) {
         Some(text) => {
             model.say(format!(
-                "sent to your terminal, {}; whether it takes it is up to the terminal",
+                "sent to your terminal, {} (it may not take them)",
                 super::text::count(text.lines().count() as i64, "line", "lines")
             ));
             vec![Effect::CopyOut(text)]
