@@ -1,5 +1,6 @@
 //! Fit hours as text and JSON: a grid of days by hours, its windows, and the reasons.
 
+use super::wrap::{WIDTH, wrapped};
 use crate::domain::hours::air::Air;
 use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::job::Job;
@@ -8,6 +9,7 @@ use crate::domain::hours::windows::Window;
 use crate::domain::season::{Task, UnitSystem};
 use serde_json::{Value, json};
 use std::fmt::Write;
+use unicode_width::UnicodeWidthStr;
 
 /// What is shown: one task's verdicts and the windows found in them.
 pub struct HoursReport<'a> {
@@ -25,6 +27,8 @@ pub struct HoursReport<'a> {
     pub units: UnitSystem,
 }
 
+/// Columns before what stands below a day's letters.
+const BELOW: usize = 16;
 /// Windows named in the text.
 const NAMED: usize = 5;
 
@@ -32,7 +36,10 @@ const NAMED: usize = 5;
 /// then the windows, then why the hours are what they are.
 pub fn text(report: &HoursReport<'_>) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "{}: {}", report.task.title, report.job.words());
+    out.push_str(&wrapped(
+        &format!("{}: {}", report.task.title, report.job.words()),
+        0,
+    ));
     let _ = writeln!(
         out,
         "                0     6     12    18     o fit  ? doubtful  x unfit  . not known"
@@ -47,34 +54,40 @@ pub fn text(report: &HoursReport<'_>) -> String {
                     .map_or('.', Fit::letter)
             })
             .collect();
-        let _ = writeln!(
-            out,
-            "{}  {cells}  {}",
-            date.format("%a %Y-%m-%d"),
-            day_words(report, date)
-        );
+        // What finds no room behind the letters stands below them.
+        let mut line = format!("{}  {cells} ", date.format("%a %Y-%m-%d"));
+        let mut rest: Vec<String> = Vec::new();
+        for part in day_words(report, date) {
+            let fits = line.width() + part.width() + 2 <= WIDTH;
+            if fits && rest.is_empty() {
+                let comma = if line.ends_with(' ') { " " } else { ", " };
+                line = format!("{line}{comma}{part}");
+            } else {
+                rest.push(part);
+            }
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+        if !rest.is_empty() {
+            out.push_str(&wrapped(&rest.join(", "), BELOW));
+        }
     }
     if report.windows.is_empty() {
         let _ = writeln!(out, "No window in these hours holds it.");
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
-        let _ = writeln!(
-            out,
-            "{}. {}: {}",
-            i + 1,
-            window.grade.words(),
-            window.words(report.air)
-        );
+        let words = window.words(report.air);
+        let line = format!("{}. {}: {words}", i + 1, window.grade.words());
+        out.push_str(&wrapped(&line, 0));
     }
     if report.windows.len() > NAMED {
         let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
     }
-    let _ = writeln!(out, "{LOOK_FIRST}");
+    out.push_str(&wrapped(LOOK_FIRST, 0));
     out
 }
 
 /// A day's weather and what speaks most against it by day.
-fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
+fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
     let hours: Vec<usize> = report
         .grid
         .day(report.air, date)
@@ -112,7 +125,7 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
     if !tags.is_empty() {
         parts.push(tags);
     }
-    parts.join(", ")
+    parts
 }
 
 /// The commonest reasons of the day's hours, darkness and own time apart.

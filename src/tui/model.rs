@@ -15,7 +15,7 @@ use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Basis, Estimates, Outlook, outlook_with};
 use crate::domain::records;
 use crate::domain::review::Review;
-use crate::domain::season::{BlockId, Season};
+use crate::domain::season::{BlockId, Season, TaskId};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 /// Whether what is on the screen is on the disk.
@@ -101,6 +101,8 @@ pub struct Model {
     pub size: (u16, u16),
     /// Are mouse reports on?
     pub mouse: bool,
+    /// The card under the mouse button, until it is let go or a key is typed.
+    pub grabbed: Option<TaskId>,
     /// Which key does what.
     pub keymap: Keymap,
     /// The tour, while it goes on.
@@ -169,6 +171,7 @@ impl Model {
             count: None,
             size,
             mouse: false,
+            grabbed: None,
             keymap,
             season,
             tour: None,

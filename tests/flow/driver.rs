@@ -102,7 +102,9 @@ impl Driver {
                     self.ended = true;
                     continue;
                 }
-                Effect::Repaint | Effect::Mouse(_) | Effect::Suspend => continue,
+                Effect::Repaint | Effect::Mouse(_) | Effect::Suspend | Effect::CopyOut(_) => {
+                    continue;
+                }
             };
             queue.extend(update(&mut self.model, answer));
         }

@@ -6,6 +6,8 @@
 mod edits;
 pub mod view;
 
+pub use edits::shift;
+
 use crate::domain::outlook::Outlook;
 use crate::domain::season::{Lane, Season, Task, TaskId};
 use crate::tui::action::{Command, Effect};

@@ -1,13 +1,13 @@
 //! The ribbon of the dormant year: months, today, tasks, likely swell by species.
 
 use crate::domain::outlook::SpeciesSwell;
-use crate::domain::season::TaskState;
+use crate::report::ribbon::{crowd_sign, span, task_sign};
 use crate::tui::canvas::Canvas;
 use crate::tui::model::Model;
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
-use chrono::{Datelike, Days, Months, NaiveDate};
+use chrono::{Datelike, Months, NaiveDate};
 use ratatui::layout::Rect;
 
 /// Columns for names on the left.
@@ -23,31 +23,6 @@ pub fn rows(model: &Model, room: Rect) -> u16 {
         9..14 => 2 + species.min(1),
         _ => 3 + species.min(spare.saturating_sub(2)).max(species.min(1)),
     }
-}
-
-/// The days the ribbon spans: from the month of leaf drop or the first task
-/// to the month of the latest likely swell or the last task.
-fn span(model: &Model, swells: &[SpeciesSwell]) -> (NaiveDate, NaiveDate) {
-    let dates = &model.season.dates;
-    let drop = dates.leaf_drop_seen.unwrap_or(dates.leaf_drop_expected);
-    let tasks = || model.season.tasks.iter().map(|t| t.date);
-    let near = |d: &NaiveDate| (*d - drop).num_days().abs() < 300;
-    let first = tasks().filter(near).chain([drop]).min().unwrap_or(drop);
-    let last = tasks()
-        .filter(near)
-        .chain(swells.iter().map(|s| s.dates[2]))
-        .chain([drop + Months::new(5)])
-        .max()
-        .unwrap_or(drop);
-    let from = first.with_day(1).unwrap_or(first);
-    let to = last
-        .checked_add_days(Days::new(7))
-        .and_then(|d| d.with_day(1))
-        .and_then(|d| d.checked_add_months(Months::new(1)))
-        .unwrap_or(last);
-    // A whole year and no more, whatever a typed date says.
-    let most = from.checked_add_days(Days::new(420)).unwrap_or(to);
-    (from, to.min(most))
 }
 
 struct Axis {
@@ -82,7 +57,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         return;
     }
     let swells = &model.outlook.swells;
-    let (from, to) = span(model, swells);
+    let (from, to) = span(&model.season, swells);
     let texts = area.width >= 76;
     // `25 Feb (14 Feb-9 Mar)` and, where there is room, the last safe day.
     let wide = area.width >= 110;
@@ -163,11 +138,7 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
         let Some(x) = axis.column(task.day()) else {
             continue;
         };
-        let sign = match task.state {
-            TaskState::Planned => 'o',
-            TaskState::Done(_) => 'x',
-            TaskState::Skipped(_) => '-',
-        };
+        let sign = task_sign(task);
         match cells.iter_mut().find(|(at, ..)| *at == x) {
             Some((_, count, known)) => {
                 *count += 1;
@@ -180,13 +151,7 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
         }
     }
     for (x, count, sign) in cells {
-        let sign = match count {
-            1 => sign,
-            n => u32::try_from(n)
-                .ok()
-                .and_then(|n| char::from_digit(n, 10))
-                .unwrap_or('+'),
-        };
+        let sign = crowd_sign(count, sign);
         canvas.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), Tone::Head);
     }
 }

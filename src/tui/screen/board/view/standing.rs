@@ -104,6 +104,29 @@ pub fn on_blocks(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     );
 }
 
+/// Fewer columns of a title tell nothing.
+const STUMP: usize = 10;
+
+/// How many are overdue, due today and in the next seven days, and the key that goes there.
+fn numbers(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let due = &model.outlook.due;
+    let key = model.keymap.first(Command::NextDue);
+    let overdue = format!("!! overdue {}", due.overdue.len());
+    let rest = format!(
+        "today {}, next 7 days {}; {key} goes there",
+        due.today.len(),
+        due.next.len()
+    );
+    let late = !due.overdue.is_empty();
+    let head: &[(&str, Tone)] = if late {
+        &[(&overdue, Tone::Stop), (", ", Tone::Plain)]
+    } else {
+        &[]
+    };
+    let pieces = [head, &[(&rest, Tone::Plain)]].concat();
+    canvas.pieces(row.x, row.y, row.width, &pieces);
+}
+
 /// Overdue, today, the next seven days.
 pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     if area.height == 0 {
@@ -174,6 +197,15 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let empty = |t: &str| t == "none";
         let kept: Vec<_> = parts.iter().filter(|(_, _, t)| !empty(t)).collect();
         let share = usize::from(area.width) / kept.len().max(1);
+        // Titles cut to a stump say less than their number does.
+        let stump = |(head, _, tasks): &(String, Tone, String)| {
+            let left = share.saturating_sub(text::width(head) + 2);
+            left < text::width(tasks) && left < STUMP
+        };
+        if kept.iter().any(|part| stump(part)) {
+            numbers(model, canvas, area);
+            return;
+        }
         for (i, (head, tone, tasks)) in kept.iter().enumerate() {
             let room = if i + 1 == kept.len() {
                 usize::from(area.right().saturating_sub(x))
