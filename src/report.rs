@@ -10,6 +10,7 @@ pub mod history;
 pub mod hours;
 pub mod mix_sheet;
 pub mod outlook_json;
+pub mod printed;
 pub mod records;
 pub mod review;
 pub mod season_page;

@@ -32,8 +32,19 @@ const MOST_BYTES: u64 = 1 << 20;
 pub struct Settings {
     /// Whom to ask for the forecast, where somebody is named.
     pub forecast: Option<FetchConfig>,
-    /// Other keys for some actions: id and keys.
-    pub keys: Vec<(String, String)>,
+    /// Other keys for some actions.
+    pub keys: Vec<OwnKeys>,
+}
+
+/// Keys of the owner's own for one action.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OwnKeys {
+    /// The action's id.
+    pub id: String,
+    /// The keys.
+    pub keys: String,
+    /// Line in the file, from 1.
+    pub line: usize,
 }
 
 /// Why the settings cannot be used.
@@ -66,7 +77,7 @@ pub enum SettingsError {
 struct Written {
     forecast: Option<WrittenForecast>,
     #[serde(default)]
-    keys: BTreeMap<String, String>,
+    keys: BTreeMap<String, Spanned<String>>,
 }
 
 #[derive(Deserialize)]
@@ -139,7 +150,15 @@ impl Settings {
             .transpose()?;
         Ok(Self {
             forecast,
-            keys: written.keys.into_iter().collect(),
+            keys: written
+                .keys
+                .into_iter()
+                .map(|(id, keys)| OwnKeys {
+                    id,
+                    line: line(keys.span().start),
+                    keys: keys.into_inner(),
+                })
+                .collect(),
         })
     }
 }
@@ -210,7 +229,14 @@ mod tests {
             read.forecast.unwrap(),
             FetchConfig::of(Service::Norwegian, "me at example")
         );
-        assert_eq!(read.keys, [("delay".to_owned(), "ctrl-x".to_owned())]);
+        assert_eq!(
+            read.keys,
+            [OwnKeys {
+                id: "delay".to_owned(),
+                keys: "ctrl-x".to_owned(),
+                line: 5
+            }]
+        );
     }
 
     #[test]
@@ -225,6 +251,8 @@ mod tests {
             ("\n\ncolour = 1\n", 3, "colour"),
             ("[forecast]\nservice = 7\n", 2, "integer"),
             ("[keys\n", 1, ""),
+            ("[keys]\ndelay = 3\n", 2, "integer"),
+            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "delay"),
         ];
         for (text, line, word) in cases {
             let fault = Settings::read(text, "s.toml").unwrap_err().to_string();

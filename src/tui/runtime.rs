@@ -11,6 +11,7 @@ use super::action::{Effect, Event};
 use super::host::{Host, News, SaveOutcome, Waker};
 use super::keymap::Keymap;
 use super::model::{Model, Saved};
+use super::overlay::Overlay;
 use super::terminal::input::{Input, Parser};
 use super::terminal::paint::Painter;
 use super::terminal::setting::Setting;
@@ -25,7 +26,7 @@ use ratatui::layout::Rect;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use std::io::{self, Read as _};
 use std::os::unix::net::UnixStream;
-use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use thiserror::Error;
 use watch::Watch;
@@ -97,6 +98,10 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     let mut model = Model::new(opening, keymap, tty.size());
     model.mouse = setting.mouse;
     model.now = host.now();
+    let draft = host.draft();
+    if let Some(draft) = &draft {
+        model.take_up(draft);
+    }
     let mut board = Loop {
         watch: Watch::on(host.watched()),
         host,
@@ -113,15 +118,25 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
         watcher: None,
         dirty: true,
         announce: true,
+        drafted: draft.is_some(),
     };
     let ended = catch_unwind(AssertUnwindSafe(|| board.live(estimated)));
     held::give_back();
+    if !matches!(ended, Ok(Ok(Exit::Quit))) {
+        board.keep_draft();
+    }
+    if !board.model.season.practice && !board.model.history.is_empty() {
+        let trail = board.model.history.trail(&board.model.season);
+        let is_whole = board.model.trail_asked;
+        board.host.keep_trail(&trail, is_whole);
+    }
     match ended {
         Ok(exit) => exit,
-        Err(panic) => {
-            // An edit is made whole or not at all, so the season can be trusted.
+        Err(_) => {
+            // Its message is on the screen. An edit is made whole or not at all, so the season
+            // can be trusted.
             board.save_unsaved();
-            resume_unwind(panic)
+            Ok(Exit::Panic)
         }
     }
 }
@@ -144,6 +159,8 @@ struct Loop<'a> {
     dirty: bool,
     /// The terminal is to be entered with the next frame.
     announce: bool,
+    /// A draft is kept: it goes when its form is closed.
+    drafted: bool,
 }
 
 /// What woke the loop: what each of the things waited for has to say.
@@ -235,6 +252,7 @@ impl Loop<'_> {
                     return Ok(exit);
                 }
             }
+            self.settle_draft();
         }
     }
 
@@ -325,7 +343,7 @@ impl Loop<'_> {
                     self.save_unsaved();
                     // A failed save on the way out is told, not swallowed.
                     if matches!(self.model.saved, Saved::No(_)) {
-                        self.model.overlay = Some(super::overlay::Overlay::Form(
+                        self.model.overlay = Some(Overlay::Form(
                             super::form::Form::not_saved(&self.model),
                         ));
                         self.dirty = true;
@@ -404,6 +422,10 @@ impl Loop<'_> {
                 let now = self.host.now();
                 let review = self.host.review(&self.model.season, now).map(Box::new);
                 self.happen(Event::Review(review));
+            }
+            Effect::Trail(back) => {
+                let trail = self.host.trail(&self.model.season).map(Box::new);
+                self.happen(Event::Trail(trail, back));
             }
             Effect::Years => {
                 let years = self.host.years(&self.model.season);
@@ -513,6 +535,23 @@ impl Loop<'_> {
     fn hang_up(&mut self) -> Exit {
         self.save_unsaved();
         Exit::HangUp
+    }
+
+    /// What stands in an open form is kept for the next start.
+    fn keep_draft(&mut self) {
+        if let Some(Overlay::Form(form)) = &self.model.overlay
+            && let Some(draft) = form.draft(&self.model)
+        {
+            self.host.keep_draft(Some(&draft));
+        }
+    }
+
+    /// The form of the draft was kept or dropped: so is the draft.
+    fn settle_draft(&mut self) {
+        if self.drafted && !matches!(self.model.overlay, Some(Overlay::Form(_))) {
+            self.drafted = false;
+            self.host.keep_draft(None);
+        }
     }
 
     fn save_unsaved(&mut self) {
