@@ -109,10 +109,10 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         on: cli.on,
         log: log.clone(),
     };
-    match cli
-        .command
-        .unwrap_or(Command::Open(args::OpenArgs::default()))
-    {
+    // Without a command it is `open`, with what the environment says of it.
+    let open = || Cli::try_parse_from(["barewood", "open"]).ok()?.command;
+    let command = cli.command.or_else(open);
+    match command.unwrap_or(Command::Open(args::OpenArgs::default())) {
         Command::Open(args) => open::run(&at, &args, cli.ascii),
         Command::Start(args) => start::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),

@@ -145,9 +145,11 @@ impl Command {
                 WeatherWhat::Show(show) => !show.output.json,
                 WeatherWhat::Add { .. } | WeatherWhat::Fetch(_) => true,
             },
-            Self::Open(_) | Self::Start(_) | Self::Export(_) | Self::Hindcast(_) | Self::Shell(_) => {
-                false
-            }
+            Self::Open(_)
+            | Self::Start(_)
+            | Self::Export(_)
+            | Self::Hindcast(_)
+            | Self::Shell(_) => false,
         }
     }
 }
@@ -169,6 +171,10 @@ pub struct OpenArgs {
     /// When to use colour
     #[arg(long, value_enum, default_value_t = ColourWish::Auto, value_name = "WHEN")]
     pub color: ColourWish,
+    /// Speed of a slow line in bits a second, for instance 9600: frames wait until it has
+    /// carried the one before (a serial terminal's own speed is known without)
+    #[arg(long, value_name = "BITS", env = "BAREWOOD_LINE", value_parser = clap::value_parser!(u32).range(300..))]
+    pub line: Option<u32>,
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,

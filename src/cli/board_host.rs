@@ -22,7 +22,8 @@ use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::store::{draft, practice, save, season_file, season_weather, trail};
 use crate::tui::host::{
-    Begin, Curves, Draft, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Trail, Waker, Years,
+    Begin, Curves, Draft, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Trail, Waker,
+    Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use std::path::{Path, PathBuf};
@@ -199,10 +200,12 @@ impl Host for BoardHost {
         let wanted = |d: &&Draft| self.session.is_some() || d.purpose == "begin";
         match draft.filter(wanted).map(serde_json::to_string) {
             Some(Ok(text)) => {
-                self.at.log.note(&match draft::write(&RealDisk, &path, &text) {
-                    Ok(()) => format!("an open form is kept: {}", path.display()),
-                    Err(fault) => format!("error: an open form is lost: {fault}"),
-                });
+                self.at
+                    .log
+                    .note(&match draft::write(&RealDisk, &path, &text) {
+                        Ok(()) => format!("an open form is kept: {}", path.display()),
+                        Err(fault) => format!("error: an open form is lost: {fault}"),
+                    });
             }
             Some(Err(_)) => {}
             None => draft::discard(&RealDisk, &path),

@@ -28,7 +28,10 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
         ColourWish::Always => Colour::Always,
         ColourWish::Never => Colour::Never,
     };
-    let setting = Setting::choose(&lookup, ascii, colour);
+    let setting = Setting {
+        line: args.line,
+        ..Setting::choose(&lookup, ascii, colour)
+    };
     let mode = match (args.read_only, args.take_over) {
         (true, _) => Mode::ReadOnly,
         (_, true) => Mode::TakeOver,

@@ -41,7 +41,10 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
                 ("seasons", places.seasons),
                 ("your targets", places.config.join(shared_targets::NAME)),
                 ("settings", places.config),
-                ("log, when something came up", places.state.join(log::FILE_NAME)),
+                (
+                    "log, when something came up",
+                    places.state.join(log::FILE_NAME),
+                ),
                 ("recovery", places.state),
                 ("last forecast", places.cache),
             ] {

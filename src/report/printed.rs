@@ -71,7 +71,13 @@ mod tests {
     #[test]
     fn pages_end_between_paragraphs_and_lose_no_line() {
         let text: String = (0..150)
-            .map(|i| if i % 11 == 10 { "\n".into() } else { format!("line {i}\n") })
+            .map(|i| {
+                if i % 11 == 10 {
+                    "\n".into()
+                } else {
+                    format!("line {i}\n")
+                }
+            })
             .collect();
         let paged = pages(&text);
         let all: Vec<&str> = paged.split('\u{c}').collect();
@@ -93,7 +99,12 @@ mod tests {
         let text = format!("  {}\n", "8 °C ≤ Zürich ".repeat(6));
         let plain = ascii(&text);
         assert!(plain.is_ascii());
-        assert!(plain.lines().count() > 1 && plain.lines().all(|l| l.len() <= WIDTH && l.starts_with("  ")));
+        assert!(
+            plain.lines().count() > 1
+                && plain
+                    .lines()
+                    .all(|l| l.len() <= WIDTH && l.starts_with("  "))
+        );
         assert_eq!(ascii("–\n\n"), "-\n\n");
     }
 }

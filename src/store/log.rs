@@ -130,7 +130,10 @@ mod tests {
             .map(|e| e.unwrap().metadata().unwrap().len())
             .collect();
         assert_eq!(sizes.len(), 2, "this one and the one before");
-        assert!(sizes.iter().sum::<u64>() < 2 * MOST_BYTES + 40_000, "{sizes:?}");
+        assert!(
+            sizes.iter().sum::<u64>() < 2 * MOST_BYTES + 40_000,
+            "{sizes:?}"
+        );
         assert!(std::fs::read_to_string(&path).unwrap().contains("yyy"));
     }
 

@@ -97,6 +97,8 @@ pub struct Model {
     pub overlay: Option<Overlay>,
     /// Words last looked for.
     pub find: String,
+    /// The line of a page of text that they were found on.
+    pub found: Option<usize>,
     /// The count typed before a command.
     pub count: Option<u32>,
     /// Columns and rows.
@@ -169,6 +171,7 @@ impl Model {
             revision: 0,
             overlay: None,
             find: String::new(),
+            found: None,
             count: None,
             size,
             mouse: false,

@@ -86,7 +86,8 @@ fn counts_down(model: &Model) -> bool {
 /// Opens the board and stays until it ends.
 pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exit, RunError> {
     let opening = host.open().map_err(RunError::Host)?;
-    let tty = Tty::open()?;
+    let mut tty = Tty::open()?;
+    tty.keep_to(setting.line);
     let signals = Signals::catch()?;
     let (woken, waker) = UnixStream::pair()?;
     woken.set_nonblocking(true)?;
@@ -200,14 +201,14 @@ impl Loop<'_> {
             self.later.push(Effect::Estimate);
         }
         loop {
-            if self.dirty && self.tty.is_idle() {
+            if self.dirty && self.tty.is_ready() {
                 self.draw();
             }
             if self.tty.flush() == Line::Down {
                 return Ok(self.hang_up());
             }
             // What was on its way is out now: the frame that waited for it comes next.
-            if self.dirty && self.tty.is_idle() {
+            if self.dirty && self.tty.is_ready() {
                 continue;
             }
             if self.watcher.is_none() && self.setting.watcher && self.tty.is_idle() {
@@ -267,6 +268,14 @@ impl Loop<'_> {
                 DATE_S
             };
             millis_to_midnight().min(longest * 1000)
+        };
+        let millis = match self
+            .tty
+            .busy_for()
+            .filter(|_| self.dirty && !self.parser.is_waiting())
+        {
+            Some(busy) => millis.min(busy.as_millis() as i64 + 1),
+            None => millis,
         };
         let timeout = Timespec {
             tv_sec: millis / 1000,
@@ -343,9 +352,8 @@ impl Loop<'_> {
                     self.save_unsaved();
                     // A failed save on the way out is told, not swallowed.
                     if matches!(self.model.saved, Saved::No(_)) {
-                        self.model.overlay = Some(Overlay::Form(
-                            super::form::Form::not_saved(&self.model),
-                        ));
+                        self.model.overlay =
+                            Some(Overlay::Form(super::form::Form::not_saved(&self.model)));
                         self.dirty = true;
                     } else {
                         exit = Some(Exit::Quit);

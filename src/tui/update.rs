@@ -223,6 +223,7 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
     model.screen = screen;
     model.overlay = None;
     model.top = 0;
+    model.found = None;
     on_screen(model)
 }
 
