@@ -1,5 +1,6 @@
 //! Fit hours as text and JSON: a grid of days by hours, its windows, and the reasons.
 
+use super::wrap::{WIDTH, wrapped};
 use crate::domain::hours::air::Air;
 use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::job::Job;
@@ -8,6 +9,7 @@ use crate::domain::hours::windows::Window;
 use crate::domain::season::{Task, UnitSystem};
 use serde_json::{Value, json};
 use std::fmt::Write;
+use unicode_width::UnicodeWidthStr as _;
 
 /// What is shown: one task's verdicts and the windows found in them.
 pub struct HoursReport<'a> {
@@ -32,7 +34,8 @@ const NAMED: usize = 5;
 /// then the windows, then why the hours are what they are.
 pub fn text(report: &HoursReport<'_>) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "{}: {}", report.task.title, report.job.words());
+    let head = format!("{}: {}", report.task.title, report.job.words());
+    out.push_str(&wrapped(&head, 0));
     let _ = writeln!(
         out,
         "                0     6     12    18     o fit  ? doubtful  x unfit  . not known"
@@ -47,34 +50,42 @@ pub fn text(report: &HoursReport<'_>) -> String {
                     .map_or('.', Fit::letter)
             })
             .collect();
-        let _ = writeln!(
-            out,
-            "{}  {cells}  {}",
-            date.format("%a %Y-%m-%d"),
-            day_words(report, date)
-        );
+        // The words stand beside the grid, and go on below themselves.
+        let row = format!("{}  {cells}  ", date.format("%a %Y-%m-%d"));
+        let indent = row.len();
+        let mut line = row;
+        for (i, part) in day_words(report, date).iter().enumerate() {
+            if i > 0 {
+                line.push(',');
+            }
+            // A number stays with its unit.
+            if line.width() + 1 + part.width() >= WIDTH && i > 0 {
+                let _ = writeln!(out, "{line}");
+                line = " ".repeat(indent);
+            } else if i > 0 {
+                line.push(' ');
+            }
+            line.push_str(part);
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
     }
     if report.windows.is_empty() {
         let _ = writeln!(out, "No window in these hours holds it.");
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
-        let _ = writeln!(
-            out,
-            "{}. {}: {}",
-            i + 1,
-            window.grade.words(),
-            window.words(report.air)
-        );
+        let line = format!("{}: {}", window.grade.words(), window.words(report.air));
+        let line = wrapped(&line, 3);
+        let _ = write!(out, "{}. {}", i + 1, line.trim_start());
     }
     if report.windows.len() > NAMED {
         let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
     }
-    let _ = writeln!(out, "{LOOK_FIRST}");
+    out.push_str(&wrapped(LOOK_FIRST, 0));
     out
 }
 
 /// A day's weather and what speaks most against it by day.
-fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
+fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
     let hours: Vec<usize> = report
         .grid
         .day(report.air, date)
@@ -108,23 +119,19 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> String {
     if total > 0.0 {
         parts.push(format!("rain {}", rain(total, report.units)));
     }
-    let tags = against(report, &hours);
-    if !tags.is_empty() {
-        parts.push(tags);
-    }
-    parts.join(", ")
+    parts.extend(against(report, &hours));
+    parts
 }
 
 /// The commonest reasons of the day's hours, darkness and own time apart.
-fn against(report: &HoursReport<'_>, hours: &[usize]) -> String {
+fn against(report: &HoursReport<'_>, hours: &[usize]) -> Vec<String> {
     report
         .grid
         .commonest(hours)
         .iter()
         .take(3)
         .map(|(tag, n)| format!("{tag} {n} h"))
-        .collect::<Vec<_>>()
-        .join(", ")
+        .collect()
 }
 
 /// `{"task","job_h","job_assumed","hours":[{"utc","local","verdict","reasons"}],"windows":[…]}`.

@@ -1,4 +1,4 @@
-use crate::common::day;
+use crate::common::{day, spray_season};
 use crate::driver::Driver;
 use barewood::domain::season::{Lane, TaskKind};
 use barewood::tui::action::Event;
@@ -123,8 +123,9 @@ fn every_field_has_its_help_and_speaks_while_one_types() {
     for opened in [
         "a", "e", "f", "t", "i", "y", "D", "S a", "S b", "M a", "M e", "M s", "E c", "C a", "A",
     ] {
-        let mut d = Driver::with_hours();
+        let mut d = Driver::with(spray_season());
         d.choose("copper-late").keys(opened);
+        assert!(d.model.overlay.is_some(), "{opened}: {}", d.notice());
         let fields = form(&d).fields.clone();
         for field in &fields {
             assert!(!field.label.is_empty(), "{opened} {}", field.key);
@@ -164,7 +165,7 @@ fn a_draft_opens_its_form_again_and_an_untouched_one_is_none() {
         ("C a", "\"san\""),
         ("A", "\"Far farm\""),
     ] {
-        let mut d = Driver::with_hours();
+        let mut d = Driver::with(spray_season());
         d.choose("copper-late").keys(opened);
         assert_eq!(form(&d).draft(&d.model), None, "{opened}");
         d.keys(typed);
@@ -172,13 +173,18 @@ fn a_draft_opens_its_form_again_and_an_untouched_one_is_none() {
         let draft = written
             .draft(&d.model)
             .unwrap_or_else(|| panic!("{opened}: nothing kept"));
-        let mut fresh = Driver::with_hours();
+        let mut fresh = Driver::with(spray_season());
         let back = Form::from_draft(&mut fresh.model, &draft).unwrap();
         assert_eq!(back.purpose, written.purpose, "{opened}");
         assert_eq!(back.title, written.title, "{opened}");
         assert_eq!(back.focus, written.focus, "{opened}");
         for (a, b) in back.fields.iter().zip(&written.fields) {
-            assert_eq!((a.text(), a.chosen()), (b.text(), b.chosen()), "{opened} {}", a.key);
+            assert_eq!(
+                (a.text(), a.chosen()),
+                (b.text(), b.chosen()),
+                "{opened} {}",
+                a.key
+            );
         }
     }
 }

@@ -46,7 +46,9 @@ fn an_answer_is_the_same_on_a_terminal_and_in_a_pipe() {
     for args in [&["due"][..], &["swell"], &["check", "--json"]] {
         let mut pty = Pty::start(args, &[], (200, 200));
         pty.end();
-        let shown = String::from_utf8(pty.bytes()).unwrap().replace("\r\n", "\n");
+        let shown = String::from_utf8(pty.bytes())
+            .unwrap()
+            .replace("\r\n", "\n");
         let piped = std::process::Command::new(PROGRAM)
             .args(args)
             .env_clear()

@@ -47,7 +47,11 @@ fn half_an_edit_is_offered_at_the_next_start() {
     let text = std::fs::read_to_string(&path).unwrap();
     assert!(text.contains("ladder is at the far end"), "{text}");
     let log = std::fs::read_to_string(pty.home.path().join("b.log")).unwrap();
-    for part in ["the board opened ", "Z saved: ", "open ended with exit code 0"] {
+    for part in [
+        "the board opened ",
+        "Z saved: ",
+        "open ended with exit code 0",
+    ] {
         assert!(log.contains(part), "{part}\n{log}");
     }
     // It is kept now, and not offered again.

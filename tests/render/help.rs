@@ -8,7 +8,13 @@ use barewood::tui::keymap::KEYMAP;
 fn words(screen: &str) -> String {
     let plain: String = screen
         .chars()
-        .map(|c| if c.is_alphanumeric() || c.is_ascii_punctuation() { c } else { ' ' })
+        .map(|c| {
+            if c.is_alphanumeric() || c.is_ascii_punctuation() {
+                c
+            } else {
+                ' '
+            }
+        })
         .collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -22,8 +28,15 @@ fn the_help_of_every_screen_lists_all_keys_that_work_there() {
             d.keys(opened).keys(help);
             let (buffer, _) = draw(&mut d, 160, 150, PLAIN);
             let shown = words(&text(&buffer));
-            for row in KEYMAP.iter().filter(|r| d.model.screen.scopes().contains(&r.scope)) {
-                assert!(shown.contains(&words(row.words)), "{opened}: {}\n{shown}", row.id);
+            for row in KEYMAP
+                .iter()
+                .filter(|r| d.model.screen.scopes().contains(&r.scope))
+            {
+                assert!(
+                    shown.contains(&words(row.words)),
+                    "{opened}: {}\n{shown}",
+                    row.id
+                );
                 for key in row.keys.split_whitespace() {
                     assert!(shown.contains(key), "{opened}: {} of {}", key, row.id);
                 }

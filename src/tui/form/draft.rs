@@ -28,13 +28,12 @@ impl Form {
         // The form as it opens, written into nowhere, is nothing to keep.
         let mut aside = model.clone();
         let fresh = Self::opened(&mut aside, &draft)?;
-        let same = fresh.fields.len() == self.fields.len()
-            && fresh
-                .fields
-                .iter()
-                .zip(&self.fields)
-                .all(|(a, b)| a.text() == b.text() && a.chosen() == b.chosen());
-        (!same).then_some(draft)
+        let written = self
+            .fields
+            .iter()
+            .zip(&fresh.fields)
+            .any(|(now, then)| now.chosen() != then.chosen() || now.was_typed(then));
+        written.then_some(draft)
     }
 
     /// Opens the form of a draft again with what was written; `None` where what it was about is
@@ -72,10 +71,8 @@ impl Form {
                 Some(Self::correct(model, record))
             }
             "seen" => {
-                let block = model.season.block(&BlockId::from(subject))?.id.clone();
-                let mut form = Self::seen(model, None)?;
-                form.purpose = Purpose::Seen(block);
-                Some(form)
+                let block = model.season.block(&BlockId::from(subject))?;
+                Some(Self::seen_on(model, block, None))
             }
             "label" => {
                 let material = model.season.material(&MaterialId::from(subject))?;

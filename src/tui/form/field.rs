@@ -126,6 +126,11 @@ impl Field {
         }
     }
 
+    /// Did its user write something else than stood in it when it opened?
+    pub(super) fn was_typed(&self, opened: &Self) -> bool {
+        !self.is_fresh && self.text() != opened.text()
+    }
+
     /// What is written.
     pub fn text(&self) -> String {
         self.line.text()
