@@ -222,6 +222,11 @@ impl Loop<'_> {
                 }
                 continue;
             }
+            // Looked at when the frame is out and when a wait was broken: it costs a little.
+            if let Some(number) = self.signals.struck() {
+                self.save_unsaved();
+                return Ok(Exit::Signal(number));
+            }
             let woken = self.wait()?;
             if held::panicked() {
                 self.save_unsaved();
