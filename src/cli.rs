@@ -34,6 +34,8 @@ mod weather;
 pub use args::{Cli, Command};
 pub use exit::{Exit, Failure};
 
+use crate::report::printed;
+use crate::store::log::Log;
 use clap::Parser;
 use std::ffi::OsString;
 use std::io::Write;
@@ -57,27 +59,62 @@ pub fn run(
             return 0;
         }
     };
-    match dispatch(cli, out) {
+    let log = match cli.log.as_deref().map(Log::at).transpose() {
+        Ok(log) => log.unwrap_or_default(),
+        Err(fault) => {
+            let path = cli.log.unwrap_or_default();
+            let _ = writeln!(err, "barewood: --log {}: {fault}", path.display());
+            return Failure::Disk(String::new()).code();
+        }
+    };
+    let name = cli.command.as_ref().map_or("open", Command::name);
+    let version = env!("CARGO_PKG_VERSION");
+    log.note(&format!("{name} started, barewood {version}"));
+    let code = match answered(cli, &log, out) {
         Ok(exit) => exit.code(),
         // A reader that has seen enough (`| head`) is not an error.
         Err(Failure::Write(problem)) if problem.kind() == std::io::ErrorKind::BrokenPipe => 0,
         Err(failure) => {
+            log.note(&format!("error: {failure}"));
             let _ = writeln!(err, "barewood: {failure}");
             failure.code()
         }
-    }
+    };
+    log.note(&format!("{name} ended with exit code {code}"));
+    code
 }
 
-fn dispatch(cli: Cli, out: &mut dyn Write) -> Result<Exit, Failure> {
+/// Runs the command; a plain answer takes the form asked for on its way out.
+fn answered(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let (ascii, pages) = (cli.ascii, cli.pages);
+    let is_plain = cli.command.as_ref().is_some_and(Command::is_plain);
+    if !is_plain || !(ascii || pages) {
+        return dispatch(cli, log, out);
+    }
+    let mut answer = Vec::new();
+    let exit = dispatch(cli, log, &mut answer)?;
+    let mut text = String::from_utf8_lossy(&answer).into_owned();
+    if ascii {
+        text = printed::ascii(&text);
+    }
+    if pages {
+        text = printed::pages(&text);
+    }
+    out.write_all(text.as_bytes())?;
+    Ok(exit)
+}
+
+fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
     let at = season_at::At {
         season: cli.season,
         on: cli.on,
+        log: log.clone(),
     };
-    match cli
-        .command
-        .unwrap_or(Command::Open(args::OpenArgs::default()))
-    {
-        Command::Open(args) => open::run(&at, &args),
+    // Without a command it is `open`, with what the environment says of it.
+    let open = || Cli::try_parse_from(["barewood", "open"]).ok()?.command;
+    let command = cli.command.or_else(open);
+    match command.unwrap_or(Command::Open(args::OpenArgs::default())) {
+        Command::Open(args) => open::run(&at, &args, cli.ascii),
         Command::Start(args) => start::run(&at, &args, out),
         Command::Plan(args) => plan::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),

@@ -18,6 +18,7 @@
 //! | [`next_season`], [`history`] | carrying over, and seasons side by side |
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
+pub mod ascii;
 pub mod climate;
 pub mod coverage;
 pub mod harmless;

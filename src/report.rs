@@ -11,6 +11,7 @@ pub mod hours;
 pub mod mix_sheet;
 pub mod outlook_json;
 pub mod plan;
+pub mod printed;
 pub mod records;
 pub mod review;
 pub mod ribbon;

@@ -7,10 +7,13 @@
 //! | [`save`] | all of the old or all of the new, never anything else |
 //! | [`backups`] | earlier versions |
 //! | [`lock`] | one writer at a time |
+//! | [`log`] | what the program did, for who wants to know |
 //! | [`recovery`] | work that could not be saved in its place |
+//! | [`draft`] | a form left open when the line dropped |
 //! | [`practice`] | the built-in practice season and its invented weather |
 //! | [`places`] | the platform's folders, and which paths a season may name |
 //! | [`starter`] | the file of a new season, with comments |
+//! | [`trail`] | the last versions, so that undo reaches across a restart |
 //! | [`session`] | an open season: read, watch, save, release |
 //! | [`shared_targets`] | the grower's own targets for every season |
 //! | [`merge`] | joins two edits of one season by item and field |
@@ -20,9 +23,11 @@
 
 pub mod backups;
 pub mod disk;
+pub mod draft;
 pub mod forecast;
 pub mod kept_estimates;
 pub mod lock;
+pub mod log;
 pub mod mend;
 pub mod merge;
 pub mod neighbours;
@@ -36,6 +41,7 @@ pub mod session;
 pub mod settings;
 pub mod shared_targets;
 pub mod starter;
+pub mod trail;
 mod tree;
 pub mod weather;
 pub mod whole;

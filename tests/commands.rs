@@ -4,6 +4,7 @@
     clippy::expect_used,
     clippy::panic,
     clippy::string_slice,
+    clippy::print_stderr,
     missing_docs
 )]
 
@@ -39,3 +40,6 @@ mod real_weather;
 
 #[path = "commands/manners.rs"]
 mod manners;
+
+#[path = "commands/owed.rs"]
+mod owed;

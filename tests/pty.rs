@@ -7,18 +7,39 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    clippy::print_stdout
+    clippy::print_stdout,
+    clippy::print_stderr,
+    clippy::string_slice
 )]
+
+#[path = "common/board.rs"]
+mod common;
 
 #[path = "pty/bytes.rs"]
 mod bytes;
 #[path = "pty/job.rs"]
 mod job;
+#[path = "pty/keys.rs"]
+mod keys;
 #[path = "pty/kills.rs"]
 mod kills;
 #[path = "pty/leaving.rs"]
 mod leaving;
+#[path = "pty/multiplexer.rs"]
+mod multiplexer;
+#[path = "pty/panics.rs"]
+mod panics;
 #[path = "pty/shell.rs"]
 mod shell;
+#[path = "pty/slow.rs"]
+mod slow;
 #[path = "pty/terminal.rs"]
 mod terminal;
+#[path = "pty/terminals.rs"]
+mod terminals;
+#[path = "pty/tour.rs"]
+mod tour;
+#[path = "pty/unsaved.rs"]
+mod unsaved;
+#[path = "pty/wire.rs"]
+mod wire;

@@ -14,6 +14,8 @@
 mod common;
 #[path = "flow/driver.rs"]
 mod driver;
+#[path = "render/help.rs"]
+mod help;
 #[path = "render/looks.rs"]
 mod looks;
 #[path = "render/screens.rs"]

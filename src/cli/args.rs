@@ -34,6 +34,15 @@ pub struct Cli {
     /// The day to take as today, for instance 2027-02-14
     #[arg(long, global = true, value_name = "DATE")]
     pub on: Option<String>,
+    /// Use ASCII characters only, on the board and in plain answers
+    #[arg(long, global = true)]
+    pub ascii: bool,
+    /// Break a plain answer into pages for the printer: 60 lines, form feeds between
+    #[arg(long, global = true)]
+    pub pages: bool,
+    /// Note in this file what is started, saved and fetched, and every error, with its time
+    #[arg(long, global = true, value_name = "FILE", env = "BAREWOOD_LOG")]
+    pub log: Option<PathBuf>,
     /// What to do; without it the board opens
     #[command(subcommand)]
     pub command: Option<Command>,
@@ -90,6 +99,69 @@ pub enum Command {
     Shell(ShellArgs),
 }
 
+impl Command {
+    /// Its name on the command line.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Open(_) => "open",
+            Self::Start(_) => "start",
+            Self::Plan(_) => "plan",
+            Self::Due(_) => "due",
+            Self::Check(_) => "check",
+            Self::Swell(_) => "swell",
+            Self::Move(_) => "move",
+            Self::Delay(_) => "delay",
+            Self::Hours(_) => "hours",
+            Self::Repeat(_) => "repeat",
+            Self::Finish(_) => "finish",
+            Self::Mix(_) => "mix",
+            Self::Shed(_) => "shed",
+            Self::Buy(_) => "buy",
+            Self::Coverage(_) => "coverage",
+            Self::Review(_) => "review",
+            Self::History(_) => "history",
+            Self::Export(_) => "export",
+            Self::Reenter(_) => "reenter",
+            Self::Read(_) => "read",
+            Self::Weather(_) => "weather",
+            Self::Hindcast(_) => "hindcast",
+            Self::Shell(_) => "shell",
+        }
+    }
+
+    /// Is its answer plain text for a reader, not JSON, a table, a page or a script?
+    pub fn is_plain(&self) -> bool {
+        match self {
+            Self::Plan(args) => !args.output.json,
+            Self::Due(output) => !output.json,
+            Self::Check(args) => !args.output.json,
+            Self::Swell(args) => !args.output.json,
+            Self::Hours(args) => !args.output.json,
+            Self::Mix(args) => !args.output.json && !args.html,
+            Self::Buy(args) => !args.output.json,
+            Self::Coverage(args) => !args.output.json,
+            Self::Review(args) => !args.output.json && !args.markdown,
+            Self::History(args) => !args.output.json,
+            Self::Shed(_)
+            | Self::Move(_)
+            | Self::Delay(_)
+            | Self::Repeat(_)
+            | Self::Finish(_)
+            | Self::Reenter(_)
+            | Self::Read(_) => true,
+            Self::Weather(args) => match &args.what {
+                WeatherWhat::Show(show) => !show.output.json,
+                WeatherWhat::Add { .. } | WeatherWhat::Fetch(_) => true,
+            },
+            Self::Open(_)
+            | Self::Start(_)
+            | Self::Export(_)
+            | Self::Hindcast(_)
+            | Self::Shell(_) => false,
+        }
+    }
+}
+
 /// How an answer is written.
 #[derive(Debug, Args, Clone, Copy, Default)]
 pub struct Output {
@@ -104,15 +176,16 @@ pub struct Output {
 /// Options of `open`.
 #[derive(Debug, Args, Default)]
 pub struct OpenArgs {
-    /// Draw with ASCII characters only
-    #[arg(long)]
-    pub ascii: bool,
     /// When to use colour; without it as the settings say, else auto
     #[arg(long, value_enum, value_name = "WHEN")]
     pub color: Option<ColourWish>,
     /// How the board looks; without it as the settings say, else calm
     #[arg(long, value_enum, value_name = "LOOK")]
     pub look: Option<LookWish>,
+    /// Speed of a slow line in bits a second, for instance 9600: frames wait until it has
+    /// carried the one before (a serial terminal's own speed is known without)
+    #[arg(long, value_name = "BITS", env = "BAREWOOD_LINE", value_parser = clap::value_parser!(u32).range(300..))]
+    pub line: Option<u32>,
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,

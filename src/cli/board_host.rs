@@ -20,9 +20,10 @@ use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
-use crate::store::{practice, save, season_file};
+use crate::store::{draft, practice, save, season_file, trail};
 use crate::tui::host::{
-    Begin, Curves, Host, News, Opening, Reloaded, SaveOutcome, Waker, WeatherNews, Years,
+    Begin, Curves, Draft, Host, News, Opening, Reloaded, SaveOutcome, Trail, Waker, WeatherNews,
+    Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use known::{Known, When};
@@ -38,6 +39,8 @@ pub struct BoardHost {
     zone: chrono_tz::Tz,
     fixed_day: Option<NaiveDate>,
     practice: bool,
+    /// Nobody's season was found: one may be begun.
+    newcomer: bool,
     beside: Beside,
 }
 
@@ -53,6 +56,7 @@ impl BoardHost {
             zone: chrono_tz::UTC,
             fixed_day: None,
             practice,
+            newcomer: false,
             beside: Beside::default(),
         }
     }
@@ -85,6 +89,25 @@ impl BoardHost {
         known.begin(season, &self.beside, self.when(today));
         self.known = Some(known);
         Ok(())
+    }
+
+    /// Where an open form is kept: for practice that one is kept with which a season is begun.
+    fn draft_path(&self) -> Option<PathBuf> {
+        let state = Places::find()?.state;
+        match self.own_file() {
+            Some(file) => Some(draft::path(&state, Some(&file))),
+            None => (self.session.is_none() && self.newcomer).then(|| draft::path(&state, None)),
+        }
+    }
+
+    /// The open season's file, links followed, unless nothing may be written.
+    fn own_file(&self) -> Option<PathBuf> {
+        let session = self.session.as_ref().filter(|s| s.read_only().is_none())?;
+        Some(session.folder().join(session.path().file_name()?))
+    }
+
+    fn trail_path(&self) -> Option<PathBuf> {
+        Some(trail::path(&Places::find()?.state, &self.own_file()?))
     }
 
     fn place(&self) -> String {
@@ -128,6 +151,7 @@ impl Host for BoardHost {
             .read_alone(self.mode, self.practice)
             .map_err(|e| e.to_string())?;
         self.practice = session.is_none();
+        self.newcomer = newcomer;
         self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
         self.zone = season.orchard.time_zone;
         let set_back = if self.fixed_day.is_none() {
@@ -142,6 +166,10 @@ impl Host for BoardHost {
         self.session = session;
         self.begin_knowing(&season, today)?;
         let estimates = self.known.as_ref().and_then(Known::latest).cloned();
+        self.at.log.note(&match self.place() {
+            place if place.is_empty() => "the board opened the practice season".to_owned(),
+            place => format!("the board opened {place}"),
+        });
         let suggested_place = Places::find()
             .map(|p| {
                 p.seasons
@@ -164,6 +192,56 @@ impl Host for BoardHost {
         })
     }
 
+    fn draft(&mut self) -> Option<Draft> {
+        let text = draft::read(&RealDisk, &self.draft_path()?)?;
+        serde_json::from_str(&text).ok()
+    }
+
+    fn keep_draft(&mut self, draft: Option<&Draft>) {
+        let Some(path) = self.draft_path() else {
+            return;
+        };
+        // Practice is not written; the answers of somebody who begins a season are.
+        let wanted = |d: &&Draft| self.session.is_some() || d.purpose == "begin";
+        match draft.filter(wanted).map(serde_json::to_string) {
+            Some(Ok(text)) => {
+                self.at
+                    .log
+                    .note(&match draft::write(&RealDisk, &path, &text) {
+                        Ok(()) => format!("an open form is kept: {}", path.display()),
+                        Err(fault) => format!("error: an open form is lost: {fault}"),
+                    });
+            }
+            Some(Err(_)) => {}
+            None => draft::discard(&RealDisk, &path),
+        }
+    }
+
+    fn trail(&mut self, now: &Season) -> Option<Trail> {
+        let kept = trail::Trail::read(&RealDisk, &self.trail_path()?, now)?;
+        let (seasons, words, at) = kept.seasons(&now.shared_targets)?;
+        Some(Trail { seasons, words, at })
+    }
+
+    fn keep_trail(&mut self, way: &Trail, is_whole: bool) {
+        let (Some(path), Some(first)) = (self.trail_path(), way.seasons.first()) else {
+            return;
+        };
+        let Some(this) = trail::Trail::of(&way.seasons, &way.words, way.at) else {
+            return;
+        };
+        let earlier = (!is_whole)
+            .then(|| trail::Trail::read(&RealDisk, &path, first))
+            .flatten();
+        let whole = match earlier {
+            Some(earlier) => earlier.followed_by(this),
+            None => this,
+        };
+        if let Err(fault) = whole.shortened().write(&RealDisk, &path) {
+            self.at.log.note(&format!("error: undo is lost: {fault}"));
+        }
+    }
+
     fn attach(&mut self, waker: Waker) {
         self.beside.attach(waker);
     }
@@ -172,6 +250,9 @@ impl Host for BoardHost {
         match self.beside.next()? {
             Told::Worked(worked) => {
                 let words = worked.words.clone();
+                if let Some(words) = &words {
+                    self.at.log.note(words);
+                }
                 let when = self.when(today);
                 let known = self.known.as_mut()?;
                 known.take(*worked);
@@ -182,8 +263,14 @@ impl Host for BoardHost {
                     words,
                 })))
             }
-            Told::Progress(words) => Some(News::Progress(words)),
-            Told::Failed(why) => Some(News::Failed(why)),
+            Told::Progress(words) => {
+                self.at.log.note(&words);
+                Some(News::Progress(words))
+            }
+            Told::Failed(why) => {
+                self.at.log.note(&format!("error: {why}"));
+                Some(News::Failed(why))
+            }
         }
     }
 
@@ -278,11 +365,16 @@ impl Host for BoardHost {
         let Some(session) = &mut self.session else {
             return SaveOutcome::Practice;
         };
-        match session.save(season) {
+        let outcome = match session.save(season) {
             Ok(_) => SaveOutcome::Saved,
             Err(SaveError::ChangedOnDisk(what)) => SaveOutcome::Conflict(what.to_string()),
             Err(problem) => SaveOutcome::Failed(problem.to_string()),
-        }
+        };
+        self.at.log.note(&match &outcome {
+            SaveOutcome::Failed(why) | SaveOutcome::Conflict(why) => format!("NOT SAVED: {why}"),
+            _ => format!("saved: {}", session.path().display()),
+        });
+        outcome
     }
 
     fn reload(&mut self) -> Result<Reloaded, String> {
@@ -382,6 +474,7 @@ impl Host for BoardHost {
         let at = At {
             season: None,
             on: self.at.on.clone(),
+            log: self.at.log.clone(),
         };
         let path = start::make(&at, &args, &mut std::io::sink()).map_err(|e| e.to_string())?;
         self.at.season = Some(path);

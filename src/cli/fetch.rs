@@ -50,6 +50,7 @@ pub fn run(at: &At, args: &FetchArgs, out: &mut dyn Write) -> Result<Exit, Failu
         &mut progress,
     )
     .map_err(|e| Failure::Disk(format!("no forecast: {e}")))?;
+    at.log.note(&fetched_words(&fetched));
     writeln!(out, "{}", fetched_words(&fetched))?;
     for skipped in &fetched.forecast.skipped {
         writeln!(out, "skipped: {skipped}")?;

@@ -4,46 +4,106 @@ use super::args::{ColourWish, LookWish, OpenArgs};
 use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
+use crate::domain::harmless::steers;
+use crate::store::log::{self, Log};
 use crate::store::places::Places;
 use crate::store::session::Mode;
-use crate::store::settings::{ColourSetting, GroundSetting, Settings, StyleSetting};
+use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
+use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write as _};
+
+/// More lines of stray messages than this are in the log alone.
+const SHOWN_LINES: usize = 10;
 
 /// Opens the board and stays until it ends.
-pub fn run(at: &At, args: &OpenArgs) -> Result<Exit, Failure> {
+pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     let lookup = |name: &str| std::env::var(name).ok();
     if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
         return Err(Failure::Input(why));
     }
+    // Settings that cannot be used are told before the board takes the terminal.
+    let places = Places::find();
+    let settings = match &places {
+        Some(places) => Settings::load(places).map_err(|e| Failure::Input(e.to_string()))?,
+        None => Settings::default(),
+    };
+    let setting = Setting {
+        line: args.line,
+        ..Setting::choose(&lookup, wish(args, ascii, &settings))
+    };
     let mode = match (args.read_only, args.take_over) {
         (true, _) => Mode::ReadOnly,
         (_, true) => Mode::TakeOver,
         _ => Mode::Write,
     };
-    // Settings that cannot be used are told before the board takes the terminal.
-    let settings = match Places::find() {
-        Some(places) => Settings::load(&places).map_err(|e| Failure::Input(e.to_string()))?,
-        None => Settings::default(),
-    };
-    let setting = Setting::choose(&lookup, wish(args, &settings));
-    let keymap = Keymap::with_overrides(&settings.keys)
-        .map_err(|e| Failure::Input(format!("settings, [keys]: {e}")))?;
+    let keymap = own_keymap(&settings, places.as_ref())?;
     let mut host = BoardHost::new(at.clone(), mode, args.practice);
-    match crate::tui::run(&mut host, &setting, keymap) {
+    let ended = crate::tui::run(&mut host, &setting, keymap);
+    tell_stray(&at.log, &held::take_strays());
+    match ended {
         Ok(exit) => Ok(Exit::Board(exit.code())),
         Err(crate::tui::RunError::Host(why)) => Err(Failure::Input(why)),
         Err(fault) => Err(Failure::Disk(fault.to_string())),
     }
 }
 
+/// The keys with the owner's own; what cannot be used is told with its line.
+fn own_keymap(settings: &Settings, places: Option<&Places>) -> Result<Keymap, Failure> {
+    let own = &settings.keys;
+    let pairs: Vec<(&str, &str)> = own
+        .iter()
+        .map(|k| (k.id.as_str(), k.keys.as_str()))
+        .collect();
+    Keymap::with_overrides(&pairs).map_err(|fault| {
+        let ids = fault.ids();
+        let line = ids
+            .iter()
+            .find_map(|id| own.iter().find(|k| k.id == *id))
+            .map_or(1, |k| k.line);
+        let file = places.map(|p| settings::path(p).display().to_string());
+        let file = file.unwrap_or_else(|| settings::FILE_NAME.to_owned());
+        Failure::Input(format!("{file}:{line}: [keys]: {fault}"))
+    })
+}
+
+/// What came up while the board was open goes to the log, and its place is shown: to the log
+/// asked for, else to one among the state.
+fn tell_stray(log: &Log, strays: &held::Strays) {
+    if strays.is_empty() {
+        return;
+    }
+    let own = log.path().is_none().then(|| {
+        let path = Places::find()?.state.join(log::FILE_NAME);
+        Log::at(&path).ok()
+    });
+    let log = own.flatten().unwrap_or_else(|| log.clone());
+    log.note(&strays.panics);
+    log.note(&strays.said);
+    let mut err = std::io::stderr();
+    let lines: Vec<&str> = strays.said.lines().collect();
+    for line in lines.iter().take(SHOWN_LINES) {
+        let _ = writeln!(err, "{}", line.replace(steers, "?"));
+    }
+    if let Some(more) = lines.len().checked_sub(SHOWN_LINES + 1) {
+        let _ = writeln!(err, "({} more lines)", more + 1);
+    }
+    if let Some(path) = log.path() {
+        let _ = writeln!(
+            err,
+            "barewood: what came up while the board was open is in {}",
+            path.display()
+        );
+    }
+}
+
 /// How the board is to look: a flag wins over the settings.
-fn wish(args: &OpenArgs, settings: &Settings) -> Wish {
+fn wish(args: &OpenArgs, ascii: bool, settings: &Settings) -> Wish {
     let look = &settings.look;
     Wish {
-        ascii: args.ascii || look.ascii,
+        ascii: ascii || look.ascii,
         colour: match (args.color, look.colour) {
             (Some(ColourWish::Always), _) | (None, Some(ColourSetting::Always)) => Colour::Always,
             (Some(ColourWish::Never), _) | (None, Some(ColourSetting::Never)) => Colour::Never,

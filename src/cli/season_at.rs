@@ -8,6 +8,7 @@ use crate::domain::season::edit::EditError;
 use crate::domain::season::{BlockId, Season, TaskId};
 use crate::domain::season::{Calendar, read_day};
 use crate::store::disk::RealDisk;
+use crate::store::log::Log;
 use crate::store::places::Places;
 use crate::store::practice;
 use crate::store::season_weather::{self, SeasonWeatherError};
@@ -26,6 +27,8 @@ pub struct At {
     pub season: Option<PathBuf>,
     /// The day to take as today.
     pub on: Option<String>,
+    /// Where events are noted.
+    pub log: Log,
 }
 
 /// A season read with its weather, before anything is derived.
@@ -54,6 +57,8 @@ pub struct Opened {
     pub today: NaiveDate,
     /// The session, unless this is practice.
     pub session: Option<Session>,
+    /// Where events are noted.
+    log: Log,
 }
 
 /// An edit that cannot be made is wrong input.
@@ -105,7 +110,7 @@ impl At {
         let read = self.read(&path, mode, |season, folder| {
             season_weather::load(season, folder, kept_forecast(&season.orchard))
         })?;
-        Ok(Opened::new(read))
+        Ok(Opened::new(read, &self.log))
     }
 
     /// Reads a season, or practice where there is none, without its weather.
@@ -149,7 +154,7 @@ impl At {
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
         self.practice_with(practice::whole_weather())
-            .map(Opened::new)
+            .map(|read| Opened::new(read, &self.log))
     }
 
     fn practice_with(&self, weather: Weather) -> Result<Read, Failure> {
@@ -177,7 +182,7 @@ pub fn set_back(season: &Season, today: NaiveDate) -> Option<String> {
 }
 
 impl Opened {
-    fn new(read: Read) -> Self {
+    fn new(read: Read, log: &Log) -> Self {
         let Read {
             season,
             weather,
@@ -192,6 +197,7 @@ impl Opened {
             fits: None,
             today,
             session,
+            log: log.clone(),
         };
         opened.fits = opened.weather.hourly.as_ref().and_then(|hourly| {
             let air = fits::air_of(&opened.season, hourly, opened.moment())?;
@@ -303,6 +309,8 @@ impl Opened {
         session
             .save(&after)
             .map_err(|e| Failure::Disk(e.to_string()))?;
+        self.log
+            .note(&format!("saved: {}", session.path().display()));
         self.estimates = Estimates::compute(&after, &self.weather, self.today);
         self.season = after;
         Ok(())

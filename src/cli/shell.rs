@@ -2,6 +2,7 @@
 
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
+use crate::store::log;
 use crate::store::places::Places;
 use crate::store::shared_targets;
 use crate::tui::keymap::{Keymap, names};
@@ -40,6 +41,10 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
                 ("seasons", places.seasons),
                 ("your targets", places.config.join(shared_targets::NAME)),
                 ("settings", places.config),
+                (
+                    "log, when something came up",
+                    places.state.join(log::FILE_NAME),
+                ),
                 ("recovery", places.state),
                 ("last forecast", places.cache),
             ] {

@@ -53,6 +53,7 @@ pub fn make(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<PathBuf, F
     let text = starter::text(&season)?;
     let session = Session::create(Arc::new(RealDisk), places, &path, &text)
         .map_err(|e| Failure::from_open(&e))?;
+    at.log.note(&format!("made: {}", path.display()));
     writeln!(out, "Made {}", path.display())?;
     bring_in(session, &args.weather, out)?;
     for note in notes {

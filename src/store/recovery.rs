@@ -21,7 +21,7 @@ pub struct Recovered {
 const HEAD: &str = "#barewood-recovery ";
 
 /// 64-bit FNV-1a: a stable short name for a path.
-fn short_name(path: &Path) -> u64 {
+pub(super) fn short_name(path: &Path) -> u64 {
     path.as_os_str()
         .as_encoded_bytes()
         .iter()

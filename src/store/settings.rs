@@ -41,12 +41,23 @@ const MOST_BYTES: u64 = 1 << 20;
 pub struct Settings {
     /// Whom to ask for the forecast, where somebody is named.
     pub forecast: Option<FetchConfig>,
-    /// Other keys for some actions: id and keys.
-    pub keys: Vec<(String, String)>,
+    /// Other keys for some actions.
+    pub keys: Vec<OwnKeys>,
     /// How the board is to look.
     pub look: LookSettings,
     /// Mouse reports from the start.
     pub mouse: bool,
+}
+
+/// Keys of the owner's own for one action.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OwnKeys {
+    /// The action's id.
+    pub id: String,
+    /// The keys.
+    pub keys: String,
+    /// Line in the file, from 1.
+    pub line: usize,
 }
 
 /// How the board is to look, as far as its owner says.
@@ -118,7 +129,7 @@ pub enum SettingsError {
 struct Written {
     forecast: Option<WrittenForecast>,
     #[serde(default)]
-    keys: BTreeMap<String, String>,
+    keys: BTreeMap<String, Spanned<String>>,
     #[serde(default)]
     look: WrittenLook,
     #[serde(default)]
@@ -219,7 +230,15 @@ impl Settings {
         };
         Ok(Self {
             forecast,
-            keys: written.keys.into_iter().collect(),
+            keys: written
+                .keys
+                .into_iter()
+                .map(|(id, keys)| OwnKeys {
+                    id,
+                    line: line(keys.span().start),
+                    keys: keys.into_inner(),
+                })
+                .collect(),
             look,
             mouse: written.mouse.on,
         })
@@ -327,7 +346,14 @@ mod tests {
             read.forecast.unwrap(),
             FetchConfig::of(Service::Norwegian, "me at example")
         );
-        assert_eq!(read.keys, [("delay".to_owned(), "ctrl-x".to_owned())]);
+        assert_eq!(
+            read.keys,
+            [OwnKeys {
+                id: "delay".to_owned(),
+                keys: "ctrl-x".to_owned(),
+                line: 5
+            }]
+        );
         assert_eq!((read.look, read.mouse), (LookSettings::default(), false));
     }
 
@@ -359,6 +385,8 @@ mod tests {
             ("[look]\nstyle = \"loud\"\n", 2, "contrast"),
             ("[look]\nascii = 1\n", 2, "integer"),
             ("[mouse]\non = true\nof = true\n", 3, "of"),
+            ("[keys]\ndelay = 3\n", 2, "integer"),
+            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "duplicate"),
         ];
         for (text, line, word) in cases {
             let fault = Settings::read(text, "s.toml").unwrap_err().to_string();

@@ -4,7 +4,7 @@ use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
 use crate::domain::season::BlockId;
-use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome, Years};
+use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome, Trail, Years};
 use crate::tui::key::Key;
 use chrono::{NaiveDate, NaiveDateTime};
 
@@ -145,6 +145,9 @@ pub enum Event {
     Review(Option<Box<Review>>),
     /// The seasons side by side came in.
     Years(Years),
+    /// The steps of earlier sessions came in, because somebody undid (true) or made again more
+    /// than this session did.
+    Trail(Option<Box<Trail>>, bool),
     /// The air of the hours asked for, and where it comes from.
     Air(Box<Conditions>, Option<&'static str>),
 }
@@ -201,6 +204,8 @@ pub enum Effect {
     Review,
     /// Set the seasons side by side.
     Years,
+    /// Look up the steps of earlier sessions, then take one back (true) or make one again.
+    Trail(bool),
     /// Look up the air between two local times.
     Air(NaiveDateTime, NaiveDateTime),
 }

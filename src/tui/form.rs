@@ -6,6 +6,7 @@
 mod begin;
 mod calibrate;
 mod coverage;
+mod draft;
 mod field;
 mod label;
 pub mod measure;

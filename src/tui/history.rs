@@ -1,5 +1,6 @@
 //! Undo and redo without limit: each step keeps only what it changed.
 
+use super::host::Trail;
 use crate::domain::season::Season;
 
 /// Part of a list replaced by other items.
@@ -137,6 +138,53 @@ impl History {
         let words = step.words.clone();
         self.done.push(step);
         Some(words)
+    }
+
+    /// The versions that the steps lead through, from the oldest to the last undone.
+    pub fn trail(&self, now: &Season) -> Trail {
+        let (mut seasons, mut words) = (vec![now.clone()], Vec::new());
+        let (mut way, mut season) = (self.clone(), now.clone());
+        while let Some(step) = way.undo(&mut season) {
+            seasons.push(season.clone());
+            words.push(step);
+        }
+        seasons.reverse();
+        words.reverse();
+        let at = words.len();
+        let (mut way, mut season) = (self.clone(), now.clone());
+        while let Some(step) = way.redo(&mut season) {
+            seasons.push(season.clone());
+            words.push(step);
+        }
+        Trail { seasons, words, at }
+    }
+
+    /// Puts the steps of earlier sessions before those of this one, which has none that can be
+    /// undone; what this one undid can still be made again.
+    pub fn come_from(&mut self, trail: &Trail) {
+        let mut earlier = Self::default();
+        let mut ahead = 0;
+        let pairs = trail.seasons.windows(2).zip(&trail.words);
+        for (i, (pair, words)) in pairs.enumerate() {
+            if let [before, after] = pair
+                && earlier.record(before, after, words)
+                && i >= trail.at
+            {
+                ahead += 1;
+            }
+        }
+        for _ in 0..ahead {
+            earlier.undone.extend(earlier.done.pop());
+        }
+        if !self.undone.is_empty() {
+            earlier.undone = std::mem::take(&mut self.undone);
+        }
+        *self = earlier;
+    }
+
+    /// Has nothing been done or undone?
+    pub fn is_empty(&self) -> bool {
+        self.done.is_empty() && self.undone.is_empty()
     }
 
     /// The words of the last step done.

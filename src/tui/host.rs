@@ -146,6 +146,32 @@ pub struct Years {
     pub left_out: Vec<String>,
 }
 
+/// A form left open when the line dropped, in words.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub struct Draft {
+    /// What the form was for.
+    pub purpose: String,
+    /// What it was about, by its id.
+    pub subject: String,
+    /// Its title.
+    pub title: String,
+    /// What stood in its fields: key and words, or the key of a choice.
+    pub fields: Vec<(String, String)>,
+    /// The field with the cursor.
+    pub focus: usize,
+}
+
+/// The way a season came: its versions, oldest first, and the words of the steps between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trail {
+    /// The versions.
+    pub seasons: Vec<Season>,
+    /// One fewer: what each step was.
+    pub words: Vec<String>,
+    /// Which version is the present one; those behind it were undone.
+    pub at: usize,
+}
+
 /// The world outside the board.
 pub trait Host {
     /// What to open with. Called once, before the first frame.
@@ -214,6 +240,23 @@ pub trait Host {
     fn changed_outside(&mut self) -> bool {
         false
     }
+
+    /// The form that was open when the line dropped; it stays kept until [`Host::keep_draft`]
+    /// says otherwise.
+    fn draft(&mut self) -> Option<Draft> {
+        None
+    }
+
+    /// Keeps an open form for the next start, or lets the one kept go.
+    fn keep_draft(&mut self, _draft: Option<&Draft>) {}
+
+    /// How the season came to what it is in earlier sessions, where that is known.
+    fn trail(&mut self, _now: &Season) -> Option<Trail> {
+        None
+    }
+
+    /// Keeps the way this session took, behind that of earlier ones unless it holds them already.
+    fn keep_trail(&mut self, _trail: &Trail, _is_whole: bool) {}
 
     /// Takes the means to wake the board from another thread.
     fn attach(&mut self, _waker: Waker) {}

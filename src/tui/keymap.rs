@@ -119,6 +119,16 @@ pub enum KeymapError {
     },
 }
 
+impl KeymapError {
+    /// The actions it is about: the owner's line for one of them is the one to mend.
+    pub fn ids(&self) -> Vec<&str> {
+        match self {
+            Self::UnknownAction(id) | Self::BadKey { id, .. } | Self::Digit { id } => vec![id],
+            Self::Conflict { first, second, .. } => vec![second, first],
+        }
+    }
+}
+
 /// The table with the owner's own keys in it.
 #[derive(Debug, Clone)]
 pub struct Keymap {

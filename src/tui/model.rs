@@ -1,9 +1,9 @@
 //! What the board knows. A plain value: no file, no clock, no terminal.
 
-use super::action::Effect;
+use super::action::{Command, Effect};
 use super::form::Form;
 use super::history::History;
-use super::host::{Curves, Opening, SaveOutcome, WeatherNews, Years};
+use super::host::{Curves, Draft, Opening, SaveOutcome, Trail, WeatherNews, Years};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
 use super::screen::{
@@ -59,6 +59,8 @@ pub struct Model {
     pub today: NaiveDate,
     /// What was done and undone.
     pub history: History,
+    /// Was it asked what earlier sessions did? It is only where undo goes that far.
+    pub trail_asked: bool,
     /// Is it on the disk?
     pub saved: Saved,
     /// Where it is kept, as shown.
@@ -95,6 +97,8 @@ pub struct Model {
     pub overlay: Option<Overlay>,
     /// Words last looked for.
     pub find: String,
+    /// The line of a page of text that they were found on.
+    pub found: Option<usize>,
     /// The count typed before a command.
     pub count: Option<u32>,
     /// Columns and rows.
@@ -151,6 +155,7 @@ impl Model {
             today,
             now,
             history: History::default(),
+            trail_asked: season.practice,
             saved,
             place,
             suggested_place,
@@ -168,6 +173,7 @@ impl Model {
             revision: 0,
             overlay: None,
             find: String::new(),
+            found: None,
             count: None,
             size,
             mouse: false,
@@ -182,6 +188,26 @@ impl Model {
             model.overlay = Some(Overlay::Form(Form::begin(&model)));
         }
         model
+    }
+
+    /// Opens the form again that was open when the line dropped.
+    pub fn take_up(&mut self, draft: &Draft) {
+        let begun = self.notice.take();
+        self.overlay = Form::from_draft(self, draft).map(Overlay::Form);
+        if self.overlay.is_none() {
+            self.notice = begun;
+            return;
+        }
+        let key = |c| self.keymap.first(c);
+        let text = format!(
+            "this was still open when the line dropped: {} keeps it, {} drops it",
+            key(Command::Accept),
+            key(Command::Back)
+        );
+        self.say(match begun {
+            Some(notice) => format!("{text}; {}", notice.text),
+            None => text,
+        });
     }
 
     /// Says something until the next key.
@@ -228,6 +254,15 @@ impl Model {
 
     /// Takes the last change back, or makes it again.
     pub fn step(&mut self, back: bool) -> Vec<Effect> {
+        let beyond = if back {
+            self.history.depth() == 0
+        } else {
+            self.history.is_empty()
+        };
+        if beyond && !self.trail_asked {
+            self.trail_asked = true;
+            return vec![Effect::Trail(back)];
+        }
         let before = self.season.clone();
         let words = if back {
             self.history.undo(&mut self.season)
@@ -248,6 +283,14 @@ impl Model {
             return Vec::new();
         }
         self.changed(&before)
+    }
+
+    /// The steps of earlier sessions came in: the one wished for is taken.
+    pub fn take_trail(&mut self, trail: Option<&Trail>, back: bool) -> Vec<Effect> {
+        if let Some(trail) = trail {
+            self.history.come_from(trail);
+        }
+        self.step(back)
     }
 
     /// Puts back the saved records that a step took out; says whether there were any.

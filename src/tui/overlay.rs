@@ -80,9 +80,13 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                         model.swell.settle(&model.season);
                         return screen::swell::want_curves(model);
                     }
-                    Screen::Hours => model.say("find works on the board and the swell screen"),
+                    Screen::Hours => screen::hours::find(model, false),
+                    Screen::Mix => screen::mix::find(model, false),
                     Screen::Records => screen::records::find(model, false),
-                    Screen::Review | Screen::Years => screen::page::find(model),
+                    Screen::Review | Screen::Years => {
+                        model.found = None;
+                        screen::page::find(model, false);
+                    }
                     _ => screen::spray_work::find(model, false),
                 }
             } else if key.code != Code::Esc && key != Key::ctrl('c') {

@@ -11,6 +11,7 @@ use super::action::{Effect, Event};
 use super::host::{Host, News, SaveOutcome, Waker};
 use super::keymap::Keymap;
 use super::model::{Model, Saved};
+use super::overlay::Overlay;
 use super::terminal::input::{Input, Parser};
 use super::terminal::paint::Painter;
 use super::terminal::setting::Setting;
@@ -26,7 +27,7 @@ use ratatui::layout::Rect;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use std::io::{self, Read as _};
 use std::os::unix::net::UnixStream;
-use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use thiserror::Error;
 use watch::Watch;
@@ -86,7 +87,8 @@ fn counts_down(model: &Model) -> bool {
 /// Opens the board and stays until it ends.
 pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exit, RunError> {
     let opening = host.open().map_err(RunError::Host)?;
-    let tty = Tty::open()?;
+    let mut tty = Tty::open()?;
+    tty.keep_to(setting.line);
     let signals = Signals::catch()?;
     let (woken, waker) = UnixStream::pair()?;
     woken.set_nonblocking(true)?;
@@ -98,6 +100,10 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     let mut model = Model::new(opening, keymap, tty.size());
     model.mouse = setting.mouse;
     model.now = host.now();
+    let draft = host.draft();
+    if let Some(draft) = &draft {
+        model.take_up(draft);
+    }
     let mut board = Loop {
         watch: Watch::on(host.watched()),
         host,
@@ -115,15 +121,25 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
         dirty: true,
         pressed: (0, 0),
         announce: true,
+        drafted: draft.is_some(),
     };
     let ended = catch_unwind(AssertUnwindSafe(|| board.live(estimated)));
     held::give_back();
+    if !matches!(ended, Ok(Ok(Exit::Quit))) {
+        board.keep_draft();
+    }
+    if !board.model.season.practice && !board.model.history.is_empty() {
+        let trail = board.model.history.trail(&board.model.season);
+        let is_whole = board.model.trail_asked;
+        board.host.keep_trail(&trail, is_whole);
+    }
     match ended {
         Ok(exit) => exit,
-        Err(panic) => {
-            // An edit is made whole or not at all, so the season can be trusted.
+        Err(_) => {
+            // Its message is on the screen. An edit is made whole or not at all, so the season
+            // can be trusted.
             board.save_unsaved();
-            resume_unwind(panic)
+            Ok(Exit::Panic)
         }
     }
 }
@@ -148,6 +164,8 @@ struct Loop<'a> {
     pressed: (u16, u16),
     /// The terminal is to be entered with the next frame.
     announce: bool,
+    /// A draft is kept: it goes when its form is closed.
+    drafted: bool,
 }
 
 /// What woke the loop: what each of the things waited for has to say.
@@ -187,14 +205,14 @@ impl Loop<'_> {
             self.later.push(Effect::Estimate);
         }
         loop {
-            if self.dirty && self.tty.is_idle() {
+            if self.dirty && self.tty.is_ready() {
                 self.draw();
             }
             if self.tty.flush() == Line::Down {
                 return Ok(self.hang_up());
             }
             // What was on its way is out now: the frame that waited for it comes next.
-            if self.dirty && self.tty.is_idle() {
+            if self.dirty && self.tty.is_ready() {
                 continue;
             }
             if self.watcher.is_none() && self.setting.watcher && self.tty.is_idle() {
@@ -207,6 +225,11 @@ impl Loop<'_> {
                     self.work(effect);
                 }
                 continue;
+            }
+            // Looked at when the frame is out and when a wait was broken: it costs a little.
+            if let Some(number) = self.signals.struck() {
+                self.save_unsaved();
+                return Ok(Exit::Signal(number));
             }
             let woken = self.wait()?;
             if held::panicked() {
@@ -247,6 +270,7 @@ impl Loop<'_> {
                     return Ok(exit);
                 }
             }
+            self.settle_draft();
         }
     }
 
@@ -261,6 +285,14 @@ impl Loop<'_> {
                 DATE_S
             };
             millis_to_midnight().min(longest * 1000)
+        };
+        let millis = match self
+            .tty
+            .busy_for()
+            .filter(|_| self.dirty && !self.parser.is_waiting())
+        {
+            Some(busy) => millis.min(busy.as_millis() as i64 + 1),
+            None => millis,
         };
         let timeout = Timespec {
             tv_sec: millis / 1000,
@@ -344,9 +376,8 @@ impl Loop<'_> {
                     self.save_unsaved();
                     // A failed save on the way out is told, not swallowed.
                     if matches!(self.model.saved, Saved::No(_)) {
-                        self.model.overlay = Some(super::overlay::Overlay::Form(
-                            super::form::Form::not_saved(&self.model),
-                        ));
+                        self.model.overlay =
+                            Some(Overlay::Form(super::form::Form::not_saved(&self.model)));
                         self.dirty = true;
                     } else {
                         exit = Some(Exit::Quit);
@@ -429,6 +460,10 @@ impl Loop<'_> {
                 let now = self.host.now();
                 let review = self.host.review(&self.model.season, now).map(Box::new);
                 self.happen(Event::Review(review));
+            }
+            Effect::Trail(back) => {
+                let trail = self.host.trail(&self.model.season).map(Box::new);
+                self.happen(Event::Trail(trail, back));
             }
             Effect::Years => {
                 let years = self.host.years(&self.model.season);
@@ -542,6 +577,23 @@ impl Loop<'_> {
     fn hang_up(&mut self) -> Exit {
         self.save_unsaved();
         Exit::HangUp
+    }
+
+    /// What stands in an open form is kept for the next start.
+    fn keep_draft(&mut self) {
+        if let Some(Overlay::Form(form)) = &self.model.overlay
+            && let Some(draft) = form.draft(&self.model)
+        {
+            self.host.keep_draft(Some(&draft));
+        }
+    }
+
+    /// The form of the draft was kept or dropped: so is the draft.
+    fn settle_draft(&mut self) {
+        if self.drafted && !matches!(self.model.overlay, Some(Overlay::Form(_))) {
+            self.drafted = false;
+            self.host.keep_draft(None);
+        }
     }
 
     fn save_unsaved(&mut self) {

@@ -15,6 +15,7 @@ use rustix::fd::{AsFd, BorrowedFd, OwnedFd};
 use rustix::fs::{Mode, OFlags};
 use rustix::io::Errno;
 use std::io;
+use std::time::{Duration, Instant};
 
 /// The terminal, opened anew so that what is set on it is ours alone.
 #[derive(Debug)]
@@ -22,6 +23,38 @@ pub struct Tty {
     fd: OwnedFd,
     pending: Vec<u8>,
     written: usize,
+    pace: Option<Pace>,
+}
+
+/// What a slow line still has to carry, by its speed: what was handed over is not there yet.
+#[derive(Debug)]
+struct Pace {
+    bytes_per_s: f64,
+    on_its_way: f64,
+    at: Instant,
+}
+
+/// Lines faster than this, in bits a second, are not waited for: nobody sees their queue.
+const FAST_LINE: u32 = 19_200;
+/// A frame is begun when the line has at most this much left to carry, in seconds.
+const SHORT_QUEUE_S: f64 = 0.2;
+/// Bits on the line for a byte: start, eight, stop.
+const BITS_A_BYTE: f64 = 10.0;
+
+impl Pace {
+    fn carry(&mut self, more: usize) {
+        let now = Instant::now();
+        let gone = now.duration_since(self.at).as_secs_f64() * self.bytes_per_s;
+        self.on_its_way = (self.on_its_way - gone).max(0.0) + more as f64;
+        self.at = now;
+    }
+
+    /// How long until a frame may be begun.
+    fn wait(&self) -> Duration {
+        let since = self.at.elapsed().as_secs_f64();
+        let left = self.on_its_way / self.bytes_per_s - since - SHORT_QUEUE_S;
+        Duration::from_secs_f64(left.max(0.0))
+    }
 }
 
 /// What the terminal had to say.
@@ -46,7 +79,33 @@ impl Tty {
             fd,
             pending: Vec::new(),
             written: 0,
+            pace: None,
         })
+    }
+
+    /// Keeps to the speed of a slow line, in bits a second: the one told, else the one set on a
+    /// serial terminal.
+    pub fn keep_to(&mut self, told: Option<u32>) {
+        let set = || {
+            let speed = rustix::termios::tcgetattr(&self.fd).ok()?.output_speed();
+            (speed > 0 && speed <= FAST_LINE).then_some(speed)
+        };
+        self.pace = told.filter(|s| *s > 0).or_else(set).map(|bits| Pace {
+            bytes_per_s: f64::from(bits) / BITS_A_BYTE,
+            on_its_way: 0.0,
+            at: Instant::now(),
+        });
+    }
+
+    /// How long until the line can take another frame; nothing where it can now.
+    pub fn busy_for(&self) -> Option<Duration> {
+        let wait = self.pace.as_ref().map(Pace::wait)?;
+        (!wait.is_zero()).then_some(wait)
+    }
+
+    /// Is the frame before out, and the line free for another?
+    pub fn is_ready(&self) -> bool {
+        self.is_idle() && self.busy_for().is_none()
     }
 
     /// Columns and rows; what a terminal that does not know is taken for.
@@ -82,7 +141,12 @@ impl Tty {
         while let Some(rest) = self.pending.get(self.written..).filter(|r| !r.is_empty()) {
             match rustix::io::write(&self.fd, rest) {
                 Ok(0) => return Line::Down,
-                Ok(n) => self.written += n,
+                Ok(n) => {
+                    self.written += n;
+                    if let Some(pace) = &mut self.pace {
+                        pace.carry(n);
+                    }
+                }
                 Err(Errno::INTR) => {}
                 Err(Errno::AGAIN) => return Line::Up,
                 Err(_) => return Line::Down,

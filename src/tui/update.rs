@@ -139,6 +139,7 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.years = Some(years);
             Vec::new()
         }
+        Event::Trail(trail, back) => model.take_trail(trail.as_deref(), back),
         Event::Air(air, said) => {
             if let Some(Overlay::Form(form)) = &mut model.overlay {
                 form.take_air(&air, said);
@@ -201,6 +202,7 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
     model.screen = screen;
     model.overlay = None;
     model.top = 0;
+    model.found = None;
     on_screen(model)
 }
 

@@ -93,6 +93,10 @@ impl Driver {
                     Event::Review(review)
                 }
                 Effect::Years => Event::Years(self.host.years(&self.model.season)),
+                Effect::Trail(back) => {
+                    let trail = self.host.trail(&self.model.season).map(Box::new);
+                    Event::Trail(trail, back)
+                }
                 Effect::Air(from, to) => {
                     let (air, said) = self.host.air(&self.model.season, from, to);
                     Event::Air(Box::new(air), said)

@@ -1,4 +1,4 @@
-use crate::common::day;
+use crate::common::{day, spray_season};
 use crate::driver::Driver;
 use barewood::domain::season::{Lane, TaskKind};
 use barewood::tui::action::Event;
@@ -114,4 +114,77 @@ fn a_click_goes_to_a_field() {
     d.keys("e");
     d.happen(Event::Click(barewood::tui::action::Spot::Row(4)));
     assert_eq!(form(&d).focus, 4);
+}
+
+/// Every form there is, opened as its user opens it: each field says what to write, and what is
+/// written is checked or explained at once.
+#[test]
+fn every_field_has_its_help_and_speaks_while_one_types() {
+    for opened in [
+        "a", "e", "f", "t", "i", "y", "D", "S a", "S b", "M a", "M e", "M s", "E c", "C a", "A",
+    ] {
+        let mut d = Driver::with(spray_season());
+        d.choose("copper-late").keys(opened);
+        assert!(d.model.overlay.is_some(), "{opened}: {}", d.notice());
+        let fields = form(&d).fields.clone();
+        for field in &fields {
+            assert!(!field.label.is_empty(), "{opened} {}", field.key);
+            assert!(field.help.len() > 3, "{opened} {}: no help", field.key);
+        }
+    }
+    // A date that is no date, a rate without a unit, a name that is not known: told before enter.
+    let mut d = Driver::new();
+    for (keys, at, wrong) in [
+        ("tab \"30 feb\"", 1, "no day 30"),
+        ("tab tab tab tab \"meadow\"", 4, "no block 'meadow'"),
+        ("tab tab tab tab tab \"gravel\"", 5, "gravel"),
+    ] {
+        d.keys("a").keys(keys);
+        let said = form(&d).fields[at].check(&d.model);
+        assert!(said.as_ref().is_err_and(|e| e.contains(wrong)), "{said:?}");
+        d.keys("esc");
+    }
+}
+
+#[test]
+fn a_draft_opens_its_form_again_and_an_untouched_one_is_none() {
+    use barewood::tui::form::Form;
+    for (opened, typed) in [
+        ("a", "\"Oil on pears\" tab \"14 feb\" tab right"),
+        ("e", "tab \"+1w\""),
+        ("f", "tab \"-2\""),
+        ("t", "\"sat\""),
+        ("i", "\"a note\""),
+        ("D", "\"14 nov\""),
+        ("S a", "\"95\""),
+        ("S b", "\"swelling\""),
+        ("M a", "right"),
+        ("M e", "\"x\""),
+        ("M s", "\"3\""),
+        ("E c", "tab \"9\""),
+        ("C a", "\"san\""),
+        ("A", "\"Far farm\""),
+    ] {
+        let mut d = Driver::with(spray_season());
+        d.choose("copper-late").keys(opened);
+        assert_eq!(form(&d).draft(&d.model), None, "{opened}");
+        d.keys(typed);
+        let written = form(&d).clone();
+        let draft = written
+            .draft(&d.model)
+            .unwrap_or_else(|| panic!("{opened}: nothing kept"));
+        let mut fresh = Driver::with(spray_season());
+        let back = Form::from_draft(&mut fresh.model, &draft).unwrap();
+        assert_eq!(back.purpose, written.purpose, "{opened}");
+        assert_eq!(back.title, written.title, "{opened}");
+        assert_eq!(back.focus, written.focus, "{opened}");
+        for (a, b) in back.fields.iter().zip(&written.fields) {
+            assert_eq!(
+                (a.text(), a.chosen()),
+                (b.text(), b.chosen()),
+                "{opened} {}",
+                a.key
+            );
+        }
+    }
 }

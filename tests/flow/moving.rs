@@ -126,3 +126,88 @@ fn clicks_choose() {
     d.happen(Event::Click(Spot::Card(999)));
     assert_eq!(d.chosen(), "clean");
 }
+
+#[test]
+fn every_screen_finds_words_goes_on_and_says_when_there_are_none() {
+    for opened in ["", "S", "H", "C", "X", "M", "P", "E", "R", "V", "Y"] {
+        let mut d = Driver::with_hours();
+        d.keys(opened).keys("/ \"zebra\" enter");
+        assert!(
+            d.notice().contains("found for 'zebra'") && d.notice().starts_with("no"),
+            "{opened}: {}",
+            d.notice()
+        );
+        for again in ["n", "N"] {
+            d.keys(again);
+            assert!(
+                d.notice().contains("zebra"),
+                "{opened} {again}: {}",
+                d.notice()
+            );
+        }
+    }
+    // On the hours screen and the mix sheet the sprays are what is looked through.
+    let mut d = Driver::with_hours();
+    d.keys("H / \"oil\" enter");
+    let first = d.model.hours.task.clone().unwrap();
+    d.keys("n");
+    let second = d.model.hours.task.clone().unwrap();
+    assert_ne!(first, second);
+    d.keys("N");
+    assert_eq!(d.model.hours.task, Some(first));
+    d.keys("q X / \"oil\" enter n");
+    assert!(
+        d.model
+            .spray
+            .mix
+            .task
+            .as_ref()
+            .unwrap()
+            .as_str()
+            .contains("oil")
+    );
+}
+
+#[test]
+fn a_page_of_text_goes_on_from_the_line_found_last() {
+    let mut d = Driver::new();
+    d.model.size = (80, 12);
+    d.keys("V / \"e\" enter");
+    let mut seen = vec![d.model.found.unwrap()];
+    for _ in 0..40 {
+        d.keys("n");
+        let line = d.model.found.unwrap();
+        // Round about, from the top.
+        if line <= *seen.last().unwrap() {
+            break;
+        }
+        seen.push(line);
+    }
+    assert!(seen.len() > 1, "{seen:?}");
+    d.keys("N");
+    assert_eq!(d.model.found, seen.last().copied());
+    d.keys("N");
+    assert_eq!(d.model.found, seen.iter().rev().nth(1).copied());
+}
+
+#[test]
+fn the_finder_lists_every_action_of_the_table_with_its_key() {
+    use barewood::tui::keymap::{KEYMAP, Scope};
+    let mut d = Driver::new();
+    d.keys(":");
+    let Some(Overlay::Finder(finder)) = d.model.overlay.clone() else {
+        panic!("no finder");
+    };
+    let listed = finder.matches(&d.model);
+    for row in KEYMAP {
+        // What holds only inside something else is told in its own help.
+        if matches!(row.scope, Scope::Form | Scope::Delay | Scope::Moving) {
+            continue;
+        }
+        let (_, keys) = listed
+            .iter()
+            .find(|(b, _)| b.id == row.id)
+            .unwrap_or_else(|| panic!("{} is not listed", row.id));
+        assert_eq!(keys, row.keys, "{}", row.id);
+    }
+}

@@ -155,36 +155,3 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
         .collect();
     assert_eq!(made.len(), 1, "{made:?}");
 }
-
-#[test]
-fn the_tour_is_walked_with_ones_own_keys_and_ends_with_a_rain_delay() {
-    let mut pty = Pty::start(&["open"], &[], (80, 24));
-    pty.wait_for("Begin your season");
-    pty.send("\x1b");
-    pty.wait_for("T takes a tour");
-    pty.wait_for("next fit");
-    pty.send("T");
-    pty.wait_for("tour 1 of 5");
-    for _ in 0..4 {
-        if pty.screen().contains("tour 1 of 5") {
-            pty.send("d");
-            pty.settle();
-        }
-    }
-    pty.wait_for("tour 2 of 5");
-    pty.send("\r");
-    pty.wait("the details", |s| s.contains("Blocks:"));
-    pty.send("\x1b");
-    pty.wait("the board", |s| !s.contains("Blocks:"));
-    pty.wait_for("tour 3 of 5");
-    pty.send("H");
-    pty.wait_for("tour 4 of 5");
-    pty.send("S");
-    pty.wait_for("tour 5 of 5");
-    pty.send("B");
-    pty.wait_for("Before swell");
-    pty.send("rw\r");
-    pty.wait_for("that was the tour");
-    pty.send("q");
-    assert_eq!(pty.end().exit_code(), 0);
-}

@@ -26,6 +26,9 @@ fn signals_end_it_clean_with_their_own_code() {
         (Signal::INT, 130),
         (Signal::QUIT, 131),
         (Signal::ABORT, 134),
+        // Sent by somebody, not come from a fault of our own.
+        (Signal::SEGV, 139),
+        (Signal::BUS, 135),
     ] {
         let mut pty = Pty::practice();
         pty.wait_for("PRACTICE");
@@ -35,7 +38,8 @@ fn signals_end_it_clean_with_their_own_code() {
         let sent = Instant::now();
         pty.signal(signal);
         assert_eq!(pty.end().exit_code(), code);
-        assert!(sent.elapsed() < Duration::from_secs(2));
+        // It takes milliseconds; the rest is the wait of `end` and a busy machine.
+        assert!(sent.elapsed() < Duration::from_secs(1));
         pty.assert_given_back();
     }
 }
@@ -43,17 +47,12 @@ fn signals_end_it_clean_with_their_own_code() {
 /// Killed outright or crashed, it cannot speak any more: the watcher does.
 #[test]
 fn a_watcher_gives_the_terminal_back_after_a_crash() {
-    for signal in [Signal::KILL, Signal::SEGV] {
+    for signal in [Signal::KILL, Signal::ILL] {
         let mut pty = Pty::practice();
         pty.wait_for("PRACTICE");
         pty.send("*");
         pty.settle();
         pty.signal(signal);
-        if signal == Signal::SEGV {
-            // The runtime takes the first one for a stack overflow of its own and lets it pass.
-            std::thread::sleep(Duration::from_millis(100));
-            pty.signal(signal);
-        }
         assert!(!pty.end().success());
         let begun = Instant::now();
         while pty.terminal().screen().alternate_screen() && begun.elapsed() < Duration::from_secs(5)
@@ -84,28 +83,38 @@ fn unsaved_work_is_saved_before_a_signal_ends_it() {
 fn gone_after_hang_up(mut pty: Pty, pid: u32) {
     pty.wait_for("PRACTICE");
     pty.settle();
+    let (_, before) = standing(pid).expect("it runs");
     pty.hang_up();
     let begun = Instant::now();
-    loop {
-        // A zombie has gone; only its parent has not looked yet.
-        let state = std::fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
-        let state = state
-            .rsplit(')')
-            .next()
-            .unwrap_or_default()
-            .trim()
-            .chars()
-            .next();
-        if matches!(state, None | Some('Z' | 'X')) {
-            break;
+    // Nobody asks after the child meanwhile, so it stays listed with what it used.
+    let used = loop {
+        match standing(pid) {
+            // A zombie has gone; only its parent has not looked yet.
+            Some(('Z' | 'X', used)) => break used,
+            None => panic!("somebody else asked after it"),
+            Some((state, _)) => assert!(
+                begun.elapsed() < Duration::from_secs(1),
+                "still there, state {state}"
+            ),
         }
-        let _ = pty.child.try_wait();
-        assert!(
-            begun.elapsed() < Duration::from_secs(5),
-            "still there, state {state:?}"
-        );
-        std::thread::sleep(Duration::from_millis(5));
-    }
+        std::thread::sleep(Duration::from_millis(2));
+    };
+    // A program that goes on reading a line that is gone uses all there is. The clock ticks in
+    // hundredths of a second.
+    assert!(
+        used - before <= 5,
+        "{} hundredths of a second",
+        used - before
+    );
+    assert_eq!(pty.end().exit_code(), 129);
+}
+
+/// The state of a process and the processor time it used, in ticks.
+fn standing(pid: u32) -> Option<(char, u64)> {
+    let text = std::fs::read_to_string(format!("/proc/{pid}/stat")).ok()?;
+    let fields: Vec<&str> = text.rsplit(')').next()?.split_whitespace().collect();
+    let ticks = |i: usize| fields.get(i)?.parse::<u64>().ok();
+    Some((fields.first()?.chars().next()?, ticks(11)? + ticks(12)?))
 }
 
 #[cfg(target_os = "linux")]

@@ -16,10 +16,10 @@ pub struct Pty {
     stop: Arc<AtomicBool>,
     reader: Option<JoinHandle<()>>,
     size: (u16, u16),
-    pub home: TempDir,
+    pub home: Arc<TempDir>,
 }
 
-fn non_zero(n: u16) -> std::num::NonZeroU16 {
+pub fn non_zero(n: u16) -> std::num::NonZeroU16 {
     std::num::NonZeroU16::new(n).unwrap()
 }
 
@@ -51,13 +51,32 @@ impl Pty {
         Self::run(command, env, size, TempDir::new().unwrap())
     }
 
+    /// The program once more, in the home of this one.
+    pub fn again(&self, args: &[&str]) -> Self {
+        let mut command = CommandBuilder::new(PROGRAM);
+        command.args(args);
+        Self::run(command, &[], self.size, Arc::clone(&self.home))
+    }
+
     /// Any command, in a home of its own.
     pub fn run(
+        command: CommandBuilder,
+        env: &[(&str, &str)],
+        size: (u16, u16),
+        home: impl Into<Arc<TempDir>>,
+    ) -> Self {
+        Self::paced(command, env, size, home, None)
+    }
+
+    /// Any command, on a line that carries so many bytes a second.
+    pub fn paced(
         mut command: CommandBuilder,
         env: &[(&str, &str)],
         size: (u16, u16),
-        home: TempDir,
+        home: impl Into<Arc<TempDir>>,
+        bytes_per_s: Option<usize>,
     ) -> Self {
+        let home = home.into();
         let pair = native_pty_system()
             .openpty(PtySize {
                 rows: size.1,
@@ -87,12 +106,16 @@ impl Pty {
         let stop = Arc::new(AtomicBool::new(false));
         let ordered = Arc::clone(&stop);
         let thread = std::thread::spawn(move || {
-            let mut chunk = vec![0; 65536];
+            // A slow line hands over a twentieth of a second's bytes at a time.
+            let mut chunk = vec![0; bytes_per_s.map_or(65536, |b| b / 20)];
             while let Ok(n) = reader.read(&mut chunk) {
                 if n == 0 || ordered.load(Ordering::SeqCst) {
                     break;
                 }
                 sink.lock().unwrap().extend_from_slice(&chunk[..n]);
+                if let Some(per_s) = bytes_per_s {
+                    std::thread::sleep(Duration::from_secs_f64(n as f64 / per_s as f64));
+                }
             }
         });
         Self {

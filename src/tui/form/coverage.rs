@@ -4,7 +4,7 @@
 use super::quantity::{self, Quantity};
 use super::{Field, Form, Kind, Purpose, names};
 use crate::domain::rules;
-use crate::domain::season::{BlockId, QuietHere, TargetId, TargetSeen, edit};
+use crate::domain::season::{Block, BlockId, QuietHere, TargetId, TargetSeen, edit};
 use crate::domain::targets;
 use crate::domain::units::plain_number;
 use crate::report::mix_sheet;
@@ -15,7 +15,11 @@ use crate::tui::screen::coverage;
 impl Form {
     /// What was seen on the block in view: of one target, or of any.
     pub fn seen(model: &Model, target: Option<&TargetId>) -> Option<Self> {
-        let block = coverage::block(model)?;
+        Some(Self::seen_on(model, coverage::block(model)?, target))
+    }
+
+    /// What was seen on a block.
+    pub(super) fn seen_on(model: &Model, block: &Block, target: Option<&TargetId>) -> Self {
         let season = &model.season;
         let known = target.and_then(|id| {
             coverage::sightings(season, block, id)
@@ -66,7 +70,7 @@ impl Form {
         let title = format!("Seen on {}", block.name);
         let mut form = Self::new(title, Purpose::Seen(block.id.clone()), fields);
         form.focus = if target.is_some() { 2 } else { 0 };
-        Some(form)
+        form
     }
 
     pub(super) fn apply_seen(

@@ -114,6 +114,23 @@ impl Field {
         }
     }
 
+    /// Puts in what its user had written, or the choice of this key.
+    pub(super) fn put(&mut self, text: &str) {
+        if let Kind::Choice(options) = &self.kind {
+            if let Some(at) = options.iter().position(|(key, _)| key == text) {
+                self.at = at;
+            }
+        } else if self.text() != text {
+            self.line.set(text);
+            self.is_fresh = false;
+        }
+    }
+
+    /// Did its user write something else than stood in it when it opened?
+    pub(super) fn was_typed(&self, opened: &Self) -> bool {
+        !self.is_fresh && self.text() != opened.text()
+    }
+
     /// What is written.
     pub fn text(&self) -> String {
         self.line.text()

@@ -2,6 +2,7 @@
 
 pub mod view;
 
+use super::spray_work::next_holding;
 use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::windows::Window;
 use crate::domain::season::{Season, Task, TaskId, TaskKind, edit};
@@ -112,9 +113,23 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             | Command::TaskBefore
             | Command::PutHere
             | Command::Open
+            | Command::Find
+            | Command::FindNext
+            | Command::FindPrevious
     );
     if !is_mine {
         return None;
+    }
+    match command {
+        Command::Find => {
+            model.overlay = Some(Overlay::find());
+            return Some(Vec::new());
+        }
+        Command::FindNext | Command::FindPrevious => {
+            find(model, command == Command::FindPrevious);
+            return Some(Vec::new());
+        }
+        _ => {}
     }
     let count = i64::from(model.take_count());
     if let Command::TaskAfter | Command::TaskBefore = command {
@@ -176,6 +191,23 @@ fn window_from(model: &Model, id: &TaskId, at: usize, forward: bool) -> Option<u
     } else {
         let before = windows.iter().rev().find(|w| w.start < at);
         before.or(windows.last()).map(|w| w.start)
+    }
+}
+
+/// Goes to the next open spray, or the one before, whose title holds the words looked for.
+pub fn find(model: &mut Model, back: bool) {
+    let open = sprays(&model.season);
+    let titles: Vec<String> = open.iter().map(|t| t.title.clone()).collect();
+    let here = task(model).and_then(|t| open.iter().position(|o| o.id == t.id));
+    match next_holding(&titles, here.unwrap_or(0), &model.find, back) {
+        Some(place) => {
+            let task = open.get(place).map(|t| t.id.clone());
+            model.hours = Hours { task, hour: None };
+        }
+        None => {
+            let text = format!("no open spray found for '{}'", model.find);
+            model.say(text);
+        }
     }
 }
 

@@ -5,7 +5,7 @@ pub mod view;
 
 pub use rows::rows;
 
-use super::spray_work::moved;
+use super::spray_work::{moved, next_holding};
 use crate::domain::mix::{self, MixSheet};
 use crate::domain::season::{Season, Task, TaskId, TaskKind};
 use crate::tui::action::{Command, Effect};
@@ -101,6 +101,9 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     match command {
         Command::Left | Command::PreviousPart => other(model, false),
         Command::Right | Command::NextPart => other(model, true),
+        Command::Find => model.overlay = Some(Overlay::find()),
+        Command::FindNext => find(model, false),
+        Command::FindPrevious => find(model, true),
         Command::WriteSheet => match Form::sheet(model) {
             Some(form) => model.overlay = Some(Overlay::Form(form)),
             None => model.say("there is no spray to write a sheet of"),
@@ -117,6 +120,23 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
 }
 
 /// To the spray before or after.
+/// Goes to the next spray, or the one before, whose title holds the words looked for.
+pub fn find(model: &mut Model, back: bool) {
+    let all = sprays(&model.season);
+    let titles: Vec<String> = all.iter().map(|t| t.title.clone()).collect();
+    let here = model.spray.mix.task.as_ref();
+    let at = all.iter().position(|t| Some(&t.id) == here).unwrap_or(0);
+    let found = next_holding(&titles, at, &model.find, back);
+    let Some(id) = found.and_then(|place| all.get(place)).map(|t| t.id.clone()) else {
+        let text = format!("no spray found for '{}'", model.find);
+        model.say(text);
+        return;
+    };
+    model.board.choose(&model.season, &id);
+    model.spray.mix.task = Some(id);
+    model.spray.mix.top = 0;
+}
+
 fn other(model: &mut Model, forward: bool) {
     let all = sprays(&model.season);
     let here = model.spray.mix.task.as_ref();

@@ -1,5 +1,6 @@
 //! Screens that are a page of text: scrolled, searched, drawn.
 
+use super::spray_work::next_holding;
 use super::{Screen, review, years};
 use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
@@ -39,23 +40,20 @@ pub fn scroll(model: &mut Model, command: Command) -> bool {
         _ => return false,
     };
     model.top = top;
+    model.found = None;
     true
 }
 
-/// To the next line that holds the words looked for, round about.
-pub fn find(model: &mut Model) {
-    let wanted = model.find.to_lowercase();
+/// To the next line that holds the words looked for, or the one before, round about.
+pub fn find(model: &mut Model, back: bool) {
     let lines: Vec<String> = lines(model).into_iter().map(|l| l.sign + &l.text).collect();
-    let n = lines.len().max(1);
-    let found = (1..=n).map(|i| (model.top + i) % n).find(|place| {
-        lines
-            .get(*place)
-            .is_some_and(|l| l.to_lowercase().contains(&wanted))
-    });
-    match found {
-        Some(place) if !wanted.is_empty() => {
+    // From the line found last, which need not be the first in view.
+    let at = model.found.unwrap_or(model.top);
+    match next_holding(&lines, at, &model.find, back) {
+        Some(place) if !model.find.is_empty() => {
             let high = usize::from(body_rows(model.size.1));
-            model.top = place.min(n.saturating_sub(high));
+            model.found = Some(place);
+            model.top = place.min(lines.len().saturating_sub(high));
             let line = lines.get(place).map(|l| l.trim().to_owned());
             model.say(line.unwrap_or_default());
         }

@@ -22,7 +22,8 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     match command {
         Command::MarkReviewed => return Some(mark(model)),
         Command::Find => model.overlay = Some(Overlay::find()),
-        Command::FindNext | Command::FindPrevious => page::find(model),
+        Command::FindNext => page::find(model, false),
+        Command::FindPrevious => page::find(model, true),
         _ => return None,
     }
     Some(Vec::new())

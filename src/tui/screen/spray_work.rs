@@ -60,7 +60,7 @@ pub(super) fn moved(
 }
 
 /// The next place whose text holds the words looked for, round about.
-fn next_holding(texts: &[String], at: usize, wanted: &str, back: bool) -> Option<usize> {
+pub(super) fn next_holding(texts: &[String], at: usize, wanted: &str, back: bool) -> Option<usize> {
     let n = texts.len();
     let wanted = wanted.to_lowercase();
     (1..=n)

@@ -15,7 +15,8 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     }
     match command {
         Command::Find => model.overlay = Some(Overlay::find()),
-        Command::FindNext | Command::FindPrevious => page::find(model),
+        Command::FindNext => page::find(model, false),
+        Command::FindPrevious => page::find(model, true),
         _ => return None,
     }
     Some(Vec::new())

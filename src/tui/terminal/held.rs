@@ -10,7 +10,7 @@ use crossterm::terminal::{EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlte
 use rustix::fd::OwnedFd;
 use rustix::termios::{OptionalActions, Termios, tcgetattr, tcsetattr};
 use std::fs::File;
-use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
+use std::io::{self, Read as _, Seek as _, SeekFrom};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{LazyLock, Mutex, PoisonError};
 use std::time::{Duration, Instant};
@@ -53,6 +53,34 @@ struct Held {
 
 static HELD: Mutex<Option<Held>> = Mutex::new(None);
 static PANICKED: AtomicBool = AtomicBool::new(false);
+static STRAYS: Mutex<Strays> = Mutex::new(Strays {
+    said: String::new(),
+    panics: String::new(),
+});
+
+/// No more than this is kept of stray messages.
+const MOST_STRAYS: usize = 64 * 1024;
+
+/// What came up while the terminal was ours.
+#[derive(Debug, Default, Clone, PartialEq, Eq)]
+pub struct Strays {
+    /// Written to standard error by this program or a library.
+    pub said: String,
+    /// Told by panics; their messages were shown already.
+    pub panics: String,
+}
+
+impl Strays {
+    /// Is there nothing?
+    pub fn is_empty(&self) -> bool {
+        self.said.is_empty() && self.panics.is_empty()
+    }
+}
+
+/// What came up so far, once.
+pub fn take_strays() -> Strays {
+    std::mem::take(&mut *STRAYS.lock().unwrap_or_else(PoisonError::into_inner))
+}
 
 /// Takes the terminal: raw, and stray messages kept off the screen. The caller
 /// sends [`ENTER`]. Gives the settings from before.
@@ -108,8 +136,14 @@ pub fn give_back() {
     if let Some((kept, mut file)) = held.errors {
         let _ = rustix::stdio::dup2_stderr(&kept);
         let mut said = Vec::new();
-        if file.seek(SeekFrom::Start(0)).is_ok() && file.read_to_end(&mut said).is_ok() {
-            let _ = io::stderr().write_all(&said);
+        let read = file
+            .seek(SeekFrom::Start(0))
+            .and_then(|_| file.take(MOST_STRAYS as u64).read_to_end(&mut said));
+        if read.is_ok() {
+            let mut strays = STRAYS.lock().unwrap_or_else(PoisonError::into_inner);
+            if strays.said.len() < MOST_STRAYS {
+                strays.said.push_str(&String::from_utf8_lossy(&said));
+            }
         }
     }
 }
@@ -132,6 +166,15 @@ pub fn guard_panics(waker: crate::tui::host::Waker) {
     let before = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |info| {
         give_back();
+        {
+            let mut strays = STRAYS.lock().unwrap_or_else(PoisonError::into_inner);
+            if strays.panics.len() < MOST_STRAYS {
+                let thread = std::thread::current();
+                let name = thread.name().unwrap_or("without a name");
+                let said = format!("thread {name}: {info}\n");
+                strays.panics.push_str(&said);
+            }
+        }
         PANICKED.store(true, Ordering::SeqCst);
         waker.wake();
         before(info);

@@ -39,6 +39,8 @@ pub struct Setting {
     pub sync: bool,
     /// Mouse reports from the start.
     pub mouse: bool,
+    /// The speed of a slow line in bits a second, where it was told.
+    pub line: Option<u32>,
     /// Keep a watcher that gives the terminal back if we crash.
     pub watcher: bool,
 }
@@ -57,6 +59,7 @@ impl Setting {
             },
             sync: lookup("BAREWOOD_SYNC").is_some_and(|v| v == "1"),
             mouse: wish.mouse,
+            line: None,
             watcher: true,
         }
     }

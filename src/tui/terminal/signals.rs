@@ -2,7 +2,9 @@
 
 use rustix::fd::{AsFd, BorrowedFd};
 use signal_hook::SigId;
-use signal_hook::consts::{SIGABRT, SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH};
+use signal_hook::consts::{
+    SIGABRT, SIGBUS, SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGSEGV, SIGTERM, SIGTSTP, SIGWINCH,
+};
 use std::io::{self, Read as _};
 use std::os::unix::net::UnixStream;
 use std::sync::Arc;
@@ -38,6 +40,23 @@ pub struct Signals {
     pipe: UnixStream,
     came: Vec<(Signal, Arc<AtomicBool>)>,
     ids: Vec<SigId>,
+    /// The fault signals that the runtime caught when we began.
+    guarded: u64,
+}
+
+/// Signals of a fault in memory: no safe code can catch them.
+const FAULTS: [i32; 2] = [SIGSEGV, SIGBUS];
+
+/// The signals caught now, as the kernel lists them: bit 0 is signal 1.
+fn caught() -> u64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let mask = status.lines().find_map(|l| l.strip_prefix("SigCgt:"));
+    mask.and_then(|m| u64::from_str_radix(m.trim(), 16).ok())
+        .unwrap_or(0)
+}
+
+fn bit(signal: i32) -> u64 {
+    1 << (signal - 1)
 }
 
 impl Signals {
@@ -61,7 +80,22 @@ impl Signals {
             pipe: read,
             came,
             ids,
+            guarded: caught(),
         })
+    }
+
+    /// The fault signal that somebody sent us, if so. The language's runtime catches these to
+    /// tell of a full stack; a first one that tells of nothing of the kind it lets pass, but
+    /// catches no more. That can be seen where the kernel lists what is caught, and is as good
+    /// as an order to end. A real fault ends us there and then; the watcher does the rest.
+    pub fn struck(&self) -> Option<i32> {
+        if self.guarded == 0 {
+            return None;
+        }
+        let now = caught();
+        FAULTS
+            .into_iter()
+            .find(|s| self.guarded & bit(*s) != 0 && now & bit(*s) == 0)
     }
 
     /// The signals that came since the last call.

@@ -1,0 +1,107 @@
+//! The way a season came in its last sessions, so that undo reaches back across a restart: the
+//! texts of its last versions with the words of each step, kept among the state.
+
+use super::disk::Disk;
+use super::recovery::short_name;
+use super::season_file::{self, Comments};
+use super::{draft, save};
+use crate::domain::season::{Season, TargetRow};
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// So many steps are kept.
+const MOST_STEPS: usize = 30;
+/// And no more than this, whatever the size of the season.
+const MOST_BYTES: usize = 4 << 20;
+
+/// The versions of a season, oldest first, and the words of the steps between them.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Trail {
+    /// The versions as canonical text.
+    texts: Vec<String>,
+    /// One fewer: what each step was.
+    words: Vec<String>,
+    /// Which version is the present one; those behind it were undone.
+    at: usize,
+}
+
+/// Where the trail of a season is, under the state folder.
+pub fn path(state: &Path, season: &Path) -> PathBuf {
+    state
+        .join("undo")
+        .join(format!("{:016x}.json", short_name(season)))
+}
+
+/// The one text of a season, whatever its owner's layout.
+fn text_of(season: &Season) -> Option<String> {
+    season_file::fresh(season, &Comments::default()).ok()
+}
+
+impl Trail {
+    /// A trail of seasons; `None` where they and the words do not go together.
+    pub fn of(seasons: &[Season], words: &[String], at: usize) -> Option<Self> {
+        let texts: Vec<String> = seasons.iter().map(text_of).collect::<Option<_>>()?;
+        let trail = Self {
+            texts,
+            words: words.to_vec(),
+            at,
+        };
+        trail.is_sound().then_some(trail)
+    }
+
+    fn is_sound(&self) -> bool {
+        self.texts.len() == self.words.len() + 1 && self.at < self.texts.len()
+    }
+
+    /// Reads the one kept, if there is one that leads to this season.
+    pub fn read(disk: &dyn Disk, path: &Path, now: &Season) -> Option<Self> {
+        let bytes = disk.read(path, 2 * MOST_BYTES as u64).ok()?;
+        let trail: Self = serde_json::from_slice(&bytes).ok()?;
+        (trail.is_sound() && trail.texts.get(trail.at) == text_of(now).as_ref()).then_some(trail)
+    }
+
+    /// Keeps it.
+    ///
+    /// # Errors
+    /// Where it cannot be written.
+    pub fn write(&self, disk: &dyn Disk, path: &Path) -> Result<(), save::Failed> {
+        let text = serde_json::to_string(self).unwrap_or_default();
+        draft::write(disk, path, &text)
+    }
+
+    /// This one with a later one behind it that begins where this one stands.
+    pub fn followed_by(mut self, later: Self) -> Self {
+        if self.texts.get(self.at) != later.texts.first() {
+            return later;
+        }
+        self.texts.truncate(self.at + 1);
+        self.words.truncate(self.at);
+        self.texts.extend(later.texts.into_iter().skip(1));
+        self.words.extend(later.words);
+        self.at += later.at;
+        self
+    }
+
+    /// Lets the oldest steps go beyond the limits; the present version stays.
+    pub fn shortened(mut self) -> Self {
+        let size = |t: &Self| t.texts.iter().map(String::len).sum::<usize>();
+        while self.at > 0 && (self.words.len() > MOST_STEPS || size(&self) > MOST_BYTES) {
+            self.texts.remove(0);
+            self.words.remove(0);
+            self.at -= 1;
+        }
+        self
+    }
+
+    /// The seasons with the words between them and the place of the present one; `None` where
+    /// one of them cannot be read any more.
+    pub fn seasons(self, shared: &[TargetRow]) -> Option<(Vec<Season>, Vec<String>, usize)> {
+        let read = |text: &String| {
+            season_file::read_beside(text, "an earlier version", shared)
+                .ok()
+                .map(|loaded| loaded.season)
+        };
+        let seasons = self.texts.iter().map(read).collect::<Option<_>>()?;
+        Some((seasons, self.words, self.at))
+    }
+}

@@ -1,0 +1,77 @@
+//! A line of 9600 bits a second: 960 bytes, a screen in two and a half seconds.
+
+use crate::terminal::{PROGRAM, Pty};
+use portable_pty::CommandBuilder;
+use std::time::{Duration, Instant};
+use tempfile::TempDir;
+
+const BYTES_PER_S: usize = 960;
+
+/// The practice season on the slow line, started by a shell line, its first screen out.
+fn on_the_line(start: &str) -> Pty {
+    let mut command = CommandBuilder::new("/bin/sh");
+    command.args(["-c", start]);
+    let home = TempDir::new().unwrap();
+    let mut pty = Pty::paced(command, &[], (80, 24), home, Some(BYTES_PER_S));
+    pty.wait_for("next fit");
+    pty.settle();
+    pty.send("/last copper\r");
+    pty.wait_for(">[ ] Last copper");
+    pty.settle();
+    pty
+}
+
+/// Holds `>` down, thirty times a second for three seconds. Gives how long the screen then took
+/// to show the last state, how many bytes came, and how many of them after the last key.
+fn hold_down(pty: &mut Pty) -> (Duration, usize, usize) {
+    let before = pty.bytes().len();
+    for _ in 0..90 {
+        pty.send(">");
+        std::thread::sleep(Duration::from_millis(33));
+    }
+    let (begun, at_last_key) = (Instant::now(), pty.bytes().len());
+    // 20 March and ninety days.
+    pty.wait_for("moved to Fri 18 Jun 2027");
+    let took = begun.elapsed();
+    pty.settle();
+    let all = pty.bytes().len();
+    (took, all - before, all - at_last_key)
+}
+
+#[test]
+fn a_key_held_down_leaves_no_backlog() {
+    for start in [
+        // The speed is told, or set on the terminal as on a serial console.
+        format!("exec {PROGRAM} open --practice --line 9600"),
+        format!("stty 9600 && exec {PROGRAM} open --practice"),
+    ] {
+        let mut pty = on_the_line(&start);
+        let (took, all, late) = hold_down(&mut pty);
+        assert!(
+            took < Duration::from_millis(1500) && late < 1300,
+            "{start}: {took:?}, {late} of {all} bytes after the last key"
+        );
+        // It went on showing something all the while.
+        assert!(all > 1000, "{start}: {all} bytes");
+        pty.send("q");
+        assert_eq!(pty.end().exit_code(), 0);
+        pty.assert_given_back();
+    }
+}
+
+#[test]
+fn without_knowing_the_speed_a_clump_is_still_one_frame() {
+    let mut pty = on_the_line(&format!("exec {PROGRAM} open --practice"));
+    let before = pty.bytes().len();
+    let begun = Instant::now();
+    pty.send(&">".repeat(90));
+    pty.wait_for("moved to Fri 18 Jun 2027");
+    assert!(begun.elapsed() < Duration::from_millis(2500));
+    pty.settle();
+    let spent = pty.bytes().len() - before;
+    assert!(spent < 2000, "{spent} bytes");
+    // Whoever leaves is not kept by what is still on its way.
+    pty.send("?");
+    pty.send("\x03\x03");
+    assert_eq!(pty.end().exit_code(), 0);
+}

@@ -1,0 +1,146 @@
+//! A line that drops in the middle of something: nothing is lost, and the next start offers it.
+
+use crate::terminal::Pty;
+
+/// The practice season kept as one's own, in the home of the program.
+fn kept() -> (Pty, String) {
+    let mut pty = Pty::practice();
+    pty.wait_for("PRACTICE");
+    let path = pty.home.path().join("mine.toml").display().to_string();
+    pty.send(&format!("K\x15{path}\r"));
+    saved(&pty);
+    (pty, path)
+}
+
+fn saved(pty: &Pty) {
+    pty.wait("saved", |s| {
+        s.lines().next().is_some_and(|l| l.ends_with("saved"))
+    });
+}
+
+fn again(pty: &Pty, path: &str) -> Pty {
+    pty.again(&["--season", path, "--on", "2027-02-08"])
+}
+
+#[test]
+fn half_an_edit_is_offered_at_the_next_start() {
+    let (mut pty, path) = kept();
+    pty.send("/last copper\ri");
+    pty.wait_for("Notes: Last copper");
+    pty.send("ladder is at the far end");
+    pty.wait_for("far end");
+    pty.hang_up();
+    pty.end();
+    let mut second = again(&pty, &path);
+    let screen = second.wait_for("still open when the line dropped");
+    assert!(screen.contains("ladder is at the far end"), "{screen}");
+    // Dropped by the line once more, it is offered once more.
+    second.signal(rustix::process::Signal::HUP);
+    assert_eq!(second.end().exit_code(), 129);
+    let mut third = pty.again(&["--log", "b.log", "--season", &path, "--on", "2027-02-08"]);
+    third.wait_for("ladder is at the far end");
+    third.send("\t\r");
+    third.wait_for("notes written");
+    saved(&third);
+    third.send("q");
+    assert_eq!(third.end().exit_code(), 0);
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("ladder is at the far end"), "{text}");
+    let log = std::fs::read_to_string(pty.home.path().join("b.log")).unwrap();
+    for part in [
+        "the board opened ",
+        "Z saved: ",
+        "open ended with exit code 0",
+    ] {
+        assert!(log.contains(part), "{part}\n{log}");
+    }
+    // It is kept now, and not offered again.
+    let mut fourth = again(&pty, &path);
+    let screen = fourth.wait_for("Before swell");
+    assert!(!screen.contains("still open"), "{screen}");
+    fourth.send("q");
+    assert_eq!(fourth.end().exit_code(), 0);
+}
+
+#[test]
+fn a_form_in_which_nothing_was_written_is_no_edit() {
+    let (mut pty, path) = kept();
+    pty.send("/last copper\re");
+    pty.wait_for("Edit: Last copper");
+    pty.hang_up();
+    pty.end();
+    let mut second = again(&pty, &path);
+    let screen = second.wait_for("Before swell");
+    assert!(!screen.contains("Edit:"), "{screen}");
+    second.send("q");
+    assert_eq!(second.end().exit_code(), 0);
+}
+
+#[test]
+fn answers_to_the_first_questions_outlive_a_dropped_line() {
+    let mut pty = Pty::start(&[], &[], (80, 24));
+    pty.wait_for("Begin your season");
+    pty.send("\x15Far farm");
+    pty.wait_for("Far farm");
+    pty.hang_up();
+    pty.end();
+    let mut second = pty.again(&[]);
+    second.wait_for("Far farm");
+    second.send("\x1b");
+    second.wait_for("Before swell");
+    second.send("q");
+    assert_eq!(second.end().exit_code(), 0);
+}
+
+#[test]
+fn undo_and_redo_reach_across_restarts() {
+    let (mut pty, path) = kept();
+    let date = || {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let (_, task) = text.split_once("id = \"last-copper\"").unwrap();
+        let (_, date) = task.split_once("date = ").unwrap();
+        date[..10].to_owned()
+    };
+    pty.send("/last copper\r>");
+    pty.wait_for("moved to Sun 21 Mar");
+    saved(&pty);
+    pty.send("]");
+    pty.wait_for("moved to Sun 28 Mar");
+    saved(&pty);
+    pty.signal(rustix::process::Signal::TERM);
+    pty.end();
+    assert_eq!(date(), "2027-03-28");
+    let mut second = again(&pty, &path);
+    second.wait_for("Before swell");
+    second.send("u");
+    second.wait_for("undone: moved to Sun 28 Mar");
+    saved(&second);
+    second.send("q");
+    second.end();
+    assert_eq!(date(), "2027-03-21");
+    // Both ways, from a third session.
+    let mut third = again(&pty, &path);
+    third.wait_for("Before swell");
+    third.send("U");
+    third.wait_for("made again: moved to Sun 28 Mar");
+    third.send("uu");
+    third.wait_for("undone: moved to Sun 21 Mar");
+    saved(&third);
+    third.send("q");
+    third.end();
+    assert_eq!(date(), "2027-03-20");
+    // A file changed by something else is not that season any more: undo leaves it alone.
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(
+        &path,
+        text.replace("date = 2027-03-20", "date = 2027-03-19"),
+    )
+    .unwrap();
+    let mut fourth = again(&pty, &path);
+    fourth.wait_for("Before swell");
+    fourth.send("U");
+    fourth.wait_for("nothing to make again");
+    fourth.send("q");
+    fourth.end();
+    assert_eq!(date(), "2027-03-19");
+}
