@@ -60,9 +60,10 @@ impl Log {
         let what: String = what.chars().take(LONGEST_NOTE).collect();
         let mut lines = String::new();
         for line in what.lines().filter(|line| !line.trim().is_empty()) {
-            for piece in [&time, " ", &line.replace(steers, "?"), "\n"] {
-                lines.push_str(piece);
-            }
+            lines.push_str(&time);
+            lines.push(' ');
+            lines.push_str(&line.replace(steers, "?"));
+            lines.push('\n');
         }
         let mut held = open.file.lock().unwrap_or_else(PoisonError::into_inner);
         if held.1 >= MOST_BYTES

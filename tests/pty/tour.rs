@@ -59,9 +59,7 @@ impl Recorder {
             "env": {"TERM": "xterm-256color"},
         });
         let lines = std::iter::once(&header).chain(&self.events);
-        lines
-            .flat_map(|line| [line.to_string(), "\n".to_owned()])
-            .collect()
+        lines.map(Value::to_string).collect::<Vec<_>>().join("\n") + "\n"
     }
 }
 
