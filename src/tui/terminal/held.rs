@@ -149,6 +149,15 @@ pub fn give_back() {
     }
 }
 
+/// Does something with the terminal, and nobody gives it back meanwhile; nothing where it is not
+/// ours: after a panic on another thread no frame is to land on the normal screen.
+pub fn while_ours<T>(work: impl FnOnce() -> T) -> Option<T> {
+    let held = HELD.lock().unwrap_or_else(PoisonError::into_inner);
+    let done = held.is_some().then(work);
+    drop(held);
+    done
+}
+
 /// Is the terminal ours now?
 pub fn is_ours() -> bool {
     HELD.lock()
