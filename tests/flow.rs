@@ -19,6 +19,8 @@ mod edits;
 mod forms;
 #[path = "flow/hours.rs"]
 mod hours;
+#[path = "flow/long.rs"]
+mod long;
 #[path = "flow/mouse.rs"]
 mod mouse;
 #[path = "flow/moving.rs"]

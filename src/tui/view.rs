@@ -132,7 +132,10 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         );
     }
     Drawn {
-        cursor: canvas.cursor,
+        // What a narrow window has no room for has no cursor either.
+        cursor: canvas
+            .cursor
+            .map(|(x, y)| (x.min(area.right() - 1), y.min(area.bottom() - 1))),
         spots: canvas.spots,
     }
 }

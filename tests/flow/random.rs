@@ -2,6 +2,7 @@
 //! disk), no task is lost by moving.
 
 use crate::driver::Driver;
+use barewood::domain::season::Season;
 use barewood::tui::action::Event;
 use barewood::tui::key::{Code, Key};
 use barewood::tui::theme::Theme;
@@ -42,6 +43,35 @@ fn any_key() -> impl Strategy<Value = Key> {
     ]
 }
 
+/// Undo is the way back to the first state, redo to the last; records that are on the disk stay,
+/// and none of them holds.
+pub fn is_undone_and_made_again(d: &mut Driver, start: &Season) -> Result<(), TestCaseError> {
+    d.happen(Event::Size(80, 24));
+    d.model.overlay = None;
+    let end = d.model.season.clone();
+    let steps = d.model.history.depth();
+    for _ in 0..steps {
+        d.model.step(true);
+    }
+    // What was undone by hand before counts as undone.
+    let mut undone = d.model.season.clone();
+    undone.practice = start.practice;
+    prop_assert_eq!(barewood::domain::records::integrity(&undone, &[]), []);
+    if d.model.records_kept > 0 {
+        // Kept as the user's own: records on the disk stay, and none of them holds.
+        prop_assert_eq!(barewood::domain::records::current(&undone).count(), 0);
+        (undone.records, undone.records_head) = (Vec::new(), None);
+        prop_assert_eq!(&undone, start);
+        return Ok(());
+    }
+    prop_assert_eq!(&undone, start);
+    for _ in 0..steps {
+        d.model.step(false);
+    }
+    prop_assert_eq!(&d.model.season, &end);
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
 
@@ -71,29 +101,7 @@ proptest! {
                 }
             }
         }
-        d.happen(Event::Size(80, 24));
-        d.model.overlay = None;
-        let end = d.model.season.clone();
-        let steps = d.model.history.depth();
-        for _ in 0..steps {
-            d.model.step(true);
-        }
-        // What was undone by hand before counts as undone.
-        let mut undone = d.model.season.clone();
-        undone.practice = start.practice;
-        prop_assert_eq!(barewood::domain::records::integrity(&undone, &[]), []);
-        if d.model.records_kept > 0 {
-            // Kept as the user's own: records on the disk stay, and none of them holds.
-            prop_assert_eq!(barewood::domain::records::current(&undone).count(), 0);
-            (undone.records, undone.records_head) = (Vec::new(), None);
-            prop_assert_eq!(&undone, &start);
-            return Ok(());
-        }
-        prop_assert_eq!(&undone, &start);
-        for _ in 0..steps {
-            d.model.step(false);
-        }
-        prop_assert_eq!(d.model.season, end);
+        is_undone_and_made_again(&mut d, &start)?;
     }
 
     #[test]

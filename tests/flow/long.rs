@@ -1,0 +1,182 @@
+//! A hundred thousand random steps: keys, pastes, clicks, drags, the wheel, sizes, days, saves
+//! that fail, changes on the disk. After each: no panic, the cursor on the screen, no task or
+//! record gone without a step that can be undone, no record gone that is on the disk. After each
+//! hundred: what the file would hold reads back as what is on the board. At the end of each run
+//! undo is the way back to the first state, and redo to the last.
+
+use crate::driver::Driver;
+use crate::random::is_undone_and_made_again;
+use barewood::domain::season::Season;
+use barewood::store::{practice, season_file};
+use barewood::tui::action::{Event, Spot};
+use barewood::tui::host::SaveOutcome;
+use barewood::tui::key::{Code, Key};
+use barewood::tui::theme::Theme;
+use barewood::tui::view::view;
+use chrono::Days;
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::{Rng, SeedableRng};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use std::collections::BTreeSet;
+
+const RUNS: u64 = 200;
+const STEPS: usize = 500;
+/// Steps between two looks at the screen: a large one takes a millisecond to draw.
+const LOOK_EVERY: usize = 4;
+/// Steps between two looks at the file.
+const FILE_EVERY: usize = 100;
+
+const CODES: [Code; 17] = [
+    Code::Enter,
+    Code::Esc,
+    Code::Tab,
+    Code::BackTab,
+    Code::Backspace,
+    Code::Delete,
+    Code::Up,
+    Code::Down,
+    Code::Left,
+    Code::Right,
+    Code::Home,
+    Code::End,
+    Code::PageUp,
+    Code::PageDown,
+    Code::F(1),
+    Code::Down,
+    Code::Enter,
+];
+const LETTERS: &str =
+    "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ<>[]{}+-/:?*0123456789 ,.%='";
+const PASTES: [&str; 6] = [
+    "2027-02-14",
+    "a line\nand one more",
+    "\u{1b}[201~q\rd",
+    "+3",
+    "梨の木 e\u{301} \u{202e}x",
+    "12 gal",
+];
+
+struct Dice(ChaCha8Rng);
+
+impl Dice {
+    fn below(&mut self, n: usize) -> usize {
+        (self.0.next_u64() % n as u64) as usize
+    }
+
+    fn of<T: Copy>(&mut self, from: &[T]) -> T {
+        from[self.below(from.len())]
+    }
+
+    fn key(&mut self) -> Key {
+        let letters: Vec<char> = LETTERS.chars().collect();
+        match self.below(12) {
+            0..3 => Key::plain(self.of(&CODES)),
+            3..11 => Key::char(self.of(&letters)),
+            _ => Key::ctrl(self.of(&['r', 'l', 'u', 'w', 'a', 'e'])),
+        }
+    }
+
+    fn event(&mut self, d: &Driver) -> Event {
+        match self.below(60) {
+            0 => Event::Paste(self.of(&PASTES).to_owned()),
+            1 => Event::Size(1 + self.below(300) as u16, 1 + self.below(100) as u16),
+            2 => Event::Click(match self.below(4) {
+                0 => Spot::Card(self.below(d.model.season.tasks.len() + 1)),
+                1 => Spot::Row(self.below(30)),
+                2 => Spot::Line(self.below(30)),
+                _ => Spot::Cell(self.below(6), self.below(4)),
+            }),
+            3 => Event::Drag(self.below(60) as i64 - 30),
+            4 => Event::Release,
+            5 => Event::Wheel(self.of(&[-1, 1])),
+            // Practice has no file.
+            6 if !d.model.season.practice => Event::ChangedOutside,
+            7 if !d.model.season.practice => {
+                Event::Saved(SaveOutcome::Failed("the disk is full".to_owned()))
+            }
+            8 => Event::Day(d.model.today + Days::new(self.below(3) as u64)),
+            _ => Event::Key(self.key()),
+        }
+    }
+}
+
+fn ids(season: &Season) -> BTreeSet<String> {
+    let tasks = season.tasks.iter().map(|t| format!("task {}", t.id));
+    let records = season.records.iter().map(|r| format!("record {}", r.id));
+    tasks.chain(records).collect()
+}
+
+/// The season as a file would hold it, read again.
+fn through_a_file(season: &Season) -> Season {
+    let practice = practice::season().unwrap().season;
+    let text = season_file::write(practice::SEASON_TEXT, &practice, season).unwrap();
+    Season {
+        practice: season.practice,
+        shared_targets: season.shared_targets.clone(),
+        ..season_file::read(&text, "a.toml").unwrap().season
+    }
+}
+
+fn look(d: &Driver) {
+    let (columns, rows) = d.model.size;
+    let mut buffer = Buffer::empty(Rect::new(0, 0, columns, rows));
+    let drawn = view(&d.model, Theme::default(), &mut buffer);
+    if let Some((x, y)) = drawn.cursor {
+        assert!(
+            x < columns && y < rows,
+            "cursor {x},{y} outside {columns}x{rows}"
+        );
+    }
+}
+
+fn run(seed: u64) {
+    let mut dice = Dice(ChaCha8Rng::seed_from_u64(seed));
+    let mut d = match seed % 3 {
+        0 => Driver::with_hours(),
+        1 => Driver::new(),
+        _ => Driver::owned(),
+    };
+    let start = d.model.season.clone();
+    for step in 0..STEPS {
+        let event = dice.event(&d);
+        let (before, depth) = (ids(&d.model.season), d.model.history.depth());
+        let place = d.model.place.clone();
+        let said = format!("{event:?}");
+        d.happen(event);
+        let lost: Vec<String> = before.difference(&ids(&d.model.season)).cloned().collect();
+        let known = depth != d.model.history.depth() || place != d.model.place;
+        assert!(
+            lost.is_empty() || known,
+            "step {step}, {said}: gone without a step to undo: {lost:?}"
+        );
+        assert!(d.model.season.records.len() >= d.model.records_kept);
+        if step % LOOK_EVERY == 0 {
+            look(&d);
+        }
+        if step % FILE_EVERY == FILE_EVERY - 1 {
+            assert_eq!(through_a_file(&d.model.season), d.model.season);
+        }
+    }
+    is_undone_and_made_again(&mut d, &start).unwrap();
+}
+
+#[test]
+fn a_hundred_thousand_steps_lose_nothing() {
+    // On as many threads as there are: the seed of a run that fails is in its name.
+    std::thread::scope(|scope| {
+        let lanes = std::thread::available_parallelism().map_or(1, usize::from) as u64;
+        for lane in 0..lanes {
+            std::thread::Builder::new()
+                .name(format!("lane {lane}"))
+                .spawn_scoped(scope, move || {
+                    for seed in (lane..RUNS).step_by(lanes as usize) {
+                        let run = std::panic::catch_unwind(|| run(seed));
+                        assert!(run.is_ok(), "the run of seed {seed} failed, see above");
+                    }
+                })
+                .unwrap();
+        }
+    });
+    assert_eq!(RUNS as usize * STEPS, 100_000);
+}
