@@ -18,6 +18,8 @@ mod driver;
 mod help;
 #[path = "render/looks.rs"]
 mod looks;
+#[path = "render/notes.rs"]
+mod notes;
 #[path = "render/screens.rs"]
 mod screens;
 #[path = "render/sizes.rs"]

@@ -101,3 +101,25 @@ fn tell_stray(log: &Log, strays: &held::Strays) {
         );
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn strays_go_to_the_log_whole() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.log");
+        let log = Log::at(&path).unwrap();
+        let strays = held::Strays {
+            said: "a library spoke\n".repeat(30),
+            panics: "thread orchard: the ladder fell over\n".to_owned(),
+        };
+        tell_stray(&log, &held::Strays::default());
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "");
+        tell_stray(&log, &strays);
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert_eq!(text.matches("a library spoke").count(), 30);
+        assert!(text.contains("the ladder fell over"), "{text}");
+    }
+}

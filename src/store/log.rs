@@ -58,11 +58,13 @@ impl Log {
         };
         let time = Utc::now().to_rfc3339_opts(SecondsFormat::Secs, true);
         let what: String = what.chars().take(LONGEST_NOTE).collect();
-        let lines: String = what
-            .lines()
-            .filter(|line| !line.trim().is_empty())
-            .map(|line| format!("{time} {}\n", line.replace(steers, "?")))
-            .collect();
+        let mut lines = String::new();
+        for line in what.lines().filter(|line| !line.trim().is_empty()) {
+            lines.push_str(&time);
+            lines.push(' ');
+            lines.push_str(&line.replace(steers, "?"));
+            lines.push('\n');
+        }
         let mut held = open.file.lock().unwrap_or_else(PoisonError::into_inner);
         if held.1 >= MOST_BYTES
             && std::fs::rename(&open.path, before(&open.path)).is_ok()

@@ -105,3 +105,56 @@ impl Trail {
         Some((seasons, self.words, self.at))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::disk::RealDisk;
+    use crate::store::practice;
+
+    /// The practice season in so many versions, each named after its number.
+    fn versions(from: usize, to: usize) -> (Vec<Season>, Vec<String>) {
+        let season = practice::season().unwrap().season;
+        let named = |i: usize| {
+            let mut version = season.clone();
+            version.orchard.name = format!("version {i}");
+            version
+        };
+        let words = (from..to).map(|i| format!("step {i}")).collect();
+        ((from..=to).map(named).collect(), words)
+    }
+
+    fn trail(from: usize, to: usize, at: usize) -> Trail {
+        let (seasons, words) = versions(from, to);
+        Trail::of(&seasons, &words, at).unwrap()
+    }
+
+    #[test]
+    fn it_is_read_for_its_own_season_alone() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = path(folder.path(), Path::new("/orchard/a.toml"));
+        let kept = trail(0, 3, 2);
+        kept.write(&RealDisk, &path).unwrap();
+        let (seasons, words) = versions(0, 3);
+        assert_eq!(Trail::read(&RealDisk, &path, &seasons[1]), None);
+        let read = Trail::read(&RealDisk, &path, &seasons[2]).unwrap();
+        assert_eq!(read.seasons(&[]).unwrap(), (seasons, words, 2));
+        std::fs::write(&path, "{\"texts\":[],\"words\":[],\"at\":0}").unwrap();
+        assert_eq!(Trail::read(&RealDisk, &path, &versions(0, 0).0[0]), None);
+    }
+
+    #[test]
+    fn a_later_one_goes_on_where_it_stands_and_what_was_undone_there_is_gone() {
+        let whole = trail(0, 4, 2).followed_by(trail(2, 5, 3));
+        assert_eq!(whole, trail(0, 5, 5));
+        // One that begins elsewhere stands alone.
+        assert_eq!(trail(0, 4, 2).followed_by(trail(3, 5, 1)), trail(3, 5, 1));
+    }
+
+    #[test]
+    fn it_keeps_the_last_steps_and_never_loses_the_present() {
+        let kept = trail(0, 40, 40).shortened();
+        assert_eq!(kept, trail(40 - MOST_STEPS, 40, MOST_STEPS));
+        assert_eq!(trail(0, 40, 0).shortened(), trail(0, 40, 0));
+    }
+}

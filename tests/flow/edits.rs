@@ -194,3 +194,36 @@ fn undo_goes_back_through_everything_and_redo_forward() {
     d.keys("9 9 U");
     assert_eq!(d.model.season, last);
 }
+
+#[test]
+fn the_steps_of_an_earlier_session_are_undone_and_made_again_in_a_later_one() {
+    use barewood::tui::history::History;
+    let mut d = Driver::owned();
+    let start = d.model.season.clone();
+    d.choose("oil-late").keys("> ] > x u u");
+    let now = d.model.season.clone();
+    let trail = d.model.history.trail(&now);
+    assert_eq!((trail.at, trail.words.len()), (2, 4));
+    assert_eq!(trail.seasons[trail.at], now);
+    let mut history = History::default();
+    history.come_from(&trail);
+    let mut season = now.clone();
+    while history.undo(&mut season).is_some() {}
+    assert_eq!(season, start);
+    let mut steps = 0;
+    while history.redo(&mut season).is_some() {
+        steps += 1;
+    }
+    assert_eq!((steps, &season), (4, trail.seasons.last().unwrap()));
+    // What this session undid is nearer than what that one did.
+    let mut history = History::default();
+    let edited = &trail.seasons[3];
+    history.record(&now, edited, "of this session");
+    let mut season = edited.clone();
+    history.undo(&mut season);
+    history.come_from(&trail);
+    assert_eq!(
+        history.redo(&mut season).as_deref(),
+        Some("of this session")
+    );
+}

@@ -59,7 +59,7 @@ impl Recorder {
             "env": {"TERM": "xterm-256color"},
         });
         let lines = std::iter::once(&header).chain(&self.events);
-        lines.map(|line| format!("{line}\n")).collect()
+        lines.map(Value::to_string).collect::<Vec<_>>().join("\n") + "\n"
     }
 }
 

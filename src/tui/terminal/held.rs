@@ -9,6 +9,7 @@ use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::terminal::{EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen};
 use rustix::fd::OwnedFd;
 use rustix::termios::{OptionalActions, Termios, tcgetattr, tcsetattr};
+use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{self, Read as _, Seek as _, SeekFrom};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -170,7 +171,7 @@ pub fn guard_panics(waker: crate::tui::host::Waker) {
             if strays.panics.len() < MOST_STRAYS {
                 let thread = std::thread::current();
                 let name = thread.name().unwrap_or("without a name");
-                strays.panics.push_str(&format!("thread {name}: {info}\n"));
+                let _ = writeln!(strays.panics, "thread {name}: {info}");
             }
         }
         PANICKED.store(true, Ordering::SeqCst);
