@@ -1,5 +1,14 @@
 //! Every command with its options: help, manual and completions come from here.
 
+mod command;
+mod finish;
+mod start;
+mod weather;
+
+pub use finish::FinishArgs;
+pub use start::StartArgs;
+pub use weather::{FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -95,65 +104,6 @@ pub enum Command {
     Shell(ShellArgs),
 }
 
-impl Command {
-    /// Its name on the command line.
-    pub fn name(&self) -> &'static str {
-        match self {
-            Self::Open(_) => "open",
-            Self::Start(_) => "start",
-            Self::Due(_) => "due",
-            Self::Check(_) => "check",
-            Self::Swell(_) => "swell",
-            Self::Move(_) => "move",
-            Self::Delay(_) => "delay",
-            Self::Hours(_) => "hours",
-            Self::Repeat(_) => "repeat",
-            Self::Finish(_) => "finish",
-            Self::Mix(_) => "mix",
-            Self::Buy(_) => "buy",
-            Self::Coverage(_) => "coverage",
-            Self::Review(_) => "review",
-            Self::History(_) => "history",
-            Self::Export(_) => "export",
-            Self::Reenter(_) => "reenter",
-            Self::Read(_) => "read",
-            Self::Weather(_) => "weather",
-            Self::Hindcast(_) => "hindcast",
-            Self::Shell(_) => "shell",
-        }
-    }
-
-    /// Is its answer plain text for a reader, not JSON, a table, a page or a script?
-    pub fn is_plain(&self) -> bool {
-        match self {
-            Self::Due(output) => !output.json,
-            Self::Check(args) => !args.output.json,
-            Self::Swell(args) => !args.output.json,
-            Self::Hours(args) => !args.output.json,
-            Self::Mix(args) => !args.output.json && !args.html,
-            Self::Buy(args) => !args.output.json,
-            Self::Coverage(args) => !args.output.json,
-            Self::Review(args) => !args.output.json && !args.markdown,
-            Self::History(args) => !args.output.json,
-            Self::Move(_)
-            | Self::Delay(_)
-            | Self::Repeat(_)
-            | Self::Finish(_)
-            | Self::Reenter(_)
-            | Self::Read(_) => true,
-            Self::Weather(args) => match &args.what {
-                WeatherWhat::Show(show) => !show.output.json,
-                WeatherWhat::Add { .. } | WeatherWhat::Fetch(_) => true,
-            },
-            Self::Open(_)
-            | Self::Start(_)
-            | Self::Export(_)
-            | Self::Hindcast(_)
-            | Self::Shell(_) => false,
-        }
-    }
-}
-
 /// How an answer is written.
 #[derive(Debug, Args, Clone, Copy, Default)]
 pub struct Output {
@@ -196,49 +146,6 @@ pub enum ColourWish {
     Always,
     /// Never
     Never,
-}
-
-/// Options of `start`.
-#[derive(Debug, Args, Default)]
-pub struct StartArgs {
-    /// Name of the orchard
-    #[arg(long)]
-    pub name: Option<String>,
-    /// Degrees north (south is negative)
-    #[arg(long, allow_hyphen_values = true)]
-    pub latitude: Option<String>,
-    /// Degrees east (west is negative)
-    #[arg(long, allow_hyphen_values = true)]
-    pub longitude: Option<String>,
-    /// Time zone by its IANA name, for instance Europe/Madrid
-    #[arg(long)]
-    pub zone: Option<String>,
-    /// Units to show
-    #[arg(long, value_parser = ["us", "metric"])]
-    pub units: Option<String>,
-    /// When the leaves were or will be down
-    #[arg(long, value_name = "DATE")]
-    pub leaf_drop: Option<String>,
-    /// A block as kind, or kind:cultivar:trees, for instance peach:redhaven:6; may be repeated
-    #[arg(long, value_name = "BLOCK")]
-    pub block: Vec<String>,
-    /// Daily temperatures of the place, past years and this season so far: the plan hangs on
-    /// the swell they suggest, and the file is brought in; may be repeated
-    #[arg(long, value_name = "FILE", conflicts_with = "from")]
-    pub weather: Vec<PathBuf>,
-    /// Carry over from an earlier season: "last", or a file
-    #[arg(long, value_name = "SEASON")]
-    pub from: Option<String>,
-    /// With --from: a stage seen last season as "block:stage:date", for instance
-    /// peaches:swell:2027-03-14; may be repeated
-    #[arg(long, value_name = "SEEN", requires = "from")]
-    pub seen: Vec<String>,
-    /// With --from: something last season taught; may be repeated
-    #[arg(long, value_name = "TEXT", requires = "from")]
-    pub lesson: Vec<String>,
-    /// Take the defaults for what is not given instead of asking
-    #[arg(long)]
-    pub yes: bool,
 }
 
 /// Options of `swell`.
@@ -297,80 +204,6 @@ pub struct DelayArgs {
     /// Why
     #[arg(long, default_value = "rain")]
     pub why: String,
-}
-
-/// Options of `finish`. The record fields make a sealed application record;
-/// what is not given is taken from the task and its mix sheet, or stays absent.
-#[derive(Debug, Args)]
-pub struct FinishArgs {
-    /// The task's id
-    pub task: String,
-    /// The day it was done
-    #[arg(long, value_name = "DATE")]
-    pub date: Option<String>,
-    /// It was left out
-    #[arg(long)]
-    pub skipped: bool,
-    /// Open it again
-    #[arg(long, conflicts_with = "skipped")]
-    pub reopen: bool,
-    /// Mark it as done without an application record
-    #[arg(long)]
-    pub no_record: bool,
-    /// Who sprayed
-    #[arg(long)]
-    pub who: Option<String>,
-    /// Certificate or licence number
-    #[arg(long)]
-    pub licence: Option<String>,
-    /// Who supervised
-    #[arg(long)]
-    pub supervisor: Option<String>,
-    /// Start, local time, for instance 09:30
-    #[arg(long, value_name = "HH:MM")]
-    pub started: Option<String>,
-    /// End, local time
-    #[arg(long, value_name = "HH:MM")]
-    pub ended: Option<String>,
-    /// BBCH stage seen
-    #[arg(long)]
-    pub bbch: Option<u8>,
-    /// Why it was needed: what scouting found
-    #[arg(long)]
-    pub reason: Option<String>,
-    /// Spray used in all, for instance "45 gal"
-    #[arg(long)]
-    pub volume: Option<String>,
-    /// Wind speed, for instance "5 mph"
-    #[arg(long)]
-    pub wind: Option<String>,
-    /// Where the wind came from, for instance NW
-    #[arg(long)]
-    pub wind_from: Option<String>,
-    /// Air temperature, for instance "48 F"
-    #[arg(long, allow_hyphen_values = true)]
-    pub temperature: Option<String>,
-    /// Relative humidity, percent
-    #[arg(long)]
-    pub humidity: Option<f64>,
-    /// Sky and inversion note
-    #[arg(long)]
-    pub sky: Option<String>,
-    /// Rain before and after
-    #[arg(long)]
-    pub rain: Option<String>,
-    /// Gear worn; may be repeated
-    #[arg(long)]
-    pub gear: Vec<String>,
-    /// Notices given, signs up
-    #[arg(long)]
-    pub notices: Option<String>,
-    /// What became of left-over spray and rinse water
-    #[arg(long)]
-    pub leftover: Option<String>,
-    /// Remarks
-    #[arg(long)]
-    pub notes: Option<String>,
 }
 
 /// Options of `check`.
@@ -543,42 +376,6 @@ pub enum ReadWhat {
     },
 }
 
-/// Options of `weather`.
-#[derive(Debug, Args)]
-pub struct WeatherArgs {
-    /// What to do
-    #[command(subcommand)]
-    pub what: WeatherWhat,
-}
-
-/// What can be done with weather.
-#[derive(Debug, Subcommand)]
-pub enum WeatherWhat {
-    /// Bring a file into the season: daily CSV, by-station climate archive (.csv, .dly), hourly CSV
-    Add {
-        /// The file
-        file: PathBuf,
-        /// Scale of the temperatures, where the file does not say
-        #[arg(long, value_parser = ["C", "F", "c", "f"])]
-        scale: Option<String>,
-    },
-    /// Show a file, or sums over it
-    Show(ShowArgs),
-    /// Fetch the forecast from a public weather service
-    Fetch(FetchArgs),
-}
-
-/// Options of `weather fetch`; without them the settings say whom to ask.
-#[derive(Debug, Args, Default)]
-pub struct FetchArgs {
-    /// Which service: us (the United States) or norway (anywhere)
-    #[arg(long, value_parser = ["us", "norway"])]
-    pub service: Option<String>,
-    /// How the service can reach you; both ask for it
-    #[arg(long, requires = "service")]
-    pub contact: Option<String>,
-}
-
 /// Options of `hours`.
 #[derive(Debug, Args)]
 pub struct HoursArgs {
@@ -594,43 +391,6 @@ pub struct HoursArgs {
 pub struct RepeatArgs {
     /// The id of the task that is done
     pub task: String,
-}
-
-/// Options of `weather show`.
-#[derive(Debug, Args)]
-pub struct ShowArgs {
-    /// The file; without it, the season's own weather
-    pub file: Option<PathBuf>,
-    /// Which sum: dd, chill-hours, utah, portions, gdh, gdh-linear
-    #[arg(long, value_name = "SUM")]
-    pub sums: Option<String>,
-    /// Base of degree days, for instance 43F
-    #[arg(long, allow_hyphen_values = true)]
-    pub base: Option<String>,
-    /// How degree days are computed, for instance single-sine
-    #[arg(long, default_value = "single-sine")]
-    pub method: String,
-    /// What happens above the upper limit: none, horizontal, intermediate, vertical
-    #[arg(long, default_value = "none")]
-    pub cutoff: String,
-    /// Upper limit of degree days, for instance 88F
-    #[arg(long, allow_hyphen_values = true)]
-    pub upper: Option<String>,
-    /// First day
-    #[arg(long, value_name = "DATE")]
-    pub from: Option<String>,
-    /// Last day
-    #[arg(long, value_name = "DATE")]
-    pub to: Option<String>,
-    /// Degrees north, for sums that need hourly temperatures
-    #[arg(long, allow_hyphen_values = true)]
-    pub latitude: Option<String>,
-    /// Scale of the temperatures, where the file does not say
-    #[arg(long, value_parser = ["C", "F", "c", "f"])]
-    pub scale: Option<String>,
-    /// How to write the answer
-    #[command(flatten)]
-    pub output: Output,
 }
 
 /// Options of `hindcast`.

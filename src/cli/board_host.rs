@@ -1,5 +1,12 @@
 //! The board's seam to files and estimates.
 
+mod aside;
+mod curves;
+mod keep;
+
+use curves::curves;
+use keep::{expand, season_text, write_practice_weather};
+
 use super::args::StartArgs;
 use super::beside::{Beside, HoursOf, Told};
 use super::review::review_of;
@@ -11,7 +18,6 @@ use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Asked, Estimates, asked, climatology};
 use crate::domain::phenology::climatology::Climatology;
-use crate::domain::phenology::estimate::Estimate;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
@@ -20,7 +26,7 @@ use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::session::{Mode, Outside, SaveError, Session};
-use crate::store::{draft, practice, save, season_file, season_weather, trail};
+use crate::store::{save, season_weather};
 use crate::tui::host::{
     Begin, Curves, Draft, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Trail, Waker,
     Years,
@@ -80,25 +86,6 @@ impl BoardHost {
         };
         let now = self.moment(self.now());
         self.beside.read_hours(season, &self.weather, hours, now);
-    }
-
-    /// Where an open form is kept: for practice that one is kept with which a season is begun.
-    fn draft_path(&self) -> Option<PathBuf> {
-        let state = Places::find()?.state;
-        match self.own_file() {
-            Some(file) => Some(draft::path(&state, Some(&file))),
-            None => (self.session.is_none() && self.newcomer).then(|| draft::path(&state, None)),
-        }
-    }
-
-    /// The open season's file, links followed, unless nothing may be written.
-    fn own_file(&self) -> Option<PathBuf> {
-        let session = self.session.as_ref().filter(|s| s.read_only().is_none())?;
-        Some(session.folder().join(session.path().file_name()?))
-    }
-
-    fn trail_path(&self) -> Option<PathBuf> {
-        Some(trail::path(&Places::find()?.state, &self.own_file()?))
     }
 
     fn place(&self) -> String {
@@ -188,53 +175,19 @@ impl Host for BoardHost {
     }
 
     fn draft(&mut self) -> Option<Draft> {
-        let text = draft::read(&RealDisk, &self.draft_path()?)?;
-        serde_json::from_str(&text).ok()
+        self.kept_draft()
     }
 
     fn keep_draft(&mut self, draft: Option<&Draft>) {
-        let Some(path) = self.draft_path() else {
-            return;
-        };
-        // Practice is not written; the answers of somebody who begins a season are.
-        let wanted = |d: &&Draft| self.session.is_some() || d.purpose == "begin";
-        match draft.filter(wanted).map(serde_json::to_string) {
-            Some(Ok(text)) => {
-                self.at
-                    .log
-                    .note(&match draft::write(&RealDisk, &path, &text) {
-                        Ok(()) => format!("an open form is kept: {}", path.display()),
-                        Err(fault) => format!("error: an open form is lost: {fault}"),
-                    });
-            }
-            Some(Err(_)) => {}
-            None => draft::discard(&RealDisk, &path),
-        }
+        self.keep_draft_aside(draft);
     }
 
     fn trail(&mut self, now: &Season) -> Option<Trail> {
-        let kept = trail::Trail::read(&RealDisk, &self.trail_path()?, now)?;
-        let (seasons, words, at) = kept.seasons(&now.shared_targets)?;
-        Some(Trail { seasons, words, at })
+        self.kept_trail(now)
     }
 
     fn keep_trail(&mut self, way: &Trail, is_whole: bool) {
-        let (Some(path), Some(first)) = (self.trail_path(), way.seasons.first()) else {
-            return;
-        };
-        let Some(this) = trail::Trail::of(&way.seasons, &way.words, way.at) else {
-            return;
-        };
-        let earlier = (!is_whole)
-            .then(|| trail::Trail::read(&RealDisk, &path, first))
-            .flatten();
-        let whole = match earlier {
-            Some(earlier) => earlier.followed_by(this),
-            None => this,
-        };
-        if let Err(fault) = whole.shortened().write(&RealDisk, &path) {
-            self.at.log.note(&format!("error: undo is lost: {fault}"));
-        }
+        self.keep_trail_aside(way, is_whole);
     }
 
     fn attach(&mut self, waker: Waker) {
@@ -528,91 +481,5 @@ impl Host for BoardHost {
             let ours = session.season().clone();
             matches!(session.changed_outside(&ours), Ok(Some(_)))
         })
-    }
-}
-
-/// Puts the invented weather a kept practice season names beside it, where nothing of that name
-/// is there yet.
-fn write_practice_weather(season: &Season, folder: &Path) -> Result<(), String> {
-    let weather = &season.weather;
-    let named = |name: &str| {
-        [&weather.daily, &weather.hourly, &weather.forecast]
-            .iter()
-            .any(|list| list.iter().any(|n| n == name))
-            && !folder.join(name).exists()
-    };
-    let put = |name: &str, text: String| {
-        let path = folder.join(name);
-        std::fs::write(&path, text).map_err(|e| format!("{}: {e}", path.display()))
-    };
-    if named(practice::WEATHER_NAME) {
-        put(practice::WEATHER_NAME, practice::weather_csv())?;
-    }
-    for (name, text) in practice::HOURS_NAMES.into_iter().zip(practice::hours_csv()) {
-        if named(name) {
-            put(name, text)?;
-        }
-    }
-    Ok(())
-}
-
-/// The practice season's text with its comments, as the owner's own.
-fn season_text(season: &Season) -> Result<String, String> {
-    let practice = practice::season().map_err(|e| e.to_string())?;
-    season_file::write(practice::SEASON_TEXT, &practice.season, season).map_err(|e| e.to_string())
-}
-
-/// A path as typed, with `~` for the home folder.
-fn expand(place: &str) -> Result<PathBuf, String> {
-    let place = place.trim();
-    if place.is_empty() {
-        return Err("write where to keep it, for instance ~/orchard/2026-27.toml".to_owned());
-    }
-    match (place.strip_prefix("~/"), std::env::var_os("HOME")) {
-        (Some(rest), Some(home)) => Ok(Path::new(&home).join(rest)),
-        _ => Ok(PathBuf::from(place)),
-    }
-}
-
-/// An estimate as the swell screen draws it.
-fn curves(answer: &Estimate) -> Curves {
-    let heat = &answer.heat;
-    let known = heat.known_days.min(heat.median.len());
-    let wide = |v: &f32| f64::from(*v);
-    let ahead = heat.p10.iter().zip(&heat.median).zip(&heat.p90).skip(known);
-    let (early, middle, late) = heat.requirement;
-    let chill = &answer.chill;
-    let met = match (chill.is_met, chill.met) {
-        (true, Some(day)) => format!(", met {day}"),
-        (false, Some(day)) => format!(", expected to be met about {day}"),
-        _ => ", not expected to be met".to_owned(),
-    };
-    Curves {
-        first: heat.first,
-        observed: heat.median.iter().take(known).map(wide).collect(),
-        ahead: ahead
-            .map(|((low, mid), high)| [wide(low), wide(mid), wide(high)])
-            .collect(),
-        wanted: [f64::from(early), f64::from(middle), f64::from(late)],
-        unit: heat.unit.to_owned(),
-        chill: Some(format!(
-            "{:.1} of {:.0} chill portions{met}",
-            chill.so_far_portions, chill.need.portions
-        )),
-        model: format!("{}: {}", answer.model, answer.why_model),
-        members: answer.members,
-        data_through: answer.data_through,
-        notes: answer.notes.clone(),
-        asked: Vec::new(),
-        record: answer
-            .record
-            .iter()
-            .map(|r| {
-                format!(
-                    "typical error {:.1} days over {} years (the plain calendar: {:.1}); {}",
-                    r.rmse_days, r.years, r.calendar_rmse_days, r.data
-                )
-            })
-            .collect(),
     }
 }

@@ -5,18 +5,20 @@
 //! drawn, a frame is one write, and no frame is begun while the one before is
 //! still on its way: on a slow line the latest state wins.
 
+mod leaving;
 mod watch;
+mod work;
 
 use super::action::{Effect, Event};
-use super::host::{Host, News, SaveOutcome, Waker};
+use super::host::{Host, Waker};
 use super::keymap::Keymap;
 use super::model::{Model, Saved};
 use super::overlay::Overlay;
 use super::terminal::input::{Input, Parser};
 use super::terminal::paint::Painter;
 use super::terminal::setting::Setting;
-use super::terminal::signals::{Signal, Signals};
-use super::terminal::{Line, Tty, Watcher, held, stop};
+use super::terminal::signals::Signals;
+use super::terminal::{Line, Tty, Watcher, held};
 use super::update::update;
 use super::view::{Drawn, view};
 use crate::domain::records::Standing;
@@ -399,81 +401,6 @@ impl Loop<'_> {
         self.later.extend(wishes);
     }
 
-    /// Does one piece of work for the model.
-    fn work(&mut self, effect: Effect) {
-        match effect {
-            Effect::Save => {
-                let outcome = self.host.save(&self.model.season);
-                self.happen(Event::Saved(outcome));
-            }
-            Effect::Estimate => {
-                let made = self.host.estimates(&self.model.season, self.model.today);
-                if let Some(estimates) = made {
-                    self.happen(Event::Estimates(estimates));
-                }
-            }
-            Effect::Curves(block) => {
-                let curves = self
-                    .host
-                    .curves(&self.model.season, &block, self.model.today);
-                self.happen(Event::Curves(block, curves));
-            }
-            Effect::Asked(block) => {
-                let asked = self
-                    .host
-                    .asked(&self.model.season, &block, self.model.today);
-                self.happen(Event::Asked(block, asked));
-            }
-            Effect::Fetch => {
-                let news = match self.host.fetch(&self.model.season) {
-                    Ok(words) => News::Progress(words),
-                    Err(why) => News::Failed(why),
-                };
-                self.happen(Event::News(news));
-            }
-            Effect::Review => {
-                let now = self.host.now();
-                let review = self.host.review(&self.model.season, now).map(Box::new);
-                self.happen(Event::Review(review));
-            }
-            Effect::Trail(back) => {
-                let trail = self.host.trail(&self.model.season).map(Box::new);
-                self.happen(Event::Trail(trail, back));
-            }
-            Effect::Years => {
-                let years = self.host.years(&self.model.season);
-                self.happen(Event::Years(years));
-            }
-            Effect::Air(from, to) => {
-                let (air, said) = self.host.air(&self.model.season, from, to);
-                self.happen(Event::Air(Box::new(air), said));
-            }
-            Effect::Reload => {
-                let reloaded = self.host.reload();
-                self.happen(Event::Reloaded(reloaded));
-            }
-            Effect::Join => {
-                let joined = self.host.join(&self.model.season);
-                self.happen(Event::Joined(joined));
-            }
-            Effect::Begin(answers) => {
-                let begun = self.host.begin(&answers);
-                self.watch = Watch::on(self.host.watched());
-                self.happen(Event::Begun(begun));
-            }
-            Effect::KeepAt(place) => {
-                let kept = self.host.keep_at(&self.model.season, &place);
-                self.watch = Watch::on(self.host.watched());
-                self.happen(Event::Kept(kept));
-            }
-            Effect::WriteNew(files) => {
-                let written = self.host.write_new(&files);
-                self.happen(Event::Written(written));
-            }
-            Effect::Quit | Effect::Suspend | Effect::Repaint | Effect::Mouse(_) => {}
-        }
-    }
-
     fn draw(&mut self) {
         self.dirty = false;
         let (columns, rows) = self.model.size;
@@ -499,82 +426,6 @@ impl Loop<'_> {
             out.extend_from_slice(b"\x1b[?2026l");
         }
         self.tty.send(&out);
-    }
-
-    fn take_signals(&mut self) -> Result<Option<Exit>, RunError> {
-        for signal in self.signals.take() {
-            match signal {
-                Signal::End(number) => {
-                    self.save_unsaved();
-                    return Ok(Some(Exit::Signal(number)));
-                }
-                Signal::Size => {
-                    let (columns, rows) = self.tty.size();
-                    // What is still on its way was drawn for another size.
-                    self.tty.drop_pending();
-                    self.painter.forget();
-                    self.happen(Event::Size(columns, rows));
-                }
-                Signal::Stop => self.suspend()?,
-                // Somebody stopped and continued us from outside: paint anew.
-                Signal::Continue => {
-                    self.painter.forget();
-                    self.dirty = true;
-                }
-            }
-        }
-        Ok(None)
-    }
-
-    /// Gives the terminal back, stops, and comes back at whatever size it has then.
-    fn suspend(&mut self) -> Result<(), RunError> {
-        self.tty.drop_pending();
-        held::give_back();
-        let stopped = stop();
-        // The stop and its end were signals as well.
-        self.signals.take();
-        held::take(rustix::io::fcntl_dupfd_cloexec(&self.tty, 3).map_err(io::Error::from)?)?;
-        self.painter.forget();
-        self.announce = true;
-        let (columns, rows) = self.tty.size();
-        self.happen(Event::Size(columns, rows));
-        if !stopped {
-            self.model.say("there is no shell here to stop to; q quits");
-        }
-        Ok(())
-    }
-
-    /// The terminal is gone: save, and leave without a word.
-    fn hang_up(&mut self) -> Exit {
-        self.save_unsaved();
-        Exit::HangUp
-    }
-
-    /// What stands in an open form is kept for the next start.
-    fn keep_draft(&mut self) {
-        if let Some(Overlay::Form(form)) = &self.model.overlay
-            && let Some(draft) = form.draft(&self.model)
-        {
-            self.host.keep_draft(Some(&draft));
-        }
-    }
-
-    /// The form of the draft was kept or dropped: so is the draft.
-    fn settle_draft(&mut self) {
-        if self.drafted && !matches!(self.model.overlay, Some(Overlay::Form(_))) {
-            self.drafted = false;
-            self.host.keep_draft(None);
-        }
-    }
-
-    fn save_unsaved(&mut self) {
-        if matches!(self.model.saved, Saved::Saving | Saved::No(_)) {
-            self.later.clear();
-            let outcome = self.host.save(&self.model.season);
-            if outcome != SaveOutcome::Practice {
-                self.model.take_saved(outcome);
-            }
-        }
     }
 }
 

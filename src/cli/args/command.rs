@@ -1,0 +1,62 @@
+//! What is known of every command.
+
+use super::{Command, WeatherWhat};
+
+impl Command {
+    /// Its name on the command line.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Open(_) => "open",
+            Self::Start(_) => "start",
+            Self::Due(_) => "due",
+            Self::Check(_) => "check",
+            Self::Swell(_) => "swell",
+            Self::Move(_) => "move",
+            Self::Delay(_) => "delay",
+            Self::Hours(_) => "hours",
+            Self::Repeat(_) => "repeat",
+            Self::Finish(_) => "finish",
+            Self::Mix(_) => "mix",
+            Self::Buy(_) => "buy",
+            Self::Coverage(_) => "coverage",
+            Self::Review(_) => "review",
+            Self::History(_) => "history",
+            Self::Export(_) => "export",
+            Self::Reenter(_) => "reenter",
+            Self::Read(_) => "read",
+            Self::Weather(_) => "weather",
+            Self::Hindcast(_) => "hindcast",
+            Self::Shell(_) => "shell",
+        }
+    }
+
+    /// Is its answer plain text for a reader, not JSON, a table, a page or a script?
+    pub fn is_plain(&self) -> bool {
+        match self {
+            Self::Due(output) => !output.json,
+            Self::Check(args) => !args.output.json,
+            Self::Swell(args) => !args.output.json,
+            Self::Hours(args) => !args.output.json,
+            Self::Mix(args) => !args.output.json && !args.html,
+            Self::Buy(args) => !args.output.json,
+            Self::Coverage(args) => !args.output.json,
+            Self::Review(args) => !args.output.json && !args.markdown,
+            Self::History(args) => !args.output.json,
+            Self::Move(_)
+            | Self::Delay(_)
+            | Self::Repeat(_)
+            | Self::Finish(_)
+            | Self::Reenter(_)
+            | Self::Read(_) => true,
+            Self::Weather(args) => match &args.what {
+                WeatherWhat::Show(show) => !show.output.json,
+                WeatherWhat::Add { .. } | WeatherWhat::Fetch(_) => true,
+            },
+            Self::Open(_)
+            | Self::Start(_)
+            | Self::Export(_)
+            | Self::Hindcast(_)
+            | Self::Shell(_) => false,
+        }
+    }
+}
