@@ -21,6 +21,7 @@ mod hours;
 mod mix;
 mod move_task;
 mod open;
+mod plan;
 mod read;
 mod review;
 mod season_at;
@@ -115,6 +116,7 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
     match command.unwrap_or(Command::Open(args::OpenArgs::default())) {
         Command::Open(args) => open::run(&at, &args, cli.ascii),
         Command::Start(args) => start::run(&at, &args, out),
+        Command::Plan(args) => plan::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
         Command::Check(args) => check::run(&at, &args, out),
         Command::Swell(args) => swell::run(&at, &args, out),
@@ -125,6 +127,7 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Mix(args) => mix::run(&at, &args, out),
+        Command::Shed(_) => mix::shed(&at, out),
         Command::Buy(args) => mix::buy(&at, &args, out),
         Command::Coverage(args) => mix::coverage(&at, &args, out),
         Command::Review(args) => review::run(&at, &args, out),

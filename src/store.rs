@@ -25,6 +25,7 @@ pub mod backups;
 pub mod disk;
 pub mod draft;
 pub mod forecast;
+pub mod kept_estimates;
 pub mod lock;
 pub mod log;
 pub mod mend;

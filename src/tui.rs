@@ -4,6 +4,7 @@
 //! | part | what it does |
 //! |---|---|
 //! | [`model`], [`update`], [`screen`], [`overlay`], [`form`] | what is known and how it changes; they know no terminal and no file |
+//! | [`mouse`], [`copy_out`] | what the mouse does; what is sent to the user's own clipboard |
 //! | [`keymap`] | which key does what: one table, many readers |
 //! | [`view`], [`canvas`], [`theme`] | draw the model; decide nothing |
 //! | [`terminal`], [`runtime`] | the terminal itself and the loop |
@@ -11,6 +12,7 @@
 
 pub mod action;
 pub mod canvas;
+pub mod copy_out;
 pub mod details;
 pub mod form;
 pub mod history;
@@ -19,6 +21,7 @@ pub mod key;
 pub mod keymap;
 pub mod line;
 pub mod model;
+pub mod mouse;
 pub mod overlay;
 pub mod runtime;
 pub mod screen;

@@ -20,6 +20,9 @@ mod hours;
 #[path = "commands/home.rs"]
 mod home;
 
+#[path = "commands/plain.rs"]
+mod plain;
+
 #[path = "commands/shapes.rs"]
 mod shapes;
 

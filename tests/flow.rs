@@ -19,6 +19,8 @@ mod edits;
 mod forms;
 #[path = "flow/hours.rs"]
 mod hours;
+#[path = "flow/mouse.rs"]
+mod mouse;
 #[path = "flow/moving.rs"]
 mod moving;
 #[path = "flow/random.rs"]

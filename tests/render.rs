@@ -27,7 +27,7 @@ mod sizes;
 #[path = "render/strings.rs"]
 mod strings;
 
-use barewood::tui::theme::Theme;
+use barewood::tui::theme::{Ground, Look, Theme};
 use barewood::tui::view::{Drawn, view};
 use driver::Driver;
 use ratatui::buffer::Buffer;
@@ -35,15 +35,34 @@ use ratatui::layout::Rect;
 
 pub const COLOUR: Theme = Theme {
     ascii: false,
-    colour: true,
+    colour: Some(Ground::Dark),
+    look: Look::Calm,
 };
 pub const PLAIN: Theme = Theme {
     ascii: false,
-    colour: false,
+    colour: None,
+    look: Look::Calm,
 };
 pub const ASCII: Theme = Theme {
     ascii: true,
-    colour: true,
+    colour: Some(Ground::Dark),
+    look: Look::Calm,
+};
+
+pub const CONTRAST: Theme = Theme {
+    ascii: false,
+    colour: Some(Ground::Dark),
+    look: Look::Contrast,
+};
+
+pub const LIGHT: Theme = Theme {
+    colour: Some(Ground::Light),
+    ..COLOUR
+};
+/// The look in which nothing but the chosen line stands out.
+pub const STILL: Theme = Theme {
+    look: Look::Plain,
+    ..COLOUR
 };
 
 /// Draws a driver's model at a size.

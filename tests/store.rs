@@ -14,6 +14,8 @@ mod seasons;
 #[path = "common/faulty.rs"]
 mod faulty;
 
+#[path = "store/estimates.rs"]
+mod estimates;
 #[path = "store/file.rs"]
 mod file;
 

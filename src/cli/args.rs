@@ -64,6 +64,8 @@ pub enum Command {
     Open(OpenArgs),
     /// Begin a season: asks a few questions, or takes the answers as options
     Start(StartArgs),
+    /// The whole plan as plain text: each lane's tasks, the ribbon of the year, likely swell
+    Plan(PlanArgs),
     /// What is overdue, due today and due in the next seven days
     Due(Output),
     /// Every warning, with the numbers behind it; with --records, the records' integrity
@@ -82,6 +84,8 @@ pub enum Command {
     Finish(FinishArgs),
     /// The sheet to take to the shed: volume, tanks, amounts, order, gear, re-entry
     Mix(MixArgs),
+    /// Materials with what is entered of their labels, sprayers with what was measured on them
+    Shed(ShedArgs),
     /// What is short for the sprays still open, and what it costs
     Buy(BuyArgs),
     /// What was seen on each block, what covers it in which lane, and what would close the gaps
@@ -118,9 +122,12 @@ pub struct Output {
 /// Options of `open`.
 #[derive(Debug, Args, Default)]
 pub struct OpenArgs {
-    /// When to use colour
-    #[arg(long, value_enum, default_value_t = ColourWish::Auto, value_name = "WHEN")]
-    pub color: ColourWish,
+    /// When to use colour; without it as the settings say, else auto
+    #[arg(long, value_enum, value_name = "WHEN")]
+    pub color: Option<ColourWish>,
+    /// How the board looks; without it as the settings say, else calm
+    #[arg(long, value_enum, value_name = "LOOK")]
+    pub look: Option<LookWish>,
     /// Speed of a slow line in bits a second, for instance 9600: frames wait until it has
     /// carried the one before (a serial terminal's own speed is known without)
     #[arg(long, value_name = "BITS", env = "BAREWOOD_LINE", value_parser = clap::value_parser!(u32).range(300..))]
@@ -139,13 +146,32 @@ pub struct OpenArgs {
 /// When to use colour.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum ColourWish {
-    /// Where the terminal has it and `NO_COLOR` is not set
+    /// Where the ground is known (settings, COLORFGBG), the terminal has it and `NO_COLOR` is not set
     #[default]
     Auto,
     /// Always
     Always,
     /// Never
     Never,
+}
+
+/// How the board looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LookWish {
+    /// Few accents
+    Calm,
+    /// High contrast: no colour, everything that matters bold, underlined or reversed
+    Contrast,
+    /// Only the chosen line stands out
+    Plain,
+}
+
+/// Options of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
 }
 
 /// Options of `swell`.
@@ -157,6 +183,9 @@ pub struct SwellArgs {
     /// Only this block; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
+    /// Also heat week by week, the chance by date, and the dates seen in past seasons
+    #[arg(long, conflicts_with = "json")]
+    pub curves: bool,
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,
@@ -234,6 +263,14 @@ pub struct MixArgs {
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,
+}
+
+/// Options of `shed`.
+#[derive(Debug, Args)]
+pub struct ShedArgs {
+    /// Plain text (this is also the default: the answer never changes because it is piped)
+    #[arg(long)]
+    pub plain: bool,
 }
 
 /// Options of `buy`.

@@ -1,50 +1,158 @@
-//! Work that goes on beside the board: reading the hours, fetching the forecast.
+//! Work that goes on beside the board: reading the weather, working out what follows from it,
+//! fetching the forecast.
 
 use crate::domain::climate::weather::Weather;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::air_of;
-use crate::domain::outlook::climatology;
+use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::season::Season;
 use crate::store::forecast::fetch::{self, Fetched, Origin, Progress};
+use crate::store::kept_estimates::{self, Key, WeatherFound};
 use crate::store::places::Places;
 use crate::store::settings::{Settings, kept_forecast, place_of};
 use crate::store::{practice, season_weather};
 use crate::tui::host::Waker;
-use chrono::{DateTime, Utc};
-use std::path::PathBuf;
+use chrono::{DateTime, NaiveDate, Utc};
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
 
 /// What was done beside the board.
 pub enum Told {
-    /// The hours were read.
-    Hours(Box<HoursRead>),
+    /// Weather was read, and what was wanted of it worked out.
+    Worked(Box<Worked>),
     /// How a fetch goes on.
     Progress(String),
     /// A fetch or a file failed.
     Failed(String),
 }
 
-/// The hours with what follows from them.
-pub struct HoursRead {
+/// The weather of a season with what follows from it.
+pub struct Worked {
     /// All of the season's weather.
     pub weather: Weather,
-    /// The past years, where the hours added days to them.
-    pub past: Option<Climatology>,
+    /// The files it was read from.
+    pub found: WeatherFound,
     /// Everything derived from the hours.
     pub air: Option<Arc<Air>>,
+    /// The estimates, where they were wanted.
+    pub made: Option<Made>,
     /// Something to say.
     pub words: Option<String>,
 }
 
-/// Where the hours of a season are.
-pub enum HoursOf {
+/// Estimates with what they were made from.
+pub struct Made {
+    /// What they hang on.
+    pub key: Key,
+    /// The past years.
+    pub past: Climatology,
+    /// The estimates.
+    pub estimates: Estimates,
+}
+
+/// Where the weather of a season comes from.
+#[derive(Debug, Clone)]
+pub enum Source {
     /// Built in.
     Practice,
-    /// In files of this folder, and the forecast fetched last.
-    Files(PathBuf),
+    /// Files beside the season file of this path in this folder, and the forecast fetched last.
+    Files {
+        /// The season file.
+        path: PathBuf,
+        /// Its folder.
+        folder: PathBuf,
+    },
+}
+
+impl Source {
+    /// The season file.
+    pub fn path(&self) -> Option<&Path> {
+        match self {
+            Self::Practice => None,
+            Self::Files { path, .. } => Some(path),
+        }
+    }
+
+    /// The weather files as they stand.
+    pub fn found(&self, season: &Season) -> WeatherFound {
+        match self {
+            Self::Practice => WeatherFound::default(),
+            Self::Files { folder, .. } => WeatherFound::of(season, folder),
+        }
+    }
+
+    /// The days alone.
+    pub fn days(&self, season: &Season) -> Result<Weather, String> {
+        match self {
+            Self::Practice => Ok(practice::daily_weather()),
+            Self::Files { folder, .. } => {
+                season_weather::load_days(season, folder).map_err(|e| e.to_string())
+            }
+        }
+    }
+
+    /// Days with the hours joined in; without any hours, or where they cannot be read, as they
+    /// were, with the reason.
+    fn with_hours(
+        &self,
+        season: &Season,
+        days: Weather,
+        fetched: Option<Fetched>,
+    ) -> (Weather, Option<String>) {
+        let zone = season.orchard.time_zone;
+        match self {
+            Self::Practice => (days.with_hours(practice::hours(), zone), None),
+            Self::Files { folder, .. } => {
+                match season_weather::load_hours(season, folder, fetched) {
+                    Ok(Some(hours)) => (hours.join_into(days, zone), None),
+                    Ok(None) => (days, None),
+                    Err(why) => (days, Some(why.to_string())),
+                }
+            }
+        }
+    }
+
+    /// All of the weather.
+    pub fn weather(&self, season: &Season) -> Result<Weather, String> {
+        let days = self.days(season)?;
+        Ok(self.with_hours(season, days, self.kept_forecast(season)).0)
+    }
+
+    fn kept_forecast(&self, season: &Season) -> Option<Fetched> {
+        match self {
+            Self::Practice => None,
+            Self::Files { .. } => kept_forecast(&season.orchard),
+        }
+    }
+}
+
+/// Weather as far as it was read before.
+pub enum Known {
+    /// Nothing.
+    Nothing,
+    /// The days alone.
+    Days(Weather),
+    /// Days and hours.
+    Whole(Weather),
+}
+
+/// What is to be worked out.
+pub struct Wanted {
+    /// Weather read before.
+    pub known: Known,
+    /// Where the rest comes from.
+    pub source: Source,
+    /// The files as they stood when it was asked for.
+    pub found: WeatherFound,
+    /// The day.
+    pub today: NaiveDate,
+    /// The moment.
+    pub now: DateTime<Utc>,
+    /// Are the estimates wanted too?
+    pub estimates: bool,
 }
 
 /// The threads beside the board, and what they told.
@@ -107,31 +215,25 @@ impl Beside {
         }
     }
 
-    /// Reads the hours of a season whose days are read already.
-    pub fn read_hours(&self, season: &Season, days: &Weather, hours: HoursOf, now: DateTime<Utc>) {
+    /// Reads and works out what is wanted for a season.
+    pub fn work(&self, season: &Season, wanted: Wanted) {
         let teller = self.teller();
-        let (season, days) = (season.clone(), days.clone());
-        let work = move || {
-            let fetched = match &hours {
-                HoursOf::Practice => None,
-                HoursOf::Files(_) => kept_forecast(&season.orchard),
-            };
-            match read(&season, days, hours, fetched, now) {
-                Ok(Some(read)) => teller.say(Told::Hours(Box::new(read))),
-                Ok(None) => {}
-                Err(why) => teller.say(Told::Failed(why)),
-            }
-        };
-        self.spawn("hours", work);
+        let season = season.clone();
+        self.spawn("weather", move || {
+            let fetched = wanted.source.kept_forecast(&season);
+            let worked = work(&season, wanted, fetched, &teller);
+            teller.say(Told::Worked(Box::new(worked)));
+        });
+    }
+
+    /// Keeps estimates for the next opening.
+    pub fn keep(&self, source: &Source, key: Key, estimates: &Estimates) {
+        let (source, estimates) = (source.clone(), estimates.clone());
+        self.spawn("keeping", move || keep(&source, key, &estimates));
     }
 
     /// Fetches the forecast, then reads the hours anew.
-    pub fn fetch(
-        &self,
-        season: &Season,
-        days: &Weather,
-        folder: PathBuf,
-    ) -> Result<String, String> {
+    pub fn fetch(&self, season: &Season, wanted: Wanted) -> Result<String, String> {
         let places = Places::find().ok_or("no home folder is set")?;
         let settings = Settings::load(&places).map_err(|e| e.to_string())?;
         let Some(config) = settings.forecast else {
@@ -145,9 +247,9 @@ impl Beside {
         }
         let teller = self.teller();
         let fetching = Arc::clone(&self.fetching);
-        let (season, days) = (season.clone(), days.clone());
+        let season = season.clone();
         let host = config.base_url.clone();
-        let work = move || {
+        self.spawn("forecast", move || {
             let progress_teller = teller.clone();
             let mut progress = move |p: Progress| {
                 progress_teller.say(Told::Progress(progress_words(&p)));
@@ -161,32 +263,19 @@ impl Beside {
                 &mut progress,
             );
             fetching.store(false, Ordering::Release);
-            let told = match fetched {
+            match fetched {
                 Ok(fetched) => {
-                    let words = fetched_words(&fetched);
-                    read(
-                        &season,
-                        days,
-                        HoursOf::Files(folder),
-                        Some(fetched),
-                        Utc::now(),
-                    )
-                    .map(|read| {
-                        read.map(|read| HoursRead {
-                            words: Some(words),
-                            ..read
-                        })
-                    })
+                    let words = Some(fetched_words(&fetched));
+                    let wanted = Wanted {
+                        found: wanted.source.found(&season),
+                        ..wanted
+                    };
+                    let worked = work(&season, wanted, Some(fetched), &teller);
+                    teller.say(Told::Worked(Box::new(Worked { words, ..worked })));
                 }
-                Err(fault) => Err(format!("no forecast: {fault}")),
-            };
-            match told {
-                Ok(Some(read)) => teller.say(Told::Hours(Box::new(read))),
-                Ok(None) => teller.say(Told::Failed("the forecast holds no hour".to_owned())),
-                Err(why) => teller.say(Told::Failed(why)),
+                Err(fault) => teller.say(Told::Failed(format!("no forecast: {fault}"))),
             }
-        };
-        self.spawn("forecast", work);
+        });
         Ok(format!("asking {host} for the forecast.."))
     }
 
@@ -201,37 +290,69 @@ impl Beside {
     }
 }
 
-fn read(
-    season: &Season,
-    days: Weather,
-    hours: HoursOf,
-    fetched: Option<Fetched>,
-    now: DateTime<Utc>,
-) -> Result<Option<HoursRead>, String> {
-    let zone = season.orchard.time_zone;
-    let known_days = days.daily.clone();
-    let weather = match hours {
-        HoursOf::Practice => days.with_hours(practice::hours(), zone),
-        HoursOf::Files(folder) => {
-            match season_weather::load_hours(season, &folder, fetched).map_err(|e| e.to_string())? {
-                Some(hours) => hours.join_into(days, zone),
-                None => return Ok(None),
+fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Teller) -> Worked {
+    let Wanted {
+        known,
+        source,
+        found,
+        today,
+        now,
+        estimates,
+    } = wanted;
+    let fail = |why| teller.say(Told::Failed(why));
+    let join = |days| {
+        let (weather, amiss) = source.with_hours(season, days, fetched);
+        amiss.into_iter().for_each(fail);
+        weather
+    };
+    let weather = match known {
+        Known::Whole(weather) => weather,
+        Known::Days(days) => join(days),
+        Known::Nothing => match source.days(season) {
+            Ok(days) => join(days),
+            Err(why) => {
+                fail(why);
+                Weather::default()
             }
+        },
+    };
+    let make = || {
+        let key = Key::of(season, today, &found);
+        let past = climatology(season, &weather);
+        let estimates = Estimates::with(&past, season, &weather, today);
+        Made {
+            key,
+            past,
+            estimates,
         }
     };
-    // Past years are worked out again only where hours added days to them.
-    let past = (weather.daily != known_days).then(|| climatology(season, &weather));
-    let air = weather
-        .hourly
-        .as_ref()
-        .and_then(|hourly| air_of(season, hourly, now))
-        .map(Arc::new);
-    Ok(Some(HoursRead {
+    let breathe = || {
+        let hourly = weather.hourly.as_ref()?;
+        air_of(season, hourly, now).map(Arc::new)
+    };
+    // Neither hangs on the other, and the board waits for both.
+    let (made, air) = std::thread::scope(|scope| {
+        let made = estimates.then(|| scope.spawn(make));
+        let air = breathe();
+        (made.and_then(|made| made.join().ok()), air)
+    });
+    if let Some(made) = &made {
+        keep(&source, made.key, &made.estimates);
+    }
+    Worked {
         weather,
-        past,
+        found,
         air,
+        made,
         words: None,
-    }))
+    }
+}
+
+fn keep(source: &Source, key: Key, estimates: &Estimates) {
+    // Practice leaves no trace.
+    if let (Some(path), Some(places)) = (source.path(), Places::find()) {
+        kept_estimates::keep(&places, path, key, estimates);
+    }
 }
 
 /// How a fetch goes on, in words.

@@ -1,23 +1,19 @@
 //! The board's seam to files and estimates.
 
+use super::args::StartArgs;
 mod aside;
 mod curves;
 mod keep;
+mod known;
 
-use curves::curves;
-use keep::{expand, season_text, write_practice_weather};
-
-use super::args::StartArgs;
-use super::beside::{Beside, HoursOf, Told};
+use super::beside::{Beside, Source, Told};
 use super::review::review_of;
 use super::season_at::{At, Read, set_back};
 use super::start;
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
-use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::Fits;
-use crate::domain::outlook::{Asked, Estimates, asked, climatology};
-use crate::domain::phenology::climatology::Climatology;
+use crate::domain::outlook::{Asked, Estimates, asked};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
@@ -25,13 +21,16 @@ use crate::domain::season::{BlockId, Season};
 use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
+use crate::store::save;
 use crate::store::session::{Mode, Outside, SaveError, Session};
-use crate::store::{save, season_weather};
 use crate::tui::host::{
-    Begin, Curves, Draft, Host, HoursNews, News, Opening, Reloaded, SaveOutcome, Trail, Waker,
+    Begin, Curves, Draft, Host, News, Opening, Reloaded, SaveOutcome, Trail, Waker, WeatherNews,
     Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use curves::curves;
+use keep::{expand, season_text, write_practice_weather};
+use known::{Known, When};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -40,16 +39,13 @@ pub struct BoardHost {
     at: At,
     mode: Mode,
     session: Option<Session>,
-    weather: Weather,
-    past: Option<Climatology>,
-    latest: Option<Estimates>,
+    known: Option<Known>,
     zone: chrono_tz::Tz,
     fixed_day: Option<NaiveDate>,
     practice: bool,
     /// Nobody's season was found: one may be begun.
     newcomer: bool,
     beside: Beside,
-    air: Option<Arc<Air>>,
 }
 
 impl BoardHost {
@@ -60,15 +56,12 @@ impl BoardHost {
             at,
             mode,
             session: None,
-            weather: Weather::default(),
-            past: None,
-            latest: None,
+            known: None,
             zone: chrono_tz::UTC,
             fixed_day: None,
             practice,
             newcomer: false,
             beside: Beside::default(),
-            air: None,
         }
     }
 
@@ -78,14 +71,28 @@ impl BoardHost {
         at.map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
     }
 
-    /// Reads the hours beside the board: the first screen does not wait for them.
-    fn read_hours(&mut self, season: &Season) {
-        let hours = match &self.session {
-            Some(session) => HoursOf::Files(session.folder()),
-            None => HoursOf::Practice,
-        };
-        let now = self.moment(self.now());
-        self.beside.read_hours(season, &self.weather, hours, now);
+    fn when(&self, today: NaiveDate) -> When {
+        When {
+            today,
+            now: self.moment(self.now()),
+        }
+    }
+
+    fn source(&self) -> Source {
+        self.session
+            .as_ref()
+            .map_or(Source::Practice, |s| Source::Files {
+                path: s.path().to_path_buf(),
+                folder: s.folder(),
+            })
+    }
+
+    /// Weather and estimates of a season just read: what is at hand, and the rest begun.
+    fn begin_knowing(&mut self, season: &Season, today: NaiveDate) -> Result<(), String> {
+        let mut known = Known::of(season, self.source(), today)?;
+        known.begin(season, &self.beside, self.when(today));
+        self.known = Some(known);
+        Ok(())
     }
 
     fn place(&self) -> String {
@@ -121,19 +128,17 @@ impl Host for BoardHost {
         let newcomer = !self.practice && self.at.path().is_none();
         let Read {
             season,
-            weather,
             today,
             session,
+            ..
         } = self
             .at
-            .read_days(self.mode, self.practice)
+            .read_alone(self.mode, self.practice)
             .map_err(|e| e.to_string())?;
         self.practice = session.is_none();
         self.newcomer = newcomer;
         self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
         self.zone = season.orchard.time_zone;
-        let past = climatology(&season, &weather);
-        let estimates = Estimates::with(&past, &season, &weather, today);
         let set_back = if self.fixed_day.is_none() {
             set_back(&season, today)
         } else {
@@ -144,14 +149,12 @@ impl Host for BoardHost {
             .flatten()
             .reduce(|a, b| format!("{a}; {b}"));
         self.session = session;
-        self.weather = weather;
-        self.past = Some(past);
-        self.read_hours(&season);
+        self.begin_knowing(&season, today)?;
+        let estimates = self.known.as_ref().and_then(Known::latest).cloned();
         self.at.log.note(&match self.place() {
             place if place.is_empty() => "the board opened the practice season".to_owned(),
             place => format!("the board opened {place}"),
         });
-        self.latest = Some(estimates.clone());
         let suggested_place = Places::find()
             .map(|p| {
                 p.seasons
@@ -163,7 +166,7 @@ impl Host for BoardHost {
         Ok(Opening {
             season,
             today,
-            estimates: Some(estimates),
+            estimates,
             place: self.place(),
             suggested_place,
             notice,
@@ -194,22 +197,22 @@ impl Host for BoardHost {
         self.beside.attach(waker);
     }
 
-    fn news(&mut self) -> Option<News> {
+    fn news(&mut self, season: &Season, today: NaiveDate) -> Option<News> {
         match self.beside.next()? {
-            Told::Hours(read) => {
-                self.weather = read.weather;
-                if let Some(past) = read.past {
-                    self.past = Some(past);
-                }
-                self.air.clone_from(&read.air);
-                if let Some(words) = &read.words {
+            Told::Worked(worked) => {
+                let words = worked.words.clone();
+                if let Some(words) = &words {
                     self.at.log.note(words);
                 }
-                Some(News::Hours(HoursNews {
-                    air: read.air,
-                    fetched: self.weather.fetched.clone(),
-                    words: read.words,
-                }))
+                let when = self.when(today);
+                let known = self.known.as_mut()?;
+                known.take(*worked);
+                Some(News::Weather(Box::new(WeatherNews {
+                    air: known.air().cloned(),
+                    fetched: known.weather(season).fetched.clone(),
+                    estimates: known.estimates(season, &self.beside, when),
+                    words,
+                })))
             }
             Told::Progress(words) => {
                 self.at.log.note(&words);
@@ -226,12 +229,9 @@ impl Host for BoardHost {
         if self.practice {
             return Err("practice: its forecast is invented, and none is fetched".to_owned());
         }
-        let folder = self
-            .session
-            .as_ref()
-            .map(Session::folder)
-            .ok_or("there is no season file")?;
-        self.beside.fetch(season, &self.weather, folder)
+        let when = self.when(self.today());
+        let known = self.known.as_ref().ok_or("there is no season file")?;
+        self.beside.fetch(season, known.after_fetch(when))
     }
 
     fn today(&self) -> NaiveDate {
@@ -250,21 +250,14 @@ impl Host for BoardHost {
     }
 
     fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
-        let estimates = match self.latest.clone() {
-            Some(latest) => latest,
-            None => self.estimates(season, now.date())?,
-        };
-        let fits = self
-            .air
-            .as_ref()
-            .map(|air| Fits::new(Arc::clone(air), season, self.moment(now)));
-        Some(review_of(
-            season,
-            &self.weather,
-            &estimates,
-            fits.as_ref(),
-            now,
-        ))
+        let (moment, when) = (self.moment(now), self.when(now.date()));
+        let known = self.known.as_mut()?;
+        let estimates = known.estimates(season, &self.beside, when)?;
+        let fits = known
+            .air()
+            .map(|air| Fits::new(Arc::clone(air), season, moment));
+        let weather = known.weather(season);
+        Some(review_of(season, weather, &estimates, fits.as_ref(), now))
     }
 
     fn years(&mut self, season: &Season) -> Years {
@@ -275,12 +268,13 @@ impl Host for BoardHost {
                 ..Neighbours::default()
             },
         };
-        let past = self
-            .past
-            .get_or_insert_with(|| climatology(season, &self.weather));
+        let own = self.known.as_mut().map_or_else(Vec::new, |known| {
+            let (past, _) = known.past(season);
+            history::own_dates(past, season)
+        });
         Years {
             rows: history::table(&found.seasons),
-            own: history::own_dates(past, season),
+            own,
             left_out: found.left_out,
         }
     }
@@ -291,32 +285,31 @@ impl Host for BoardHost {
         from: NaiveDateTime,
         to: NaiveDateTime,
     ) -> (Conditions, Option<&'static str>) {
-        records::conditions(&self.weather, &season.orchard, from, to)
+        let none = Weather::default();
+        let weather = self.known.as_mut().map_or(&none, |k| k.weather(season));
+        records::conditions(weather, &season.orchard, from, to)
     }
 
     fn estimates(&mut self, season: &Season, today: NaiveDate) -> Option<Estimates> {
-        let past = match self.past.take() {
-            Some(past) => past,
-            None => climatology(season, &self.weather),
-        };
-        let estimates = Estimates::with(&past, season, &self.weather, today);
-        self.past = Some(past);
-        self.latest = Some(estimates.clone());
-        Some(estimates)
+        let when = self.when(today);
+        self.known.as_mut()?.estimates(season, &self.beside, when)
     }
 
-    fn curves(&mut self, _season: &Season, block: &BlockId, _today: NaiveDate) -> Option<Curves> {
-        self.latest
-            .as_ref()?
+    fn curves(&mut self, season: &Season, block: &BlockId, today: NaiveDate) -> Option<Curves> {
+        let when = self.when(today);
+        self.known
+            .as_mut()?
+            .whole(season, &self.beside, when)?
             .answer(block, Stage::Swell)
             .map(curves)
     }
 
     fn asked(&mut self, season: &Season, block: &BlockId, today: NaiveDate) -> Vec<Asked> {
-        let past = self
-            .past
-            .get_or_insert_with(|| climatology(season, &self.weather));
-        asked(past, season, block, &self.weather, today)
+        let Some(known) = &mut self.known else {
+            return Vec::new();
+        };
+        let (past, weather) = known.past(season);
+        asked(past, season, block, weather, today)
     }
 
     fn save(&mut self, season: &Season) -> SaveOutcome {
@@ -345,10 +338,7 @@ impl Host for BoardHost {
             session.adopt(outside);
         }
         let season = session.season().clone();
-        let folder = session.folder();
-        self.weather = season_weather::load_days(&season, &folder).map_err(|e| e.to_string())?;
-        self.past = None;
-        self.read_hours(&season);
+        self.begin_knowing(&season, self.today())?;
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -404,7 +394,7 @@ impl Host for BoardHost {
         write_practice_weather(&season, &folder)?;
         self.practice = false;
         self.session = Some(session);
-        self.read_hours(&season);
+        self.begin_knowing(&season, self.today())?;
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -441,20 +431,18 @@ impl Host for BoardHost {
         self.at.season = Some(path);
         let Read {
             season,
-            weather,
             today,
             session,
+            ..
         } = self
             .at
-            .read_days(self.mode, false)
+            .read_alone(self.mode, false)
             .map_err(|e| e.to_string())?;
         self.practice = false;
         self.fixed_day = self.at.on.is_some().then_some(today);
         self.zone = season.orchard.time_zone;
         self.session = session;
-        self.weather = weather;
-        self.past = None;
-        self.read_hours(&season);
+        self.begin_knowing(&season, today)?;
         Ok(Reloaded {
             season,
             place: self.place(),

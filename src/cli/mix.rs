@@ -57,3 +57,10 @@ pub fn coverage(at: &At, args: &CoverageArgs, out: &mut dyn Write) -> Result<Exi
     }
     Ok(Exit::Fine)
 }
+
+/// Prints the materials with their labels and the sprayers with their calibrations.
+pub fn shed(at: &At, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let opened = at.look()?;
+    write!(out, "{}", report::shed::text(&opened.season))?;
+    Ok(Exit::Fine)
+}

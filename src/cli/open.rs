@@ -1,6 +1,6 @@
 //! `open`: the board.
 
-use super::args::{ColourWish, OpenArgs};
+use super::args::{ColourWish, LookWish, OpenArgs};
 use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
@@ -8,11 +8,13 @@ use crate::domain::harmless::steers;
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
 use crate::store::session::Mode;
-use crate::store::settings::{self, Settings};
+use crate::store::settings::{self, ColourSetting, GroundSetting, OwnKeys, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
 use crate::tui::terminal::held;
-use crate::tui::terminal::setting::{Colour, Setting, refusal};
+use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
+use crate::tui::theme::{Ground, Look};
 use std::io::{IsTerminal, Write as _};
+use std::path::Path;
 
 /// More lines of stray messages than this are in the log alone.
 const SHOWN_LINES: usize = 10;
@@ -23,21 +25,23 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
         return Err(Failure::Input(why));
     }
-    let colour = match args.color {
-        ColourWish::Auto => Colour::Auto,
-        ColourWish::Always => Colour::Always,
-        ColourWish::Never => Colour::Never,
-    };
-    let setting = Setting {
-        line: args.line,
-        ..Setting::choose(&lookup, ascii, colour)
-    };
     let mode = match (args.read_only, args.take_over) {
         (true, _) => Mode::ReadOnly,
         (_, true) => Mode::TakeOver,
         _ => Mode::Write,
     };
-    let keymap = own_keymap()?;
+    // Settings that cannot be used are told before the board takes the terminal.
+    let places = Places::find();
+    let settings = match &places {
+        Some(places) => Settings::load(places).map_err(|e| Failure::Input(e.to_string()))?,
+        None => Settings::default(),
+    };
+    let setting = Setting {
+        line: args.line,
+        ..Setting::choose(&lookup, wish(args, ascii, &settings))
+    };
+    let file = places.as_ref().map(settings::path).unwrap_or_default();
+    let keymap = own_keymap(&settings.keys, &file)?;
     let mut host = BoardHost::new(at.clone(), mode, args.practice);
     let ended = crate::tui::run(&mut host, &setting, keymap);
     tell_stray(&at.log, &held::take_strays());
@@ -48,15 +52,31 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     }
 }
 
-/// The keys with the owner's own. What cannot be used is told, with its line, before the board
-/// takes the terminal.
-fn own_keymap() -> Result<Keymap, Failure> {
-    let Some(places) = Places::find() else {
-        return Ok(Keymap::standard());
-    };
-    let own = Settings::load(&places)
-        .map_err(|e| Failure::Input(e.to_string()))?
-        .keys;
+/// How the board is to look: a flag wins over the settings.
+fn wish(args: &OpenArgs, ascii: bool, settings: &Settings) -> Wish {
+    let look = &settings.look;
+    Wish {
+        ascii: ascii || look.ascii,
+        colour: match (args.color, look.colour) {
+            (Some(ColourWish::Always), _) | (None, Some(ColourSetting::Always)) => Colour::Always,
+            (Some(ColourWish::Never), _) | (None, Some(ColourSetting::Never)) => Colour::Never,
+            _ => Colour::Auto,
+        },
+        ground: look.ground.map(|g| match g {
+            GroundSetting::Dark => Ground::Dark,
+            GroundSetting::Light => Ground::Light,
+        }),
+        look: match (args.look, look.style) {
+            (Some(LookWish::Contrast), _) | (None, Some(StyleSetting::Contrast)) => Look::Contrast,
+            (Some(LookWish::Plain), _) | (None, Some(StyleSetting::Plain)) => Look::Plain,
+            _ => Look::Calm,
+        },
+        mouse: settings.mouse,
+    }
+}
+
+/// The keys with the owner's own. What cannot be used is told with its line in their file.
+fn own_keymap(own: &[OwnKeys], file: &Path) -> Result<Keymap, Failure> {
     let pairs: Vec<(&str, &str)> = own
         .iter()
         .map(|k| (k.id.as_str(), k.keys.as_str()))
@@ -67,7 +87,6 @@ fn own_keymap() -> Result<Keymap, Failure> {
             .iter()
             .find_map(|id| own.iter().find(|k| k.id == *id))
             .map_or(1, |k| k.line);
-        let file = settings::path(&places);
         Failure::Input(format!("{}:{line}: [keys]: {fault}", file.display()))
     })
 }

@@ -113,12 +113,11 @@ impl At {
         Ok(Opened::new(read, &self.log))
     }
 
-    /// Reads a season, or practice where there is none, with its daily weather alone and
-    /// nothing derived: what the board's first screen needs.
-    pub fn read_days(&self, mode: Mode, practice: bool) -> Result<Read, Failure> {
+    /// Reads a season, or practice where there is none, without its weather.
+    pub fn read_alone(&self, mode: Mode, practice: bool) -> Result<Read, Failure> {
         match self.path().filter(|_| !practice) {
-            Some(path) => self.read(&path, mode, season_weather::load_days),
-            None => self.practice_with(practice::daily_weather()),
+            Some(path) => self.read(&path, mode, |_, _| Ok(Weather::default())),
+            None => self.practice_with(Weather::default()),
         }
     }
 

@@ -1,11 +1,37 @@
 //! `swell`: the estimate of a stage, block by block.
 
 use super::args::SwellArgs;
-use super::season_at::At;
+use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
-use crate::report::swell;
+use crate::report::swell::{self, pictures};
 use std::io::Write;
+
+/// The pictures of one block as text.
+fn curves(opened: &Opened, row: &swell::Row) -> String {
+    let block = opened
+        .season
+        .blocks
+        .iter()
+        .find(|b| b.id.as_str() == row.block);
+    let estimate = block.and_then(|b| opened.estimates.answer(&b.id, row.stage));
+    let Some((block, estimate)) = block.zip(estimate) else {
+        return String::new();
+    };
+    let mut parts = vec![
+        pictures::heat(estimate),
+        pictures::chance(&estimate.date, row.stage),
+    ];
+    let seen = pictures::seen(&block.past, row.stage, &estimate.date);
+    if !seen.is_empty() {
+        parts.push(format!(
+            "{} seen in past seasons (x), and this season's range\n{}\n",
+            row.stage.words(),
+            seen.join("\n")
+        ));
+    }
+    format!("\n{}\n", parts.join("\n"))
+}
 
 /// Prints the estimate of a stage for every block asked for.
 pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
@@ -35,7 +61,16 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
     if args.output.json {
         writeln!(out, "{}", swell::json(opened.today, &rows)?)?;
     } else {
-        write!(out, "{}", swell::text(opened.today, &rows))?;
+        for row in &rows {
+            write!(
+                out,
+                "{}",
+                swell::text(opened.today, std::slice::from_ref(row))
+            )?;
+            if args.curves {
+                write!(out, "{}", curves(&opened, row))?;
+            }
+        }
     }
     Ok(Exit::Fine)
 }

@@ -4,19 +4,24 @@
 //! commands and reports only read it, so they can never disagree.
 
 mod asked;
+mod basis;
 mod due;
 mod estimates;
 mod past;
+mod swells;
 
 pub use asked::{Asked, asked};
+pub use basis::Basis;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 pub use past::{AskedAgain, asked_again};
+pub use swells::SpeciesSwell;
 
 use super::hours::fits::Fits;
-use super::rules::{self, Facts, Warning};
+use super::rules::{self, Facts, Level, Warning};
 use super::season::{Season, TaskId};
 use chrono::NaiveDate;
+use std::collections::HashMap;
 
 /// Everything derived for one day.
 #[derive(Debug, Clone)]
@@ -27,14 +32,25 @@ pub struct Outlook {
     pub warnings: Vec<Warning>,
     /// What is due.
     pub due: Due,
+    /// The swell of each kind of tree, the earliest last safe day first.
+    pub swells: Vec<SpeciesSwell>,
+    /// Places of each task's warnings: a board of hundreds of cards asks for them card by card.
+    by_task: HashMap<TaskId, Vec<usize>>,
 }
 
 impl Outlook {
     /// The warnings of one task, worst first.
-    pub fn warnings_of<'a>(&'a self, task: &'a TaskId) -> impl Iterator<Item = &'a Warning> {
-        self.warnings
-            .iter()
-            .filter(move |w| w.task.as_ref() == Some(task))
+    pub fn warnings_of(&self, task: &TaskId) -> impl Iterator<Item = &Warning> {
+        self.by_task
+            .get(task)
+            .into_iter()
+            .flatten()
+            .filter_map(|place| self.warnings.get(*place))
+    }
+
+    /// The gravest level that speaks on a task.
+    pub fn worst_of(&self, task: &TaskId) -> Option<Level> {
+        self.warnings_of(task).map(|w| w.level).max()
     }
 
     /// Everything due, soonest first.
@@ -96,10 +112,19 @@ pub fn outlook_with(
 
 fn of_facts(facts: &Facts<'_>) -> Outlook {
     let warnings = rules::check(facts);
-    let due = Due::of(facts.season, &warnings, facts.today);
-    Outlook {
+    let mut by_task: HashMap<TaskId, Vec<usize>> = HashMap::new();
+    for (place, warning) in warnings.iter().enumerate() {
+        if let Some(task) = &warning.task {
+            by_task.entry(task.clone()).or_default().push(place);
+        }
+    }
+    let mut outlook = Outlook {
         today: facts.today,
         warnings,
-        due,
-    }
+        due: Due::default(),
+        swells: swells::by_species(facts.season, facts.estimates),
+        by_task,
+    };
+    outlook.due = Due::of(facts.season, facts.today, |task| outlook.worst_of(task));
+    outlook
 }

@@ -9,7 +9,7 @@ use crate::domain::hours::windows::Window;
 use crate::domain::season::{Task, UnitSystem};
 use serde_json::{Value, json};
 use std::fmt::Write;
-use unicode_width::UnicodeWidthStr as _;
+use unicode_width::UnicodeWidthStr;
 
 /// What is shown: one task's verdicts and the windows found in them.
 pub struct HoursReport<'a> {
@@ -27,6 +27,8 @@ pub struct HoursReport<'a> {
     pub units: UnitSystem,
 }
 
+/// Columns before what stands below a day's letters.
+const BELOW: usize = 16;
 /// Windows named in the text.
 const NAMED: usize = 5;
 
@@ -34,8 +36,10 @@ const NAMED: usize = 5;
 /// then the windows, then why the hours are what they are.
 pub fn text(report: &HoursReport<'_>) -> String {
     let mut out = String::new();
-    let head = format!("{}: {}", report.task.title, report.job.words());
-    out.push_str(&wrapped(&head, 0));
+    out.push_str(&wrapped(
+        &format!("{}: {}", report.task.title, report.job.words()),
+        0,
+    ));
     let _ = writeln!(
         out,
         "                0     6     12    18     o fit  ? doubtful  x unfit  . not known"
@@ -50,32 +54,30 @@ pub fn text(report: &HoursReport<'_>) -> String {
                     .map_or('.', Fit::letter)
             })
             .collect();
-        // The words stand beside the grid, and go on below themselves.
-        let row = format!("{}  {cells}  ", date.format("%a %Y-%m-%d"));
-        let indent = row.len();
-        let mut line = row;
-        for (i, part) in day_words(report, date).iter().enumerate() {
-            if i > 0 {
-                line.push(',');
+        // What finds no room behind the letters stands below them.
+        let mut line = format!("{}  {cells} ", date.format("%a %Y-%m-%d"));
+        let mut rest: Vec<String> = Vec::new();
+        for part in day_words(report, date) {
+            let fits = line.width() + part.width() + 2 <= WIDTH;
+            if fits && rest.is_empty() {
+                let comma = if line.ends_with(' ') { " " } else { ", " };
+                line = format!("{line}{comma}{part}");
+            } else {
+                rest.push(part);
             }
-            // A number stays with its unit.
-            if line.width() + 1 + part.width() >= WIDTH && i > 0 {
-                let _ = writeln!(out, "{line}");
-                line = " ".repeat(indent);
-            } else if i > 0 {
-                line.push(' ');
-            }
-            line.push_str(part);
         }
         let _ = writeln!(out, "{}", line.trim_end());
+        if !rest.is_empty() {
+            out.push_str(&wrapped(&rest.join(", "), BELOW));
+        }
     }
     if report.windows.is_empty() {
         let _ = writeln!(out, "No window in these hours holds it.");
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
-        let line = format!("{}: {}", window.grade.words(), window.words(report.air));
-        let line = wrapped(&line, 3);
-        let _ = write!(out, "{}. {}", i + 1, line.trim_start());
+        let words = window.words(report.air);
+        let line = format!("{}. {}: {words}", i + 1, window.grade.words());
+        out.push_str(&wrapped(&line, 0));
     }
     if report.windows.len() > NAMED {
         let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
@@ -119,19 +121,23 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
     if total > 0.0 {
         parts.push(format!("rain {}", rain(total, report.units)));
     }
-    parts.extend(against(report, &hours));
+    let tags = against(report, &hours);
+    if !tags.is_empty() {
+        parts.push(tags);
+    }
     parts
 }
 
 /// The commonest reasons of the day's hours, darkness and own time apart.
-fn against(report: &HoursReport<'_>, hours: &[usize]) -> Vec<String> {
+fn against(report: &HoursReport<'_>, hours: &[usize]) -> String {
     report
         .grid
         .commonest(hours)
         .iter()
         .take(3)
         .map(|(tag, n)| format!("{tag} {n} h"))
-        .collect()
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// `{"task","job_h","job_assumed","hours":[{"utc","local","verdict","reasons"}],"windows":[…]}`.

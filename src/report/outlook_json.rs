@@ -119,7 +119,7 @@ fn task(season: &Season, outlook: &Outlook, task: &Task) -> Value {
         "targets": task.targets.iter().map(TargetId::as_str).collect::<Vec<_>>(),
         "materials": task.mix.iter().map(|m| m.material.as_str()).collect::<Vec<_>>(),
         "moves": task.moved.len(),
-        "worst": outlook.warnings_of(&task.id).map(|w| w.level).max().map(Level::words),
+        "worst": outlook.worst_of(&task.id).map(Level::words),
     })
 }
 

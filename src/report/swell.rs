@@ -1,5 +1,7 @@
 //! The estimate of a stage for every block, as text and JSON.
 
+pub mod pictures;
+
 use crate::domain::outlook::Estimates;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::Season;

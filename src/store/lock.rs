@@ -9,6 +9,7 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
+use std::time::Duration;
 
 /// Who holds a season.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +35,8 @@ pub enum Standing {
     Stale(Holder),
     /// It is from another machine, which cannot be asked.
     OtherHost(Holder),
+    /// It was cut short: a crash of the machine came before its words were on the disk.
+    CutShort,
     /// It does not say who.
     Unclear,
 }
@@ -60,6 +63,7 @@ impl fmt::Display for Standing {
                 h.pid,
                 h.since_local()
             ),
+            Self::CutShort => f.write_str("left locked when the machine or its power went down"),
             Self::Unclear => f.write_str("locked by a file that does not say who holds it"),
         }
     }
@@ -92,7 +96,7 @@ impl Holder {
     fn text(&self) -> String {
         let quoted = |text: &str| toml_edit::Value::from(text).to_string();
         format!(
-            "# This season is open. The file goes away when it is closed.\npid = {}\nstarted = {}\nhost = {}\nsince = {}\nsession = {}\n",
+            "{HEAD}pid = {}\nstarted = {}\nhost = {}\nsince = {}\nsession = {}\n",
             self.pid,
             self.started,
             quoted(&self.host),
@@ -114,6 +118,24 @@ impl Holder {
             session: u32::try_from(number("session")?).ok()?,
         })
     }
+}
+
+/// How a lock file begins.
+const HEAD: &str = "# This season is open. The file goes away when it is closed.\n";
+
+/// How old a lock that says nothing must be to count as left behind: one that is being written
+/// just now says who within this time.
+const WRITTEN_BY: Duration = Duration::from_secs(2);
+
+/// Are these the first bytes of a lock of ours, or none, and no more? What had not reached the
+/// disk is missing or zero.
+fn is_cut(bytes: &[u8]) -> bool {
+    let length = bytes
+        .iter()
+        .rposition(|b| *b != 0)
+        .map_or(0, |last| last + 1);
+    let kept = bytes.get(..length).unwrap_or_default();
+    HEAD.as_bytes().starts_with(kept) || kept.starts_with(HEAD.as_bytes())
 }
 
 /// A lock that is held; [`Lock::release`] takes it away.
@@ -148,7 +170,16 @@ pub fn standing(disk: &dyn Disk, season: &Path) -> io::Result<Option<Standing>> 
         Err(e) => return Err(e),
     };
     let Some(holder) = Holder::parse(&bytes) else {
-        return Ok(Some(Standing::Unclear));
+        let written = disk.meta(&path, true)?.modified;
+        let is_old = disk
+            .now()
+            .duration_since(written)
+            .is_ok_and(|age| age >= WRITTEN_BY);
+        return Ok(Some(if is_old && is_cut(&bytes) {
+            Standing::CutShort
+        } else {
+            Standing::Unclear
+        }));
     };
     if holder.host != disk.host() {
         return Ok(Some(Standing::OtherHost(holder)));
@@ -202,7 +233,7 @@ pub fn take(disk: &dyn Disk, season: &Path, over: bool) -> io::Result<Taken> {
         match standing(disk, season) {
             Ok(None) => {}
             Ok(Some(stands)) => {
-                if over || matches!(stands, Standing::Stale(_)) {
+                if over || matches!(stands, Standing::Stale(_) | Standing::CutShort) {
                     result = disk.rename(&temp, &path).map(|()| true);
                 }
                 before = Some(stands);

@@ -7,6 +7,15 @@
 //!
 //! [keys]
 //! delay = "ctrl-x r"          # other keys for an action, by its id in the help
+//!
+//! [look]
+//! style = "contrast"          # or "calm", "plain"
+//! ground = "dark"             # or "light": colours are sent where it is known
+//! colour = "auto"             # or "always", "never"
+//! ascii = true
+//!
+//! [mouse]
+//! on = true                   # clicks and wheel from the start
 //! ```
 
 use super::forecast::fetch::{FetchConfig, Fetched, Place, Service, cached};
@@ -34,6 +43,49 @@ pub struct Settings {
     pub forecast: Option<FetchConfig>,
     /// Other keys for some actions.
     pub keys: Vec<OwnKeys>,
+    /// How the board is to look.
+    pub look: LookSettings,
+    /// Mouse reports from the start.
+    pub mouse: bool,
+}
+
+/// How the board is to look, as far as its owner says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct LookSettings {
+    /// The family of looks.
+    pub style: Option<StyleSetting>,
+    /// What the terminal writes on.
+    pub ground: Option<GroundSetting>,
+    /// Colours or not.
+    pub colour: Option<ColourSetting>,
+    /// ASCII in any case.
+    pub ascii: bool,
+}
+
+/// A family of looks, as it is written in the settings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum StyleSetting {
+    Calm,
+    Contrast,
+    Plain,
+}
+
+/// A ground, as it is written in the settings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum GroundSetting {
+    Dark,
+    Light,
+}
+
+/// Colours or not, as it is written in the settings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum ColourSetting {
+    Auto,
+    Always,
+    Never,
 }
 
 /// Keys of the owner's own for one action.
@@ -78,6 +130,25 @@ struct Written {
     forecast: Option<WrittenForecast>,
     #[serde(default)]
     keys: BTreeMap<String, Spanned<String>>,
+    #[serde(default)]
+    look: WrittenLook,
+    #[serde(default)]
+    mouse: WrittenMouse,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(deny_unknown_fields, default)]
+struct WrittenLook {
+    style: Option<Spanned<String>>,
+    ground: Option<Spanned<String>>,
+    colour: Option<Spanned<String>>,
+    ascii: bool,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+struct WrittenMouse {
+    on: bool,
 }
 
 #[derive(Deserialize)]
@@ -123,7 +194,7 @@ impl Settings {
             wrong(
                 fault.span().map_or(0, |s| s.start),
                 shown(fault.message()),
-                "the settings are [forecast] with service, contact, address and user_agent, and [keys]",
+                "the settings are [forecast] with service, contact, address and user_agent, [keys], [look] with style, ground, colour and ascii, and [mouse] with on",
             )
         })?;
         let forecast = written
@@ -148,6 +219,15 @@ impl Settings {
                 })
             })
             .transpose()?;
+        let look = written.look;
+        let look = LookSettings {
+            style: choice(look.style.as_ref(), &STYLES).map_err(|at| wrong(at.0, at.1, &at.2))?,
+            ground: choice(look.ground.as_ref(), &GROUNDS)
+                .map_err(|at| wrong(at.0, at.1, &at.2))?,
+            colour: choice(look.colour.as_ref(), &COLOURS)
+                .map_err(|at| wrong(at.0, at.1, &at.2))?,
+            ascii: look.ascii,
+        };
         Ok(Self {
             forecast,
             keys: written
@@ -159,8 +239,45 @@ impl Settings {
                     keys: keys.into_inner(),
                 })
                 .collect(),
+            look,
+            mouse: written.mouse.on,
         })
     }
+}
+
+/// The words of a setting, each with what it stands for.
+type Choices<T, const N: usize> = [(&'static str, T); N];
+
+const STYLES: Choices<StyleSetting, 3> = [
+    ("calm", StyleSetting::Calm),
+    ("contrast", StyleSetting::Contrast),
+    ("plain", StyleSetting::Plain),
+];
+const GROUNDS: Choices<GroundSetting, 2> = [
+    ("dark", GroundSetting::Dark),
+    ("light", GroundSetting::Light),
+];
+const COLOURS: Choices<ColourSetting, 3> = [
+    ("auto", ColourSetting::Auto),
+    ("always", ColourSetting::Always),
+    ("never", ColourSetting::Never),
+];
+
+/// The choice a word stands for; else its place, what is wrong, and what to write.
+fn choice<T: Copy, const N: usize>(
+    word: Option<&Spanned<String>>,
+    choices: &Choices<T, N>,
+) -> Result<Option<T>, (usize, String, String)> {
+    let Some(word) = word else { return Ok(None) };
+    let found = choices.iter().find(|(name, _)| name == word.get_ref());
+    found.map(|(_, choice)| Some(*choice)).ok_or_else(|| {
+        let names: Vec<String> = choices.iter().map(|(n, _)| format!("\"{n}\"")).collect();
+        (
+            word.span().start,
+            format!("there is no '{}' to choose", shown(word.get_ref())),
+            format!("write {}", names.join(" or ")),
+        )
+    })
 }
 
 /// Where the forecast is asked for: the orchard.
@@ -237,6 +354,20 @@ mod tests {
                 line: 5
             }]
         );
+        assert_eq!((read.look, read.mouse), (LookSettings::default(), false));
+    }
+
+    #[test]
+    fn looks_and_mouse_are_read() {
+        let text = "[look]\nstyle = \"contrast\"\nground = \"light\"\ncolour = \"never\"\n[mouse]\non = true\n";
+        let read = Settings::read(text, "s").unwrap();
+        let look = LookSettings {
+            style: Some(StyleSetting::Contrast),
+            ground: Some(GroundSetting::Light),
+            colour: Some(ColourSetting::Never),
+            ascii: false,
+        };
+        assert_eq!((read.look, read.mouse), (look, true));
     }
 
     #[test]
@@ -252,7 +383,10 @@ mod tests {
             ("[forecast]\nservice = 7\n", 2, "integer"),
             ("[keys\n", 1, ""),
             ("[keys]\ndelay = 3\n", 2, "integer"),
-            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "delay"),
+            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "duplicate"),
+            ("[look]\nstyle = \"loud\"\n", 2, "contrast"),
+            ("[look]\nascii = 1\n", 2, "integer"),
+            ("[mouse]\non = true\nof = true\n", 3, "of"),
         ];
         for (text, line, word) in cases {
             let fault = Settings::read(text, "s.toml").unwrap_err().to_string();

@@ -95,6 +95,7 @@ pub enum Command {
     MarkReviewed,
     CorrectRecord,
     EndReentry,
+    CopyOut,
 }
 
 /// What happened.
@@ -106,6 +107,10 @@ pub enum Event {
     Paste(String),
     /// Something on the screen was clicked.
     Click(Spot),
+    /// The card under the button was drawn along its dates, by so many days in all.
+    Drag(i64),
+    /// The button was let go.
+    Release,
     /// The wheel turned: up is negative.
     Wheel(i16),
     /// The screen has this many columns and rows.
@@ -154,6 +159,12 @@ pub enum Spot {
     Card(usize),
     /// A line of the open list or form.
     Row(usize),
+    /// A line of the list on the screen.
+    Line(usize),
+    /// A line and lane of the coverage grid.
+    Cell(usize, usize),
+    /// An hour of the hours grid, by its place in the air.
+    Hour(usize),
 }
 
 /// What the model asks of the world.
@@ -183,6 +194,8 @@ pub enum Effect {
     Repaint,
     /// Switch mouse reports.
     Mouse(bool),
+    /// Send text to the clipboard of the user's own terminal.
+    CopyOut(String),
     /// Give the terminal back and stop.
     Suspend,
     /// Save what is unsaved and end.

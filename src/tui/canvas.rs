@@ -41,7 +41,7 @@ impl<'a> Canvas<'a> {
         if columns == 0 || y >= area.bottom() {
             return x;
         }
-        let clean = text::clean(text);
+        let clean = text::shown(text);
         let style = self.theme.style(tone);
         if self.theme.ascii && !clean.is_ascii() {
             let plain = theme::ascii(&clean);

@@ -73,21 +73,23 @@ pub struct Begin {
 /// What became ready beside the board.
 #[derive(Debug, Clone)]
 pub enum News {
-    /// The hours of weather were read or fetched; the estimates may change with them.
-    Hours(HoursNews),
+    /// Weather was read or fetched, and what follows from it worked out.
+    Weather(Box<WeatherNews>),
     /// A fetch goes on: a line to show.
     Progress(String),
     /// A fetch or a file failed: why, and what still holds.
     Failed(String),
 }
 
-/// Hours of weather.
+/// Weather with what follows from it.
 #[derive(Debug, Clone, Default)]
-pub struct HoursNews {
-    /// Everything derived from them; `None` where there are none.
+pub struct WeatherNews {
+    /// Everything derived from the hours; `None` where there are none.
     pub air: Option<Arc<Air>>,
     /// Where the forecast among them comes from.
     pub fetched: Option<Fetched>,
+    /// The estimates; `None` while they are still being worked out.
+    pub estimates: Option<Estimates>,
     /// Something to say.
     pub words: Option<String>,
 }
@@ -259,8 +261,9 @@ pub trait Host {
     /// Takes the means to wake the board from another thread.
     fn attach(&mut self, _waker: Waker) {}
 
-    /// What became ready since the last call; asked until there is no more.
-    fn news(&mut self) -> Option<News> {
+    /// What became ready since the last call, for the season as it is in view; asked until there
+    /// is no more.
+    fn news(&mut self, _season: &Season, _today: NaiveDate) -> Option<News> {
         None
     }
 

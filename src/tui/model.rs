@@ -3,7 +3,7 @@
 use super::action::{Command, Effect};
 use super::form::Form;
 use super::history::History;
-use super::host::{Curves, Draft, HoursNews, Opening, SaveOutcome, Trail, Years};
+use super::host::{Curves, Draft, Opening, SaveOutcome, Trail, WeatherNews, Years};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
 use super::screen::{
@@ -12,10 +12,10 @@ use super::screen::{
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
 use crate::domain::hours::fits::Fits;
-use crate::domain::outlook::{Estimates, Outlook, outlook_with};
+use crate::domain::outlook::{Basis, Estimates, Outlook, outlook_with};
 use crate::domain::records;
 use crate::domain::review::Review;
-use crate::domain::season::{Block, BlockId, Season};
+use crate::domain::season::{BlockId, Season, TaskId};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 /// Whether what is on the screen is on the disk.
@@ -105,6 +105,8 @@ pub struct Model {
     pub size: (u16, u16),
     /// Are mouse reports on?
     pub mouse: bool,
+    /// The card under the mouse button, until it is let go or a key is typed.
+    pub grabbed: Option<TaskId>,
     /// Which key does what.
     pub keymap: Keymap,
     /// The tour, while it goes on.
@@ -175,6 +177,7 @@ impl Model {
             count: None,
             size,
             mouse: false,
+            grabbed: None,
             keymap,
             season,
             tour: None,
@@ -307,11 +310,7 @@ impl Model {
     fn changed(&mut self, before: &Season) -> Vec<Effect> {
         let after = &self.season;
         // The estimates hang on these parts only: moving a card must not compute them again.
-        let weather_moved = bare(&before.blocks) != bare(&after.blocks)
-            || before.readings != after.readings
-            || before.weather != after.weather
-            || before.dates != after.dates
-            || before.orchard != after.orchard;
+        let weather_moved = Basis::of(before) != Basis::of(after);
         let practice = after.practice;
         self.saved = if practice {
             Saved::Practice
@@ -363,12 +362,15 @@ impl Model {
         derive(season, self.estimates.as_ref(), fits.as_ref(), self.today)
     }
 
-    /// Hours of weather came in.
-    pub fn take_hours(&mut self, news: HoursNews) {
+    /// Weather came in, and what follows from it.
+    pub fn take_weather(&mut self, news: WeatherNews) {
         self.fits = news
             .air
             .map(|air| Fits::new(air, &self.season, self.moment()));
         self.fetched = news.fetched;
+        if let Some(estimates) = news.estimates {
+            self.note_estimates(estimates);
+        }
         self.derive();
         if let Some(words) = news.words {
             self.say(words);
@@ -377,9 +379,19 @@ impl Model {
 
     /// New estimates came in.
     pub fn take_estimates(&mut self, estimates: Estimates) {
-        self.estimates = Some(estimates);
-        self.derive();
-        self.curves = None;
+        if self.note_estimates(estimates) {
+            self.derive();
+        }
+    }
+
+    /// Takes estimates over; are they others than before?
+    fn note_estimates(&mut self, estimates: Estimates) -> bool {
+        let others = self.estimates.as_ref() != Some(&estimates);
+        if others {
+            self.estimates = Some(estimates);
+            self.curves = None;
+        }
+        others
     }
 
     /// Puts what was chosen back onto something that exists.
@@ -464,16 +476,6 @@ fn moment(season: &Season, local: NaiveDateTime) -> DateTime<Utc> {
     zone.from_local_datetime(&local)
         .earliest()
         .map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
-}
-
-/// The blocks without what was seen or quietened on them: no estimate hangs on it.
-fn bare(blocks: &[Block]) -> Vec<Block> {
-    let bare = |b: &Block| Block {
-        seen: Vec::new(),
-        quiet: Vec::new(),
-        ..b.clone()
-    };
-    blocks.iter().map(bare).collect()
 }
 
 fn derive(

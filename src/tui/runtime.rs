@@ -21,6 +21,7 @@ use super::terminal::signals::Signals;
 use super::terminal::{Line, Tty, Watcher, held};
 use super::update::update;
 use super::view::{Drawn, view};
+use super::{copy_out, mouse};
 use crate::domain::records::Standing;
 use chrono::{Local, Timelike as _};
 use ratatui::buffer::Buffer;
@@ -120,6 +121,7 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
         later: Vec::new(),
         watcher: None,
         dirty: true,
+        pressed: (0, 0),
         announce: true,
         drafted: draft.is_some(),
     };
@@ -160,6 +162,8 @@ struct Loop<'a> {
     later: Vec<Effect>,
     watcher: Option<Watcher>,
     dirty: bool,
+    /// Where the mouse button went down.
+    pressed: (u16, u16),
     /// The terminal is to be entered with the next frame.
     announce: bool,
     /// A draft is kept: it goes when its form is closed.
@@ -255,7 +259,15 @@ impl Loop<'_> {
                 return Ok(self.hang_up());
             }
             self.notice_world(&woken);
-            for input in inputs {
+            let mut inputs = inputs.into_iter().peekable();
+            while let Some(input) = inputs.next() {
+                // Of a hand that moved on only the last place counts.
+                if matches!(
+                    (&input, inputs.peek()),
+                    (Input::Drag(..), Some(Input::Drag(..)))
+                ) {
+                    continue;
+                }
                 if let Some(exit) = self.take_input(input)? {
                     return Ok(exit);
                 }
@@ -316,7 +328,7 @@ impl Loop<'_> {
         if woken.news() {
             let mut bytes = [0; 64];
             while self.woken.read(&mut bytes).is_ok_and(|n| n > 0) {}
-            while let Some(news) = self.host.news() {
+            while let Some(news) = self.host.news(&self.model.season, self.model.today) {
                 self.happen(Event::News(news));
             }
         }
@@ -345,12 +357,19 @@ impl Loop<'_> {
         let event = match input {
             Input::Key(key) => Event::Key(key),
             Input::Paste(text) => Event::Paste(text),
-            Input::Press(x, y) => match self.under(x, y) {
-                Some(spot) => Event::Click(spot),
-                None => return Ok(None),
-            },
+            Input::Press(x, y) => {
+                self.pressed = (x, y);
+                match self.under(x, y) {
+                    Some(spot) => Event::Click(spot),
+                    None => return Ok(None),
+                }
+            }
             Input::Wheel(_, _, step) => Event::Wheel(step),
-            Input::Drag(..) | Input::Release(..) => return Ok(None),
+            Input::Drag(..) | Input::Release(..) if self.model.grabbed.is_none() => {
+                return Ok(None);
+            }
+            Input::Drag(x, y) => Event::Drag(mouse::days(self.pressed, (x, y))),
+            Input::Release(..) => Event::Release,
         };
         let mut exit = None;
         for effect in self.happen_with(event) {
@@ -372,6 +391,12 @@ impl Loop<'_> {
                     self.tty
                         .send(if on { held::MOUSE_ON } else { held::MOUSE_OFF });
                 }
+                Effect::CopyOut(text) => match copy_out::sequence(&text) {
+                    Some(bytes) => self.tty.send(&bytes),
+                    None => self
+                        .model
+                        .alert("that is too much for a clipboard; choose less"),
+                },
                 // What the frame shows must be known before it is drawn; the
                 // rest waits until the frame is out.
                 Effect::Curves(_) | Effect::Air(..) => self.work(effect),

@@ -139,7 +139,11 @@ impl Tty {
     /// Writes as much as the line takes now: mostly all, in one piece.
     pub fn flush(&mut self) -> Line {
         while let Some(rest) = self.pending.get(self.written..).filter(|r| !r.is_empty()) {
-            match rustix::io::write(&self.fd, rest) {
+            let Some(wrote) = held::while_ours(|| rustix::io::write(&self.fd, rest)) else {
+                self.drop_pending();
+                return Line::Up;
+            };
+            match wrote {
                 Ok(0) => return Line::Down,
                 Ok(n) => {
                     self.written += n;

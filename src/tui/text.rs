@@ -5,6 +5,11 @@ use std::borrow::Cow;
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
+/// The half-wide voicing marks of kana: some count them as a column of their own, some as none,
+/// so that they become the combining marks, which nobody counts.
+const HALF_VOICED: char = '\u{ff9e}';
+const HALF_HALF_VOICED: char = '\u{ff9f}';
+
 /// Foreign text without characters that would upset the screen.
 pub fn clean(text: &str) -> Cow<'_, str> {
     if !text.contains(steers) {
@@ -21,17 +26,31 @@ pub fn clean(text: &str) -> Cow<'_, str> {
     )
 }
 
+/// The text as it goes onto the screen: cleaned, and of a width that everybody agrees on.
+pub fn shown(text: &str) -> Cow<'_, str> {
+    let clean = clean(text);
+    if !clean.contains([HALF_VOICED, HALF_HALF_VOICED]) {
+        return clean;
+    }
+    let combined = |c| match c {
+        HALF_VOICED => '\u{3099}',
+        HALF_HALF_VOICED => '\u{309a}',
+        c => c,
+    };
+    Cow::Owned(clean.chars().map(combined).collect())
+}
+
 /// Like [`clean`], but line ends stay.
 pub fn clean_lines(text: &str) -> String {
     text.split('\n').map(clean).collect::<Vec<_>>().join("\n")
 }
 
-/// Columns a text takes.
+/// Columns a text takes once it is on the screen.
 pub fn width(text: &str) -> usize {
     if text.is_ascii() {
         text.len()
     } else {
-        text.width()
+        shown(text).width()
     }
 }
 

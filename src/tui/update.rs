@@ -1,11 +1,13 @@
 //! What happens, turned into a changed model and wishes to the world. Only routes.
 
-use super::action::{Command, Effect, Event, Spot};
+use super::action::{Command, Effect, Event};
+use super::copy_out;
 use super::form::Form;
 use super::history::History;
 use super::host::News;
 use super::key::Key;
 use super::model::{Model, Notice, Saved};
+use super::mouse;
 use super::overlay::{self, Overlay, finder::Finder};
 use super::screen::{self, Screen, board::Board};
 use super::tour;
@@ -24,31 +26,13 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
         Event::Key(key) => on_key(model, key),
         Event::Paste(text) => on_paste(model, &text),
-        Event::Click(Spot::Card(place)) => {
-            if let Some(id) = model.season.tasks.get(place).map(|t| t.id.clone()) {
-                model.board.choose(&model.season, &id);
-            }
+        Event::Click(spot) => mouse::click(model, spot),
+        Event::Drag(days) => {
+            mouse::drag(model, days);
             Vec::new()
         }
-        Event::Click(Spot::Row(row)) => {
-            if let Some(Overlay::Form(form)) = &mut model.overlay {
-                form.go_to(row);
-            }
-            Vec::new()
-        }
-        Event::Wheel(step) => {
-            let command = if step < 0 { Command::Up } else { Command::Down };
-            match model.overlay.take() {
-                Some(Overlay::Help(top)) => model.overlay = Some(Overlay::Help(scroll(top, step))),
-                Some(Overlay::Details(top)) => {
-                    model.overlay = Some(Overlay::Details(scroll(top, step)));
-                }
-                Some(Overlay::Why(top)) => model.overlay = Some(Overlay::Why(scroll(top, step))),
-                Some(other) => model.overlay = Some(other),
-                None => return run(model, command),
-            }
-            Vec::new()
-        }
+        Event::Release => mouse::release(model),
+        Event::Wheel(step) => mouse::wheel(model, step),
         Event::Size(columns, rows) => {
             model.size = (columns, rows);
             Vec::new()
@@ -180,22 +164,17 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
 /// Something became ready beside the board.
 fn on_news(model: &mut Model, news: News) -> Vec<Effect> {
     match news {
-        News::Hours(hours) => {
-            model.take_hours(hours);
-            return vec![Effect::Estimate];
+        News::Weather(news) => {
+            model.take_weather(*news);
+            let mut wants = model.wants();
+            wants.extend(on_screen(model));
+            wants.dedup();
+            return wants;
         }
         News::Progress(words) => model.say(words),
         News::Failed(why) => model.alert(why),
     }
     Vec::new()
-}
-
-fn scroll(top: usize, step: i16) -> usize {
-    if step < 0 {
-        top.saturating_sub(3)
-    } else {
-        top + 3
-    }
 }
 
 /// What the screen in view wants after something changed.
@@ -229,6 +208,7 @@ pub fn show(model: &mut Model, screen: Screen) -> Vec<Effect> {
 
 fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
     model.notice = None;
+    model.grabbed = None;
     if let Some(overlay) = model.overlay.take() {
         return overlay::key(model, overlay, key);
     }
@@ -333,16 +313,34 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Command::Mouse => {
             model.mouse = !model.mouse;
             model.say(if model.mouse {
-                "the mouse is on: click chooses, the wheel moves; selecting text needs shift"
+                "the mouse is on: click chooses, wheel moves, drag moves a card; shift selects text"
             } else {
                 "the mouse is off"
             });
             return vec![Effect::Mouse(model.mouse)];
         }
+        Command::CopyOut => return copy_out(model),
         Command::Suspend => return vec![Effect::Suspend],
         _ => unknown(model),
     }
     Vec::new()
+}
+
+/// Sends what is chosen to the user's own terminal.
+fn copy_out(model: &mut Model) -> Vec<Effect> {
+    match copy_out::text(model) {
+        Some(text) => {
+            model.say(format!(
+                "sent to your terminal, {} (it may not take them)",
+                super::text::count(text.lines().count() as i64, "line", "lines")
+            ));
+            vec![Effect::CopyOut(text)]
+        }
+        None => {
+            model.say("nothing is chosen here");
+            Vec::new()
+        }
+    }
 }
 
 /// Quits, unless something could not be saved: then the user is asked once.

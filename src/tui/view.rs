@@ -14,10 +14,11 @@ pub mod plot;
 
 use super::action::{Command, Spot};
 use super::canvas::Canvas;
-use super::keymap::{Scope, names};
+use super::keymap::{KEYMAP, Scope, names};
 use super::model::{Model, Saved};
 use super::overlay::Overlay;
 use super::screen::{self, Screen};
+use super::text::width as text_width;
 use super::theme::{Theme, Tone};
 use super::words;
 use ratatui::buffer::Buffer;
@@ -81,6 +82,8 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         Screen::Buy => screen::buy::view::draw(model, &mut canvas, body),
         Screen::Sprayers => screen::sprayers::view::draw(model, &mut canvas, body),
     }
+    // Where nothing can be chosen, a screen reader begins at the top.
+    canvas.cursor.get_or_insert((body.x, body.y));
     let last = Rect::new(area.x, area.bottom() - 1, area.width, 1);
     let notice_row = if low {
         last
@@ -95,6 +98,10 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
     }
     if let Some(overlay) = &model.overlay {
         canvas.spots.clear();
+        // The screen below may have said there how much more it holds.
+        if !low {
+            canvas.blank(notice_row);
+        }
         overlays::draw(model, overlay, &mut canvas, body);
     }
     if model.notice.is_none()
@@ -180,6 +187,15 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     };
     let mut x = row.x;
     let room = |x: u16| row.right().saturating_sub(x);
+    // However narrow it is, it says where all keys are told.
+    let kept = if model.overlay.is_none() {
+        let help = KEYMAP.iter().find(|b| b.command == Command::Help);
+        let key = model.keymap.first(Command::Help);
+        help.map_or(0, |b| text_width(&key) + text_width(b.short) + 3)
+    } else {
+        0
+    };
+    let mut told = false;
     for scope in scopes {
         for (binding, keys) in model
             .keymap
@@ -187,8 +203,11 @@ fn footer(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             .filter(|(b, _)| b.scope == *scope && !b.short.is_empty())
         {
             let key = names(keys.get(..1).unwrap_or_default());
-            let wide = super::text::width(&key) + 1 + super::text::width(binding.short);
-            if usize::from(room(x)) < wide
+            let wide = text_width(&key) + 1 + text_width(binding.short);
+            let is_help = binding.command == Command::Help;
+            told |= is_help;
+            let kept = if told { 0 } else { kept };
+            if usize::from(room(x)) < wide + kept
                 || (binding.command == Command::Quit && model.overlay.is_some())
                 || (binding.command == Command::Open && model.screen.is_page())
             {

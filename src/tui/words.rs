@@ -3,8 +3,8 @@
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::records::Standing;
 use crate::domain::rules::Level;
-use crate::domain::season::{Season, Task, TaskState, UnitSystem};
-use crate::domain::units::{Area, AreaUnit, Volume, VolumeUnit, plain_number};
+use crate::domain::season::{Season, Task, TaskState};
+pub use crate::report::shed::output;
 use crate::tui::text;
 use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
@@ -66,12 +66,12 @@ pub fn away_long(date: NaiveDate, today: NaiveDate) -> String {
 
 /// `25 Feb (14 Feb-9 Mar)`: a date never stands without its range.
 pub fn range(date: &StageDate) -> String {
-    format!(
-        "{} ({}-{})",
-        day(date.p50()),
-        day(date.p10()),
-        day(date.p90())
-    )
+    days_range([date.p10(), date.p50(), date.p90()])
+}
+
+/// The same from its dates: 1 in 10, even, 9 in 10.
+pub fn days_range([early, even, late]: [NaiveDate; 3]) -> String {
+    format!("{} ({}-{})", day(even), day(early), day(late))
 }
 
 /// The box in front of a card.
@@ -172,6 +172,22 @@ pub fn standing(standing: &Standing, today: NaiveDate) -> String {
     }
 }
 
+/// The same where every column counts: until when, not how long that is.
+pub fn standing_short(state: &Standing, today: NaiveDate) -> String {
+    match state {
+        Standing::Runs {
+            until,
+            then_until_dry,
+            ..
+        } => {
+            let dry = if *then_until_dry { " and seen dry" } else { "" };
+            format!("until {}{dry}", moment(*until, today))
+        }
+        Standing::WaitsForDry => "until seen dry".to_owned(),
+        ended => standing(ended, today),
+    }
+}
+
 /// Whole percent, never a false 0 or 100.
 pub fn percent(chance: f64) -> String {
     match (chance * 100.0).round() {
@@ -187,26 +203,4 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-/// What a sprayer puts out, in the grower's units: `2.01 gal/min`, `91 gal/acre`.
-pub fn output(l_per_min: Option<f64>, l_per_ha: Option<f64>, units: UnitSystem) -> Vec<String> {
-    let gallons = |litres: f64| Volume::new(litres, VolumeUnit::L).to(VolumeUnit::Gal).value;
-    let acre_ha = Area::new(1.0, AreaUnit::Acre).ha();
-    let two = |v: f64| plain_number((v * 100.0).round() / 100.0);
-    let one = |v: f64| plain_number((v * 10.0).round() / 10.0);
-    let mut parts = Vec::new();
-    if let Some(l) = l_per_min {
-        parts.push(match units {
-            UnitSystem::Us => format!("{} gal/min", two(gallons(l))),
-            UnitSystem::Metric => format!("{} L/min", two(l)),
-        });
-    }
-    if let Some(l) = l_per_ha {
-        parts.push(match units {
-            UnitSystem::Us => format!("{} gal/acre", one(gallons(l) * acre_ha)),
-            UnitSystem::Metric => format!("{} L/ha", one(l)),
-        });
-    }
-    parts
 }

@@ -16,7 +16,7 @@ use barewood::tui::key::{Code, Key};
 use barewood::tui::keymap::Keymap;
 use barewood::tui::model::Model;
 use barewood::tui::terminal::paint::Painter;
-use barewood::tui::theme::Theme;
+use barewood::tui::theme::{Ground, Look, Theme};
 use barewood::tui::update::update;
 use barewood::tui::view::view;
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -26,7 +26,8 @@ use std::hint::black_box;
 
 const THEME: Theme = Theme {
     ascii: false,
-    colour: true,
+    colour: Some(Ground::Dark),
+    look: Look::Calm,
 };
 
 fn model(size: (u16, u16), tasks: usize) -> Model {

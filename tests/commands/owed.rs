@@ -41,7 +41,10 @@ fn has(home: &Home, program: &str) -> bool {
 }
 
 /// The screens of the board as commands.
-const VIEWS: [&[&str]; 10] = [
+const VIEWS: [&[&str]; 13] = [
+    &["plan"],
+    &["shed"],
+    &["swell", "--curves"],
     &["due"],
     &["check"],
     &["check", "--records"],

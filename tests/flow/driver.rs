@@ -106,7 +106,9 @@ impl Driver {
                     self.ended = true;
                     continue;
                 }
-                Effect::Repaint | Effect::Mouse(_) | Effect::Suspend => continue,
+                Effect::Repaint | Effect::Mouse(_) | Effect::Suspend | Effect::CopyOut(_) => {
+                    continue;
+                }
             };
             queue.extend(update(&mut self.model, answer));
         }

@@ -4,7 +4,7 @@ use crate::common::day;
 use crate::driver::Driver;
 use barewood::domain::season::TaskState;
 use barewood::tui::action::{Effect, Event};
-use barewood::tui::host::{HoursNews, News};
+use barewood::tui::host::{News, WeatherNews};
 use barewood::tui::overlay::Overlay;
 use barewood::tui::screen::Screen;
 use chrono::Timelike;
@@ -82,11 +82,11 @@ fn hours_that_come_in_later_bring_verdicts_and_warnings() {
     assert!(d.model.fits.is_none());
     let count = d.model.outlook.warnings.len();
     let air = crate::common::air(&d.model.season);
-    d.happen(Event::News(News::Hours(HoursNews {
+    d.happen(Event::News(News::Weather(Box::new(WeatherNews {
         air: Some(air),
-        fetched: None,
         words: Some("12 days".to_owned()),
-    })));
+        ..WeatherNews::default()
+    }))));
     assert!(d.model.fits.is_some());
     assert_eq!(d.notice(), "12 days");
     let rules: Vec<&str> = d.model.outlook.warnings.iter().map(|w| w.rule).collect();

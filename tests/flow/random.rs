@@ -61,7 +61,7 @@ proptest! {
             d.happen(Event::Key(*key));
             let (columns, rows) = d.model.size;
             let mut buffer = Buffer::empty(Rect::new(0, 0, columns, rows));
-            let drawn = view(&d.model, Theme { ascii, colour: true }, &mut buffer);
+            let drawn = view(&d.model, Theme { ascii, ..Theme::default() }, &mut buffer);
             if let Some((x, y)) = drawn.cursor {
                 prop_assert!(x < columns && y < rows, "cursor {x},{y} outside {columns}x{rows}");
             }

@@ -83,7 +83,7 @@ fn nothing_is_asked_of_the_terminal() {
         "cleared once, at the start"
     );
     assert!(
-        !text.contains("?1000h"),
+        !text.contains("?1000h") && !text.contains("?1002h"),
         "the mouse stays off until asked for"
     );
     assert!(
@@ -103,7 +103,95 @@ fn no_color_sends_none_and_keeps_the_rest() {
     );
     assert!(codes.contains(&7) && codes.contains(&1));
     let codes = look_codes(&tour(&[("NO_COLOR", "1")], &["--color", "always"]));
-    assert!(codes.contains(&31), "the flag wins");
+    assert!(codes.contains(&36), "the flag wins");
+}
+
+#[test]
+fn high_contrast_and_plain_send_no_colour_and_keep_the_rest() {
+    for (look, kept) in [("contrast", [1, 4, 7].as_slice()), ("plain", &[7])] {
+        let codes = look_codes(&tour(&[], &["--look", look, "--color", "always"]));
+        assert!(codes.iter().all(|c| !(30..=107).contains(c)), "{codes:?}");
+        for code in kept {
+            assert!(codes.contains(code), "{look}: {code}");
+        }
+    }
+}
+
+#[test]
+fn the_settings_choose_look_ground_and_mouse() {
+    let home = tempfile::TempDir::new().unwrap();
+    let folder = home.path().join(".config/barewood");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(
+        folder.join("settings.toml"),
+        "[look]\nground = \"light\"\nascii = true\n[mouse]\non = true\n",
+    )
+    .unwrap();
+    let mut command = portable_pty::CommandBuilder::new(PROGRAM);
+    command.args(["open", "--practice"]);
+    let mut pty = Pty::run(command, &[], (80, 24), home);
+    pty.wait_for("next fit");
+    pty.settle();
+    assert_eq!(
+        pty.terminal().screen().mouse_protocol_mode(),
+        vt100::MouseProtocolMode::ButtonMotion
+    );
+    let bytes = pty.bytes();
+    assert!(bytes.is_ascii());
+    assert!(look_codes(&bytes).contains(&31), "red is for light grounds");
+    // A card drawn two columns to the right, and the same let go of with Esc.
+    let screen = pty.screen();
+    let row = 1 + screen.lines().position(|l| l.contains("[ ]")).unwrap();
+    let line = screen.lines().nth(row - 1).unwrap();
+    let column = 1 + line.find("[ ]").unwrap();
+    let mouse = |button: u16, right: usize, end: char| {
+        format!("\x1b[<{button};{};{row}{end}", column + right)
+    };
+    let draw = [mouse(0, 0, 'M'), mouse(32, 1, 'M'), mouse(32, 2, 'M')].concat();
+    pty.send(&draw);
+    pty.wait_for("let go to move it");
+    pty.send("\x1b");
+    pty.wait_for("nothing moved");
+    pty.send(&[mouse(32, 5, 'M'), mouse(0, 5, 'm')].concat());
+    pty.settle();
+    assert!(!pty.screen().contains("let go"));
+    pty.send(&draw);
+    pty.wait_for("let go to move it");
+    pty.send(&mouse(0, 2, 'm'));
+    pty.wait_for("moved to ");
+    pty.send("*");
+    pty.wait_for("the mouse is off");
+    assert_eq!(
+        pty.terminal().screen().mouse_protocol_mode(),
+        vt100::MouseProtocolMode::None
+    );
+    pty.send("*");
+    pty.wait_for("the mouse is on");
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+    pty.assert_given_back();
+}
+
+#[test]
+fn what_is_chosen_goes_to_the_users_own_terminal() {
+    let mut pty = Pty::practice();
+    pty.wait_for("next fit");
+    pty.settle();
+    let before = pty.bytes().len();
+    pty.send("O");
+    pty.wait_for("sent to your terminal");
+    pty.settle();
+    let bytes = pty.bytes();
+    let text = String::from_utf8_lossy(&bytes[before..]).into_owned();
+    let code = text.split("\u{1b}]52;c;").nth(1).expect("the sequence");
+    let code = code.split('\u{7}').next().unwrap();
+    assert!(code.len() > 40 && code.len().is_multiple_of(4), "{code}");
+    assert!(
+        code.chars()
+            .all(|c| c.is_ascii_alphanumeric() || "+/=".contains(c))
+    );
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
 }
 
 #[test]
@@ -115,7 +203,9 @@ fn never_more_than_the_eight_colours_and_no_ground() {
         "tmux-256color",
         "vt100",
     ] {
-        let codes = look_codes(&tour(&[("TERM", term)], &[]));
+        let codes = look_codes(&tour(&[("TERM", term), ("COLORFGBG", "15;0")], &[]));
+        let has_colour = codes.iter().any(|c| (30..=37).contains(c));
+        assert_eq!(has_colour, term != "vt100", "{term}");
         let foreign = codes.iter().find(|c| matches!(c, 38 | 40..=48 | 90..=107));
         assert_eq!(foreign, None, "{term}");
     }

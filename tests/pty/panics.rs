@@ -10,7 +10,7 @@ use barewood::domain::season::Season;
 use barewood::tui::host::{Host, Opening, Reloaded, SaveOutcome, Years};
 use barewood::tui::keymap::Keymap;
 use barewood::tui::terminal::held;
-use barewood::tui::terminal::setting::{Colour, Setting};
+use barewood::tui::terminal::setting::{Setting, Wish};
 use chrono::{NaiveDate, NaiveDateTime};
 use portable_pty::CommandBuilder;
 use tempfile::TempDir;
@@ -97,7 +97,7 @@ fn a_board_with_a_clumsy_host() {
     let mut host = MemoryHost::new(season);
     host.place = Some("saved.json".into());
     let lookup = |name: &str| std::env::var(name).ok();
-    let setting = Setting::choose(&lookup, false, Colour::Auto);
+    let setting = Setting::choose(&lookup, Wish::default());
     let ended = barewood::tui::run(&mut Clumsy { host, how }, &setting, Keymap::standard());
     let strays = held::take_strays();
     eprintln!("strays: {} {}", strays.said.lines().count(), strays.panics);

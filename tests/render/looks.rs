@@ -1,8 +1,13 @@
 //! What a look must and must not do.
 
 use crate::driver::Driver;
-use crate::{COLOUR, PLAIN, draw, text};
+use crate::{COLOUR, CONTRAST, LIGHT, PLAIN, STILL, draw, text};
+use barewood::domain::coverage::Cover;
+use barewood::domain::hours::verdict::Fit;
+use barewood::domain::rules::Level;
 use barewood::domain::season::{TaskId, TaskState, edit};
+use barewood::tui::model::Saved;
+use barewood::tui::words;
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
@@ -59,21 +64,25 @@ fn the_chosen_card_is_reversed_and_has_a_mark_and_the_cursor() {
 }
 
 #[test]
-fn only_the_eight_named_colours_and_never_a_background() {
-    let named = [
-        Color::Reset,
-        Color::Red,
-        Color::Green,
-        Color::Yellow,
-        Color::Cyan,
-    ];
-    for keys in SCREENS {
-        let mut d = Driver::new();
-        d.choose("sulfur").keys(keys);
-        let (buffer, _) = draw(&mut d, 120, 40, COLOUR);
-        for cell in buffer.content() {
-            assert_eq!(cell.bg, Color::Reset, "{keys}");
-            assert!(named.contains(&cell.fg), "{keys}: {:?}", cell.fg);
+fn few_of_the_eight_named_colours_and_never_a_background() {
+    for (theme, named) in [
+        (COLOUR, [Color::Cyan, Color::Green].as_slice()),
+        (LIGHT, &[Color::Red]),
+        (CONTRAST, &[]),
+        (STILL, &[]),
+    ] {
+        for keys in SCREENS {
+            let mut d = Driver::new();
+            d.choose("sulfur").keys(keys);
+            let (buffer, _) = draw(&mut d, 120, 40, theme);
+            for cell in buffer.content() {
+                assert_eq!(cell.bg, Color::Reset, "{keys}");
+                assert!(
+                    cell.fg == Color::Reset || named.contains(&cell.fg),
+                    "{keys}: {:?}",
+                    cell.fg
+                );
+            }
         }
     }
 }
@@ -116,16 +125,104 @@ fn every_state_is_told_apart_by_text_alone() {
     assert_ne!(states[0], states[2]);
 }
 
+/// All of `texts` differ from each other.
+fn assert_apart(what: &str, texts: &[String]) {
+    for (i, a) in texts.iter().enumerate() {
+        for b in texts.iter().skip(i + 1) {
+            assert_ne!(a, b, "{what}");
+        }
+    }
+}
+
 #[test]
-fn a_stop_has_sign_word_and_colour() {
+fn every_kind_of_state_has_signs_and_words_of_its_own() {
+    let levels = [Level::Stop, Level::Caution, Level::Note];
+    assert_apart("signs", &levels.map(|l| words::level_sign(l).to_owned()));
+    assert_apart("words", &levels.map(|l| l.words().to_owned()));
+    let hours = [Fit::Fit, Fit::Doubtful, Fit::Unfit];
+    assert_apart("letters", &hours.map(|f| f.letter().to_string()));
+    assert_apart("words", &hours.map(|f| f.words().to_owned()));
+    let covers = [
+        Cover::Done,
+        Cover::Covered,
+        Cover::TooLate,
+        Cover::WrongActive,
+        Cover::NothingPlanned,
+        Cover::Passed,
+        Cover::OtherLane,
+        Cover::NotNeeded,
+        Cover::NotControllable,
+        Cover::NotAHost,
+    ];
+    let cells: Vec<String> = covers
+        .iter()
+        .map(|c| format!("{} {}", c.sign(), c.words()))
+        .collect();
+    assert_apart("cells", &cells);
+}
+
+#[test]
+fn whether_it_is_saved_is_told_by_words_alone() {
+    let screens = [
+        Saved::Yes,
+        Saved::Saving,
+        Saved::No("the disk is full".to_owned()),
+        Saved::Practice,
+    ]
+    .map(|saved| {
+        let mut d = Driver::new();
+        d.model.saved = saved;
+        text(&draw(&mut d, 80, 24, STILL).0)
+    });
+    assert_apart("saved", &screens);
+}
+
+/// What is chosen is told by a mark as well: moving it changes the text of every screen.
+#[test]
+fn what_is_chosen_is_told_by_text_alone() {
+    for (keys, step) in [
+        ("", "down"),
+        ("", "left"),
+        ("S", "down"),
+        ("C", "down"),
+        ("C", "left"),
+        ("C tab", "down"),
+        ("M", "down"),
+        ("P", "down"),
+        (":", "down"),
+        ("e", "down"),
+        ("r", "tab"),
+        ("f enter R", "tab"),
+    ] {
+        let mut d = Driver::with(crate::common::spray_season());
+        d.choose("copper-late").keys(keys);
+        let before = text(&draw(&mut d, 80, 24, STILL).0);
+        d.keys(step);
+        let after = text(&draw(&mut d, 80, 24, STILL).0);
+        assert_ne!(before, after, "{keys:?} {step}");
+    }
+    // The hours' grid: the day has a mark, the hour its column.
+    let mut d = Driver::with_hours();
+    d.choose("copper-fall").keys("H");
+    let before = text(&draw(&mut d, 80, 24, STILL).0);
+    d.keys("right");
+    assert_ne!(before, text(&draw(&mut d, 80, 24, STILL).0));
+}
+
+#[test]
+fn a_stop_has_sign_word_and_look() {
     let mut d = Driver::new();
     d.choose("order");
     let (buffer, _) = draw(&mut d, 80, 24, COLOUR);
     let (x, y) = find(&buffer, "Wed 24 Feb +91d !! stop");
     let sign = &buffer[(x + 16, y)];
-    assert_eq!((sign.symbol(), sign.fg), ("!", Color::Red));
-    // The word itself stays in the terminal's own colour, readable on any ground.
-    assert_eq!(buffer[(x + 19, y)].fg, Color::Reset);
+    assert_eq!(sign.symbol(), "!");
+    assert!(sign.modifier.contains(Modifier::REVERSED));
+    // The word itself stays as plain text does, readable on any ground.
+    let word = &buffer[(x + 19, y)];
+    assert_eq!((word.fg, word.modifier), (Color::Reset, Modifier::empty()));
+    let (buffer, _) = draw(&mut d, 80, 24, LIGHT);
+    assert_eq!(buffer[(x + 16, y)].fg, Color::Red);
 }
 
 #[test]

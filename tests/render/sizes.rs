@@ -2,8 +2,11 @@
 
 use crate::driver::Driver;
 use crate::{PLAIN, draw, text};
+use barewood::tui::overlay::Overlay;
+use barewood::tui::screen::Screen;
 
-const SCREENS: [&str; 30] = [
+/// Keys to every screen and to what opens above it.
+pub const SCREENS: [&str; 30] = [
     "",
     "enter",
     "?",
@@ -67,4 +70,47 @@ fn a_round_of_sizes_gives_the_same_screen_back() {
         draw(&mut d, columns, rows, PLAIN);
     }
     assert_eq!(draw(&mut d, 80, 24, PLAIN), before);
+}
+
+/// For screen readers the cursor of the terminal stands on what is chosen: on every screen, in
+/// every window, at every usual size.
+#[test]
+fn the_cursor_stands_on_what_is_chosen() {
+    for keys in SCREENS.into_iter().chain(["f enter R", "P", "E"]) {
+        let mut d = Driver::with(crate::common::spray_season());
+        d.choose("copper-late").keys(keys);
+        for (columns, rows) in [(60, 20), (80, 24), (120, 40), (200, 60)] {
+            d.model.size = (columns, rows);
+            let (buffer, drawn) = draw(&mut d, columns, rows, PLAIN);
+            let (x, y) = drawn
+                .cursor
+                .unwrap_or_else(|| panic!("{keys:?} {columns}x{rows}: no cursor"));
+            // Where something is chosen its mark or its reversed cell is under the cursor; a form
+            // and what is typed have it in the line that is marked.
+            let reversed = |x: u16| {
+                buffer[(x, y)]
+                    .modifier
+                    .contains(ratatui::style::Modifier::REVERSED)
+            };
+            let marked =
+                buffer[(x, y)].symbol() == ">" || (0..x).any(|x| buffer[(x, y)].symbol() == ">");
+            let chosen = (0..columns).any(reversed);
+            let asked = text(&buffer)
+                .lines()
+                .nth(usize::from(y))
+                .is_some_and(|l| ["find:", "words:"].iter().any(|w| l.contains(w)));
+            let is_page = matches!(
+                d.model.overlay,
+                Some(Overlay::Help(_) | Overlay::Details(_) | Overlay::Why(_))
+            ) || (d.model.overlay.is_none()
+                && (d.model.screen.is_page()
+                    || matches!(d.model.screen, Screen::Mix | Screen::Hours))
+                || d.model.season.records.is_empty() && d.model.screen == Screen::Records);
+            assert!(
+                marked || chosen || asked || is_page,
+                "{keys:?} {columns}x{rows}: cursor at {x},{y}\n{}",
+                text(&buffer)
+            );
+        }
+    }
 }

@@ -1,8 +1,10 @@
 //! Foreign text on the screen: harmless, and columns stay straight.
 
 use crate::driver::Driver;
+use crate::sizes::SCREENS;
 use crate::{COLOUR, common, draw, text};
 use barewood::domain::season::{Lane, TaskKind};
+use barewood::tui::text::shown;
 use unicode_width::UnicodeWidthStr as _;
 
 fn with_title(title: &str) -> Driver {
@@ -42,6 +44,59 @@ fn wide_and_combining_characters_keep_the_lanes_straight() {
             column_of(&screen, "Mid-winter (optional)") + 1,
             "{screen}"
         );
+    }
+}
+
+/// Every screen drawn with a name of wide, combined or joined characters, and with a plain one of
+/// the same width: whatever else stands on the screen stands where it stood.
+#[test]
+fn no_name_moves_anything_else_on_any_screen() {
+    for odd in [
+        "桃の木畑",
+        "e\u{301}e\u{301}e\u{301}e\u{301}e\u{301} e\u{301}",
+        "👩‍🌾🌳🌳",
+        "ｶﾞｰﾃﾞﾝ",
+    ] {
+        let words: Vec<String> = odd
+            .split(' ')
+            .map(|w| "Q".repeat(shown(w).width()))
+            .collect();
+        let plain = words.join(" ");
+        for keys in SCREENS {
+            for (columns, rows) in [(60, 20), (80, 24), (120, 40)] {
+                let drawn = |name: &str| {
+                    let mut season = common::spray_season();
+                    for block in &mut season.blocks {
+                        name.clone_into(&mut block.name);
+                    }
+                    name.clone_into(&mut season.orchard.name);
+                    let mut d = Driver::with(season);
+                    d.model.size = (columns, rows);
+                    d.choose("copper-late").keys(keys);
+                    draw(&mut d, columns, rows, COLOUR).0
+                };
+                let (a, b) = (drawn(odd), drawn(&plain));
+                for (y, line) in (0..rows).zip(text(&b).lines()) {
+                    // The seal is over what the record says, so it differs.
+                    if line.contains("seal is") {
+                        continue;
+                    }
+                    for x in 0..columns {
+                        // Where a name was cut, a wide character may end a column earlier.
+                        let (is, was) = (a[(x, y)].symbol(), b[(x, y)].symbol());
+                        if !["Q", ".", " "].contains(&was) {
+                            assert_eq!(
+                                is,
+                                was,
+                                "{odd} {keys:?} {columns}x{rows} at {x},{y}\n{}",
+                                text(&a)
+                            );
+                        }
+                    }
+                }
+                assert!(text(&a).lines().all(|l| l.width() <= usize::from(columns)));
+            }
+        }
     }
 }
 

@@ -78,6 +78,31 @@ fn a_lock_left_behind_is_replaced_any_other_is_explained() {
     assert!(yard.open(Mode::TakeOver).is_ok());
 }
 
+#[test]
+fn a_lock_cut_short_by_a_power_cut_is_replaced_once_it_is_old() {
+    let yard = Yard::new();
+    let lock = yard.folder.path().join("s.toml.lock");
+    let before = std::time::SystemTime::now() - std::time::Duration::from_secs(60);
+    let head = "# This season is open. The file goes away when it is closed.\npid = 7";
+    for cut in ["", "\0\0\0\0", "# This season is open.", head] {
+        fs::write(&lock, cut).unwrap();
+        // It may be being written just now.
+        assert!(matches!(
+            yard.open(Mode::Write),
+            Err(OpenError::Locked(Standing::Unclear))
+        ));
+        let file = fs::File::options().write(true).open(&lock).unwrap();
+        file.set_modified(before).unwrap();
+        let session = yard.open(Mode::Write).unwrap();
+        assert_eq!(session.was_locked(), Some(&Standing::CutShort), "{cut:?}");
+    }
+    // Words that are not ours stay somebody's, however old.
+    fs::write(&lock, "mine").unwrap();
+    let file = fs::File::options().write(true).open(&lock).unwrap();
+    file.set_modified(before).unwrap();
+    assert!(yard.open(Mode::Write).is_err());
+}
+
 fn rustix_host() -> String {
     use barewood::store::disk::Disk;
     RealDisk.host()

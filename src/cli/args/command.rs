@@ -8,6 +8,8 @@ impl Command {
         match self {
             Self::Open(_) => "open",
             Self::Start(_) => "start",
+            Self::Plan(_) => "plan",
+            Self::Shed(_) => "shed",
             Self::Due(_) => "due",
             Self::Check(_) => "check",
             Self::Swell(_) => "swell",
@@ -33,6 +35,7 @@ impl Command {
     /// Is its answer plain text for a reader, not JSON, a table, a page or a script?
     pub fn is_plain(&self) -> bool {
         match self {
+            Self::Plan(args) => !args.output.json,
             Self::Due(output) => !output.json,
             Self::Check(args) => !args.output.json,
             Self::Swell(args) => !args.output.json,
@@ -42,7 +45,8 @@ impl Command {
             Self::Coverage(args) => !args.output.json,
             Self::Review(args) => !args.output.json && !args.markdown,
             Self::History(args) => !args.output.json,
-            Self::Move(_)
+            Self::Shed(_)
+            | Self::Move(_)
             | Self::Delay(_)
             | Self::Repeat(_)
             | Self::Finish(_)

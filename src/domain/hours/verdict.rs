@@ -148,6 +148,8 @@ impl Grid {
                 len: (reasons.len() - from) as u32,
             });
         }
+        // A board holds one for every open spray.
+        reasons.shrink_to_fit();
         Self {
             limits,
             first: hours.start,

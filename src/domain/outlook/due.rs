@@ -1,6 +1,6 @@
 //! What is due: overdue, today, in the next seven days.
 
-use crate::domain::rules::{Level, Warning};
+use crate::domain::rules::Level;
 use crate::domain::season::{BlockId, Lane, Season, TaskId};
 use chrono::{Days, NaiveDate};
 
@@ -34,7 +34,11 @@ pub struct Due {
 
 impl Due {
     /// Sorts the open tasks of a season by when they are due.
-    pub fn of(season: &Season, warnings: &[Warning], today: NaiveDate) -> Self {
+    pub fn of(
+        season: &Season,
+        today: NaiveDate,
+        worst_of: impl Fn(&TaskId) -> Option<Level>,
+    ) -> Self {
         let mut open: Vec<DueTask> = season
             .tasks
             .iter()
@@ -45,11 +49,7 @@ impl Due {
                 lane: t.lane,
                 date: t.date,
                 blocks: season.blocks_of(t).map(|b| b.id.clone()).collect(),
-                worst: warnings
-                    .iter()
-                    .filter(|w| w.task.as_ref() == Some(&t.id))
-                    .map(|w| w.level)
-                    .max(),
+                worst: worst_of(&t.id),
             })
             .collect();
         open.sort_by(|a, b| a.date.cmp(&b.date).then_with(|| a.task.cmp(&b.task)));

@@ -13,13 +13,14 @@ use crate::domain::phenology::normals::MonthlyNormals;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{Block, BlockId, Reading, Season};
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// The stages every block is asked for, earliest first.
 pub const STAGES: [Stage; 3] = [Stage::Swell, Stage::Burst, Stage::FirstBloom];
 
 /// The stage dates of one block: all that the rules look at.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct BlockEstimate {
     /// Which block.
     pub block: BlockId,

@@ -4,6 +4,7 @@ mod anchored;
 mod chart;
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use chrono::NaiveDate;
 
@@ -22,13 +23,14 @@ pub use chart::HeatCurve;
 #[derive(Debug)]
 pub struct PastYear {
     drivers: Drivers,
-    went: Member,
+    /// Worked out when somebody asks: only dates seen in that spring do.
+    went: OnceLock<Member>,
 }
 
 impl PastYear {
     /// How that year went.
-    pub const fn went(&self) -> &Member {
-        &self.went
+    pub fn went(&self) -> &Member {
+        self.went.get_or_init(|| Member::new(&self.drivers, 1.0))
     }
 }
 
@@ -149,15 +151,19 @@ pub struct SeasonAhead {
     pub chart: HeatCurve,
 }
 
+fn within_the_globe(latitude_deg: f64) -> f64 {
+    if latitude_deg.is_finite() {
+        latitude_deg.clamp(-90.0, 90.0)
+    } else {
+        45.0
+    }
+}
+
 impl Climatology {
     /// Works out every complete dormant year of a record (degrees of latitude, south negative).
     /// About 2 ms a year.
     pub fn prepare(latitude_deg: f64, observed: &DailySeries) -> Self {
-        let latitude_deg = if latitude_deg.is_finite() {
-            latitude_deg.clamp(-90.0, 90.0)
-        } else {
-            45.0
-        };
+        let latitude_deg = within_the_globe(latitude_deg);
         let shape = HourlyShape::new(latitude_deg);
         let mut past = BTreeMap::new();
         if let Some(last) = observed.last() {
@@ -167,7 +173,7 @@ impl Climatology {
                 let year = DormantYear::of_spring(spring, latitude_deg);
                 let drivers = Drivers::new(year, observed, &shape, None);
                 if drivers.missing_before(NEEDED_UNTIL) <= FORGIVEN_DAYS {
-                    let went = Member::new(&drivers, 1.0);
+                    let went = OnceLock::new();
                     past.insert(spring, PastYear { drivers, went });
                 }
             }
@@ -183,6 +189,11 @@ impl Climatology {
     /// Latitude, degrees.
     pub const fn latitude_deg(&self) -> f64 {
         self.latitude_deg
+    }
+
+    /// Was it worked out for this latitude (degrees)?
+    pub fn is_at(&self, latitude_deg: f64) -> bool {
+        within_the_globe(latitude_deg).to_bits() == self.latitude_deg.to_bits()
     }
 
     /// A complete past dormant year by the year of its spring.

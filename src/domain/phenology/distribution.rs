@@ -1,10 +1,11 @@
 //! When a stage comes, as chance by day.
 
 use chrono::{Days, NaiveDate};
+use serde::{Deserialize, Serialize};
 
 /// The date of a stage as a distribution over civil days: every day in the window has a chance,
 /// and the chances sum to 1.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StageDate {
     first: NaiveDate,
     /// `cumulative[i]` is the chance that the stage has come by the end of day `first + i`.

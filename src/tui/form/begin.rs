@@ -74,7 +74,7 @@ impl Form {
             ),
         ];
         Self::new(
-            "Begin your season (esc: look at the practice season first)",
+            "Begin your season (esc: the practice season first)",
             Purpose::Begin,
             fields,
         )

@@ -54,6 +54,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "years",     C::ShowYears, "Y",        "",      "seasons side by side, and what your own dates do for the estimate"),
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
     row(Everywhere, "mouse",     C::Mouse,     "*",        "",      "switch the mouse on or off"),
+    row(Everywhere, "copy-out",  C::CopyOut,   "O",        "",      "send what is chosen to the clipboard of your own terminal"),
     row(Everywhere, "suspend",   C::Suspend,   "ctrl-z",   "",      "stop and go back to the shell; fg comes back"),
     row(Everywhere, "coverage",  C::ShowCoverage, "C",     "",      "go to the coverage grid: what was seen, what covers it, what is proposed"),
     row(Everywhere, "mix",       C::ShowMix,   "X",        "",      "go to the mix sheet of the chosen spray"),

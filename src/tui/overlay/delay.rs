@@ -28,6 +28,8 @@ pub struct DelayView {
     pub fit: Option<FitChoice>,
     /// Digits typed so far.
     typed: String,
+    /// Is it shown while the mouse draws the card?
+    pub dragged: bool,
     /// What it would do.
     pub preview: Result<Preview, String>,
 }
@@ -85,10 +87,19 @@ impl DelayView {
             top: 0,
             fit: None,
             typed: String::new(),
+            dragged: false,
             preview: Err(String::new()),
         };
         view.work_out(model);
         view
+    }
+
+    /// The same while the mouse draws the card along its dates.
+    pub fn dragged(model: &Model, task: TaskId) -> Self {
+        Self {
+            dragged: true,
+            ..Self::new(model, task)
+        }
     }
 
     fn work_out(&mut self, model: &Model) {
@@ -201,7 +212,8 @@ impl DelayView {
         })
     }
 
-    fn set_days(&mut self, model: &Model, days: i64) {
+    /// Moves by another number of days.
+    pub fn set_days(&mut self, model: &Model, days: i64) {
         self.days = days.clamp(-MOST_DAYS, MOST_DAYS);
         self.work_out(model);
     }

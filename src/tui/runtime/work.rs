@@ -77,7 +77,11 @@ impl Loop<'_> {
                 let written = self.host.write_new(&files);
                 self.happen(Event::Written(written));
             }
-            Effect::Quit | Effect::Suspend | Effect::Repaint | Effect::Mouse(_) => {}
+            Effect::Quit
+            | Effect::Suspend
+            | Effect::Repaint
+            | Effect::Mouse(_)
+            | Effect::CopyOut(_) => {}
         }
     }
 }

@@ -6,6 +6,8 @@
 mod edits;
 pub mod view;
 
+pub use edits::shift;
+
 use crate::domain::outlook::Outlook;
 use crate::domain::season::{Lane, Season, Task, TaskId};
 use crate::tui::action::{Command, Effect};
@@ -221,7 +223,7 @@ fn next_warning(model: &mut Model) {
         }
     }
     ids.sort_by_key(|id| {
-        let worst = model.outlook.warnings_of(id).map(|w| w.level).max();
+        let worst = model.outlook.worst_of(id);
         (Reverse(worst), season.task(id).map(|t| t.date))
     });
     let here = ids

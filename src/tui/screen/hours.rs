@@ -88,6 +88,11 @@ pub fn show_for(model: &mut Model, task: Option<TaskId>) {
     }
 }
 
+/// Puts the cursor on an hour.
+pub fn go_to(model: &mut Model, hour: usize) {
+    model.hours.hour = Some(hour);
+}
+
 /// Answers a command on the hours screen; `None` where it is not for it.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     let is_mine = matches!(

@@ -12,12 +12,16 @@ use ratatui::layout::Rect;
 /// The lines of the page in view, as they fall at this width.
 fn lines(model: &Model) -> Vec<Row> {
     let columns = model.size.0;
-    let rows = match model.screen {
+    wrapped(&rows(model, columns), usize::from(columns))
+}
+
+/// The page in view, as rows laid out for so many columns.
+pub fn rows(model: &Model, columns: u16) -> Vec<Row> {
+    match model.screen {
         Screen::Review => review::rows(model),
         Screen::Years => years::rows(model, columns),
         _ => Vec::new(),
-    };
-    wrapped(&rows, usize::from(columns))
+    }
 }
 
 /// Moves about in the page; says whether the command was one for it.

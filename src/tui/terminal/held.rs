@@ -26,7 +26,7 @@ pub static ENTER: LazyLock<Vec<u8>> = LazyLock::new(|| {
 /// Everything that may have been switched on, off again: mouse, frame in one,
 /// pastes, looks, hidden cursor, other screen.
 pub static LEAVE: LazyLock<Vec<u8>> = LazyLock::new(|| {
-    let mut out = String::from("\x1b[?1006l\x1b[?1000l");
+    let mut out = String::from("\x1b[?1006l\x1b[?1002l\x1b[?1000l");
     add(&mut out, EndSynchronizedUpdate);
     add(&mut out, DisableBracketedPaste);
     out.push_str("\x1b[m");
@@ -40,10 +40,11 @@ fn add(out: &mut String, command: impl Command) {
     let _ = command.write_ansi(out);
 }
 
-/// Mouse reports: clicks and wheel, but not every motion, which would fill a slow line.
-pub const MOUSE_ON: &[u8] = b"\x1b[?1000h\x1b[?1006h";
+/// Mouse reports: clicks, wheel, motion while a button is held; not every motion, which would
+/// fill a slow line.
+pub const MOUSE_ON: &[u8] = b"\x1b[?1000h\x1b[?1002h\x1b[?1006h";
 /// No mouse reports.
-pub const MOUSE_OFF: &[u8] = b"\x1b[?1006l\x1b[?1000l";
+pub const MOUSE_OFF: &[u8] = b"\x1b[?1006l\x1b[?1002l\x1b[?1000l";
 
 struct Held {
     fd: OwnedFd,
@@ -146,6 +147,15 @@ pub fn give_back() {
             }
         }
     }
+}
+
+/// Does something with the terminal, and nobody gives it back meanwhile; nothing where it is not
+/// ours: after a panic on another thread no frame is to land on the normal screen.
+pub fn while_ours<T>(work: impl FnOnce() -> T) -> Option<T> {
+    let held = HELD.lock().unwrap_or_else(PoisonError::into_inner);
+    let done = held.is_some().then(work);
+    drop(held);
+    done
 }
 
 /// Is the terminal ours now?

@@ -1,7 +1,7 @@
 //! What this terminal can show, chosen once at start from the environment.
 //! Nothing is asked of the terminal itself: a mute one would keep us waiting.
 
-use crate::tui::theme::Theme;
+use crate::tui::theme::{Ground, Look, Theme};
 
 /// Colours or not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -13,6 +13,21 @@ pub enum Colour {
     Always,
     /// Not at all.
     Never,
+}
+
+/// What the flags and the owner's settings ask for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Wish {
+    /// ASCII in any case.
+    pub ascii: bool,
+    /// Colours or not.
+    pub colour: Colour,
+    /// What the terminal writes on, where the owner says so.
+    pub ground: Option<Ground>,
+    /// The family of looks.
+    pub look: Look,
+    /// Mouse reports from the start.
+    pub mouse: bool,
 }
 
 /// How the board is to be shown.
@@ -34,15 +49,16 @@ pub struct Setting {
 pub type Lookup<'a> = &'a dyn Fn(&str) -> Option<String>;
 
 impl Setting {
-    /// From flags and environment. `ascii` and `colour` are what flags say.
-    pub fn choose(lookup: Lookup<'_>, ascii: bool, colour: Colour) -> Self {
+    /// From flags, settings and environment.
+    pub fn choose(lookup: Lookup<'_>, wish: Wish) -> Self {
         Self {
             theme: Theme {
-                ascii: ascii || !is_utf8(lookup),
-                colour: is_coloured(lookup, colour),
+                ascii: wish.ascii || !is_utf8(lookup),
+                colour: coloured(lookup, wish),
+                look: wish.look,
             },
             sync: lookup("BAREWOOD_SYNC").is_some_and(|v| v == "1"),
-            mouse: false,
+            mouse: wish.mouse,
             line: None,
             watcher: true,
         }
@@ -75,21 +91,36 @@ fn is_utf8(lookup: Lookup<'_>) -> bool {
     locale.contains("utf-8") || locale.contains("utf8")
 }
 
-/// `NO_COLOR` counts if it is not empty; a flag wins.
-fn is_coloured(lookup: Lookup<'_>, colour: Colour) -> bool {
-    match colour {
-        Colour::Always => true,
-        Colour::Never => false,
+/// The ground to choose colours for; `None` where none are to be sent. `NO_COLOR` counts if it
+/// is not empty; what the owner asked for wins.
+fn coloured(lookup: Lookup<'_>, wish: Wish) -> Option<Ground> {
+    let ground = wish.ground.or_else(|| ground(lookup));
+    match wish.colour {
+        // Most terminals are dark; who says "always" gets colour anywhere.
+        Colour::Always => ground.or(Some(Ground::Dark)),
+        Colour::Never => None,
         Colour::Auto => {
             let unwanted = lookup("NO_COLOR").is_some_and(|v| !v.is_empty());
             // Terminals of these families know no colour at all.
             let term = lookup("TERM").unwrap_or_default();
             let plain = ["vt52", "vt100", "vt102", "vt220", "mono"];
-            !unwanted
-                && !plain
-                    .iter()
-                    .any(|p| term == *p || term.ends_with("-mono") || term.ends_with("-m"))
+            let can = !plain
+                .iter()
+                .any(|p| term == *p || term.ends_with("-mono") || term.ends_with("-m"));
+            ground.filter(|_| can && !unwanted)
         }
+    }
+}
+
+/// The ground as far as the environment tells: some terminals set `COLORFGBG` to the numbers of
+/// text and ground, and the console of Linux is dark.
+fn ground(lookup: Lookup<'_>) -> Option<Ground> {
+    let said = lookup("COLORFGBG").unwrap_or_default();
+    let number = said.rsplit(';').next().and_then(|n| n.parse::<u8>().ok());
+    match number {
+        Some(0..=6 | 8) => Some(Ground::Dark),
+        Some(7 | 9..=15) => Some(Ground::Light),
+        _ => (lookup("TERM").as_deref() == Some("linux")).then_some(Ground::Dark),
     }
 }
 
@@ -97,14 +128,18 @@ fn is_coloured(lookup: Lookup<'_>, colour: Colour) -> bool {
 mod tests {
     use super::*;
 
-    fn choose(pairs: &[(&str, &str)]) -> Theme {
+    fn wished(pairs: &[(&str, &str)], wish: Wish) -> Theme {
         let lookup = |name: &str| {
             pairs
                 .iter()
                 .find(|(n, _)| *n == name)
                 .map(|(_, v)| (*v).to_owned())
         };
-        Setting::choose(&lookup, false, Colour::Auto).theme
+        Setting::choose(&lookup, wish).theme
+    }
+
+    fn choose(pairs: &[(&str, &str)]) -> Theme {
+        wished(pairs, Wish::default())
     }
 
     #[test]
@@ -117,16 +152,48 @@ mod tests {
     }
 
     #[test]
-    fn no_color_counts_if_not_empty() {
-        assert!(choose(&[("TERM", "xterm"), ("NO_COLOR", "")]).colour);
-        assert!(!choose(&[("TERM", "xterm"), ("NO_COLOR", "1")]).colour);
-        assert!(!choose(&[("TERM", "vt100")]).colour);
-        let always = Setting::choose(
-            &|n| (n == "NO_COLOR").then(|| "1".into()),
-            false,
-            Colour::Always,
+    fn no_color_counts_if_not_empty_and_what_was_asked_for_wins() {
+        let dark = ("COLORFGBG", "15;0");
+        let colour = |pairs: &[(&str, &str)]| choose(pairs).colour;
+        assert_eq!(
+            colour(&[("TERM", "xterm"), ("NO_COLOR", ""), dark]),
+            Some(Ground::Dark)
         );
-        assert!(always.theme.colour);
+        assert_eq!(colour(&[("TERM", "xterm"), ("NO_COLOR", "1"), dark]), None);
+        assert_eq!(colour(&[("TERM", "vt100"), dark]), None);
+        for (asked, got) in [(Colour::Always, Some(Ground::Dark)), (Colour::Never, None)] {
+            let wish = Wish {
+                colour: asked,
+                ..Wish::default()
+            };
+            assert_eq!(wished(&[("NO_COLOR", "1")], wish).colour, got);
+            assert_eq!(wished(&[("TERM", "linux")], wish).colour, got);
+        }
+    }
+
+    #[test]
+    fn no_colour_on_an_unknown_ground() {
+        let colour = |pairs: &[(&str, &str)]| choose(pairs).colour;
+        assert_eq!(colour(&[("TERM", "xterm-256color")]), None);
+        assert_eq!(colour(&[("TERM", "linux")]), Some(Ground::Dark));
+        for (said, ground) in [
+            ("15;0", Some(Ground::Dark)),
+            ("0;default;15", Some(Ground::Light)),
+            ("0;7", Some(Ground::Light)),
+            ("15;8", Some(Ground::Dark)),
+            ("default;default", None),
+            ("", None),
+        ] {
+            assert_eq!(colour(&[("COLORFGBG", said)]), ground, "{said}");
+        }
+        let wish = Wish {
+            ground: Some(Ground::Light),
+            ..Wish::default()
+        };
+        assert_eq!(
+            wished(&[("COLORFGBG", "15;0")], wish).colour,
+            Some(Ground::Light)
+        );
     }
 
     #[test]

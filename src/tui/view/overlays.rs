@@ -4,6 +4,7 @@ mod delay;
 mod form;
 
 use super::lists;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, centred, top_of_list};
 use crate::tui::details::{self, Row};
 use crate::tui::keymap::{Scope, names};
@@ -122,6 +123,8 @@ fn draw_finder(model: &Model, finder: &Finder, canvas: &mut Canvas<'_>, area: Re
             &[(mark, Tone::Key), (binding.words, tone)],
         );
         canvas.put(x, y, 12, &key, Tone::Key);
+        let row = Rect::new(inside.x, y, inside.width, 1);
+        canvas.spots.push((row, Spot::Row(place)));
     }
     if matches.is_empty() {
         canvas.put(

@@ -120,7 +120,8 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     Some(effects)
 }
 
-fn shift(model: &mut Model, days: i64) -> Vec<Effect> {
+/// Moves the chosen card by so many days.
+pub fn shift(model: &mut Model, days: i64) -> Vec<Effect> {
     let Some(task) = chosen(model) else {
         return Vec::new();
     };

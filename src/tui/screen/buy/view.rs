@@ -3,6 +3,7 @@
 use super::Buy;
 use crate::domain::mix::buy::BuyRow;
 use crate::domain::mix::measure::Measured;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -11,6 +12,9 @@ use crate::tui::theme::Tone;
 use crate::tui::view::lists_rows;
 use crate::tui::words;
 use ratatui::layout::Rect;
+
+/// The most columns for names: beyond, the eye would lose the row.
+const MOST_NAMES: u16 = 36;
 
 /// Draws the buy list.
 pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
@@ -86,6 +90,7 @@ fn todo(row: &BuyRow) -> (&'static str, String) {
 
 fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
     let rows = usize::from(area.height);
+    let names = (area.width / 3).min(MOST_NAMES);
     let top = top_of_list(buy.at, buy.list.rows.len(), rows);
     let shown = buy.list.rows.iter().enumerate().skip(top);
     for (y, (n, row)) in (area.y..area.bottom()).zip(shown) {
@@ -93,14 +98,14 @@ fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
         let mark = if chosen { ">" } else { " " };
         let tone = if chosen { Tone::Chosen } else { Tone::Plain };
         let (sign, words) = todo(row);
-        let name = text::cut(&row.name, usize::from(area.width / 3)).into_owned();
+        let name = text::cut(&row.name, usize::from(names)).into_owned();
         canvas.pieces(
             area.x,
             y,
-            area.width / 3 + 3,
+            names + 3,
             &[(mark, Tone::Key), (sign, Tone::Caution), (&name, tone)],
         );
-        let x = area.x + area.width / 3 + 4;
+        let x = area.x + names + 4;
         let stock = row
             .stock
             .map_or_else(|| "not counted".to_owned(), |s| s.to_string());
@@ -115,10 +120,18 @@ fn list(buy: &Buy, canvas: &mut Canvas<'_>, area: Rect) {
             words
         };
         canvas.put(x, y, room, &text, Tone::Plain);
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
     }
+}
+
+/// Everything about the chosen line.
+pub fn chosen(model: &Model) -> Option<Vec<Row>> {
+    model.spray.buy.row().map(|row| about(model, row))
 }
 
 fn about(model: &Model, row: &BuyRow) -> Vec<Row> {

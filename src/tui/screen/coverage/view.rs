@@ -12,6 +12,7 @@ use super::{Coverage, Item, sightings};
 use crate::domain::coverage::{CLOSING_DAYS, Cover, GridRow, Proposal};
 use crate::domain::rules::Level;
 use crate::domain::season::{Lane, Season};
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::{Row, tone};
 use crate::tui::model::Model;
@@ -165,8 +166,13 @@ fn lines(model: &Model) -> Vec<Line> {
 fn columns(width: u16) -> (u16, u16) {
     let names = if width >= 78 { 26 } else { 16 };
     let lane = (width.saturating_sub(names) / 3).min(27);
-    (width.saturating_sub(3 * lane), lane)
+    (width.saturating_sub(3 * lane).min(MOST_NAMES), lane)
 }
+
+/// The most columns for names: beyond, the eye would lose the row.
+const MOST_NAMES: u16 = 48;
+/// Columns for the last safe day, where there is room behind the lanes.
+const SAFE: u16 = 24;
 
 fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let coverage = &model.spray.coverage;
@@ -184,6 +190,10 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let x = area.x + names + lane * u16::try_from(n).unwrap_or(0);
         canvas.put(x + 1, area.y, lane.saturating_sub(2), words, Tone::Head);
     }
+    let behind = area.x + names + 3 * lane + 2;
+    if behind + SAFE <= area.right() {
+        canvas.put(behind, area.y, SAFE, "last safe day", Tone::Head);
+    }
     let lines = lines(model);
     let chosen = lines
         .iter()
@@ -199,7 +209,7 @@ fn draw_grid(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             Line::Item(n) => {
                 if let Some(item) = coverage.items.get(*n) {
                     let row = Rect::new(area.x, y, area.width, 1);
-                    item_line(model, canvas, row, item, *n == coverage.at);
+                    item_line(model, canvas, row, (*n, item));
                 }
             }
         }
@@ -254,8 +264,10 @@ fn seen_sign(season: &Season, cell: &GridRow) -> &'static str {
     }
 }
 
-fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, chosen: bool) {
+fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, (place, item): (usize, &Item)) {
     let coverage = &model.spray.coverage;
+    let chosen = place == coverage.at;
+    canvas.spots.push((row, Spot::Line(place)));
     let (names, lane) = columns(row.width);
     let cells = item
         .cells
@@ -280,8 +292,20 @@ fn item_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect, item: &Item, cho
         let name = text::cut(&name, usize::from(names.saturating_sub(1))).into_owned();
         canvas.put(row.x, row.y, names, &name, tone);
     }
+    let behind = row.x + names + 3 * lane + 2;
+    let safe = cells.iter().filter(|c| c.key).filter_map(|c| c.last_safe);
+    if let Some(day) = safe.min().filter(|_| behind + SAFE <= row.right()) {
+        let words = format!(
+            "{}, {}",
+            words::weekday_day(day),
+            words::away(day, model.today)
+        );
+        canvas.put(behind, row.y, SAFE, &words, Tone::Plain);
+    }
     for (n, cell) in cells.iter().enumerate() {
         let x = row.x + names + lane * u16::try_from(n).unwrap_or(0);
+        let spot = Rect::new(x, row.y, lane, 1);
+        canvas.spots.push((spot, Spot::Cell(place, n)));
         let here = chosen && n == coverage.lane;
         let mark = if here { ">" } else { " " };
         let sign = format!("{} ", cell.state.sign());
@@ -358,6 +382,9 @@ fn draw_proposals(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                 (&text, look),
             ],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }

@@ -16,7 +16,7 @@ use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::verdict::{Fit, rain, temperature, wind};
 use crate::domain::season::{Task, UnitSystem};
-use crate::tui::action::Command;
+use crate::tui::action::{Command, Spot};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -29,6 +29,8 @@ use ratatui::layout::Rect;
 
 /// Columns of a day's name before its hours.
 const NAME: u16 = 13;
+/// From this height on every window and what is asked of an hour stand below the grid.
+const ROOMY: u16 = 24;
 /// Hours of a day, as columns want them.
 const DAY_H: u16 = 24;
 
@@ -69,7 +71,14 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     if strip_rows > 0 {
         strip(model, canvas, take(strip_rows), air, at);
     }
-    lists_rows(canvas, take(u16::MAX), &reasons(model, fit, air, at), 0);
+    let below = take(u16::MAX);
+    // Where there is room, everything that could be asked is told at once.
+    let rows = if below.height >= ROOMY {
+        why(model)
+    } else {
+        reasons(model, fit, air, at)
+    };
+    lists_rows(canvas, below, &rows, 0);
 }
 
 /// What to say where nothing can be judged.
@@ -116,6 +125,22 @@ fn source(model: &Model, canvas: &mut Canvas<'_>, row: Rect, fit: &TaskFit, air:
         || "no window in these hours holds it".to_owned(),
         |w| format!("next {}: {}", w.grade.words(), w.words(air)),
     );
+    // Where it would be cut, what one must know is said shorter.
+    let brief = fit.next().map(|w| {
+        let clock = |hour: usize| format!("{:02}:00", air.local(hour).hour());
+        format!(
+            "next {}: {} {} to {}, best begun {}",
+            w.grade.words(),
+            words::weekday_day(air.local(w.hours.start).date()),
+            clock(w.hours.start),
+            clock(w.hours.end),
+            clock(w.start)
+        )
+    });
+    let next = match brief {
+        Some(brief) if text::width(&next) + 2 > usize::from(row.width) => brief,
+        _ => next,
+    };
     let (sign, tone) = match fit.next().map(|w| w.grade) {
         Some(Fit::Fit) => ("o ", Tone::Good),
         Some(_) => ("? ", Tone::Caution),
@@ -157,13 +182,15 @@ fn draw_grid(
         canvas.put(x + clock * wide, area.y, 4, &text, Tone::Head);
     }
     let margin = x + DAY_H * wide + 1;
-    canvas.put(
-        margin,
-        area.y,
-        area.right().saturating_sub(margin),
+    let room = area.right().saturating_sub(margin);
+    let legends = [
         "o fit ? doubtful x unfit . not known",
-        Tone::Plain,
-    );
+        "o fit ? doubt x unfit",
+        "o fit ? doubt x no",
+    ];
+    let fits = |legend: &&&str| legend.len() <= usize::from(room);
+    let legend = legends.iter().find(fits).copied().unwrap_or_default();
+    canvas.put(margin, area.y, room, legend, Tone::Plain);
     let here = air.local(at).date();
     let chosen = days.iter().position(|d| *d == here).unwrap_or(0);
     let rows = usize::from(area.height.saturating_sub(1));
@@ -191,6 +218,10 @@ fn draw_grid(
                 tone_of(verdict)
             };
             canvas.put(x + place * wide, y, 1, &letter, tone);
+            if let Some(hour) = cell {
+                let spot = Rect::new(x + place * wide, y, wide, 1);
+                canvas.spots.push((spot, Spot::Hour(hour)));
+            }
             if under {
                 canvas.cursor = Some((x + place * wide, y));
             }

@@ -4,6 +4,7 @@
 use super::chosen;
 use crate::domain::materials::label_fields;
 use crate::domain::season::{Material, Organic, Season};
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -121,6 +122,9 @@ fn list(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             short,
             Tone::Plain,
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
@@ -166,11 +170,10 @@ fn brief(season: &Season, material: &Material) -> Vec<Row> {
         }
     }
     if !unknown.is_empty() {
-        rows.push(Row::signed(
-            "Not entered, so unknown and not fine: ",
-            Tone::Head,
-            unknown.join(", "),
-        ));
+        rows.push(Row::text(format!(
+            "Not entered, so unknown and not fine: {}.",
+            unknown.join(", ")
+        )));
     }
     rows
 }

@@ -8,9 +8,10 @@
 //! ```
 
 use super::{Part, chosen, closed, holds, shown};
-use crate::domain::records::{self, Flaw, Law, Missing};
+use crate::domain::records::{self, Flaw, Law, Missing, Standing};
 use crate::domain::season::Record;
 use crate::report::records as report;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -18,7 +19,11 @@ use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::view::lists_rows;
 use crate::tui::words;
+use chrono::NaiveDate;
 use ratatui::layout::Rect;
+
+/// From this width on the season's totals stand beside the chosen record.
+const BESIDE: u16 = 150;
 
 /// Draws the records screen.
 pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
@@ -43,6 +48,21 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let high = u16::try_from(list.len()).unwrap_or(u16::MAX);
     draw_list(model, canvas, take(high.min(area.height / 3).max(1)), &list);
     let head = take(1);
+    if head.width >= BESIDE
+        && let Some(record) = chosen(model)
+    {
+        let below = take(u16::MAX);
+        let half = head.width / 2;
+        for (x, name, rows) in [
+            (head.x, "this record", of_record(model, record)),
+            (head.x + half, "the season's totals", of_season(model)),
+        ] {
+            let room = Rect::new(x, below.y, half.saturating_sub(2), below.height);
+            canvas.put(x, head.y, room.width, name, Tone::Head);
+            lists_rows(canvas, room, &rows, 0);
+        }
+        return;
+    }
     let (tab, name) = match model.records.part {
         Part::Record => ("tab: the season's totals", "this record"),
         Part::Season => ("tab: this record", "the season's totals"),
@@ -108,9 +128,8 @@ pub fn keep_out(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         return;
     }
     let open = closed(model);
-    let each: Vec<String> = open
-        .iter()
-        .map(|state| {
+    let said = |words: fn(&Standing, NaiveDate) -> String| -> String {
+        let each = open.iter().map(|state| {
             let names: Vec<&str> = state
                 .blocks
                 .iter()
@@ -121,15 +140,21 @@ pub fn keep_out(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
                         .map_or(id.as_str(), |b| b.name.as_str())
                 })
                 .collect();
-            let left = words::standing(&state.standing, model.today);
+            let left = words(&state.standing, model.today);
             format!("{left}: {}", names.join(", "))
-        })
-        .collect();
+        });
+        each.collect::<Vec<_>>().join("; ")
+    };
+    let head = "!! keep out ";
+    let mut where_to = said(words::standing);
+    if text::width(&where_to) + head.len() > usize::from(row.width) {
+        where_to = said(words::standing_short);
+    }
     canvas.pieces(
         row.x,
         row.y,
         row.width,
-        &[("!! keep out ", Tone::Stop), (&each.join("; "), Tone::Head)],
+        &[(head, Tone::Stop), (&where_to, Tone::Head)],
     );
 }
 
@@ -185,6 +210,9 @@ fn draw_list(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[&Record
             area.width,
             &[(mark, Tone::Key), (&line(model, record), tone)],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(place)));
         if is_chosen {
             canvas.cursor = Some((area.x, y));
         }

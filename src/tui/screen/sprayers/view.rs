@@ -1,8 +1,9 @@
 //! Draws the sprayers: the list, and what was measured on the chosen one.
 
 use super::{calibrations, chosen};
-use crate::domain::season::{Calibration, Season, Sprayer, SprayerKind, UnitSystem};
-use crate::domain::units::plain_number;
+use crate::domain::season::{Calibration, Season, Sprayer, UnitSystem};
+use crate::report::shed;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -95,20 +96,18 @@ fn list(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
                 (&words, Tone::Plain),
             ],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(n)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }
     }
 }
 
-fn kind(kind: SprayerKind) -> &'static str {
-    match kind {
-        SprayerKind::Hand => "pumped by hand",
-        SprayerKind::Backpack => "carried on the back",
-        SprayerKind::Handgun => "a gun on a hose",
-        SprayerKind::Airblast => "driven by a fan",
-        SprayerKind::Boom => "a boom",
-    }
+/// Everything about the chosen sprayer.
+pub fn chosen_rows(model: &Model) -> Option<Vec<Row>> {
+    chosen(model).map(|sprayer| about(model, sprayer))
 }
 
 fn about(model: &Model, sprayer: &Sprayer) -> Vec<Row> {
@@ -116,7 +115,7 @@ fn about(model: &Model, sprayer: &Sprayer) -> Vec<Row> {
         Row::head(sprayer.name.as_str()),
         Row::text(format!(
             "{}; the tank holds {}.",
-            words::capital(kind(sprayer.kind)),
+            words::capital(shed::kind(sprayer.kind)),
             sprayer.tank
         )),
     ];
@@ -136,20 +135,10 @@ fn about(model: &Model, sprayer: &Sprayer) -> Vec<Row> {
 }
 
 fn measured(c: &Calibration, units: UnitSystem) -> Vec<Row> {
-    let mut parts = words::output(c.l_per_min, c.l_per_ha, units);
-    if let Some(off) = c.worst_nozzle_percent {
-        parts.push(format!(
-            "worst nozzle {} % off",
-            plain_number((off * 10.0).round() / 10.0)
-        ));
-    }
-    if let Some(note) = &c.note {
-        parts.push(note.clone());
-    }
     let mut rows = vec![Row::signed(
         &format!("{}: ", words::full_day(c.date)),
         Tone::Head,
-        parts.join("; "),
+        shed::measured(c, units),
     )];
     if worn(c) {
         rows.push(Row::signed(

@@ -10,7 +10,11 @@
 
 use super::{block, readings};
 use crate::domain::outlook::{Asked, BlockEstimate};
+use crate::domain::phenology::distribution::StageDate;
+use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{Block, Reading};
+use crate::report::swell::pictures;
+use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
 use crate::tui::form::stage_words;
@@ -22,6 +26,9 @@ use crate::tui::view::{lists_rows, plot::Plot};
 use crate::tui::words;
 use chrono::{Days, NaiveDate};
 use ratatui::layout::Rect;
+
+/// From this width on the dates seen and the chances stand beside what the estimate rests on.
+const BESIDE: u16 = 120;
 
 /// Draws the swell screen.
 pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
@@ -80,7 +87,25 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         area.height
             .saturating_sub(2 + charts.height + want.min(area.height / 3)),
     );
-    lists_rows(canvas, words, &brief(model, block), 0);
+    if words.width >= BESIDE
+        && let Some(estimate) = estimate
+    {
+        let half = words.width / 2;
+        let left = Rect {
+            width: half - 1,
+            ..words
+        };
+        lists_rows(canvas, left, &brief(model, block), 0);
+        let right = Rect::new(
+            words.x + half + 1,
+            words.y,
+            words.width - half - 1,
+            words.height,
+        );
+        lists_rows(canvas, right, &more(model, block, estimate), 0);
+    } else {
+        lists_rows(canvas, words, &brief(model, block), 0);
+    }
     draw_readings(model, canvas, take(u16::MAX), &list);
 }
 
@@ -138,17 +163,32 @@ fn dates(
     let swell = &estimate.swell;
     let guard = block.guard_days.unwrap_or(model.season.orchard.guard_days);
     let safe = swell.last_safe(model.season.orchard.tolerance.fraction(), guard);
-    let span = format!(
-        "swell {}-{}, even chance {}",
+    let (p10, p50, p90) = (
         words::day(swell.p10()),
+        words::day(swell.p50()),
         words::day(swell.p90()),
-        words::day(swell.p50())
     );
-    let last = format!(
-        "last safe day {}, {}",
-        words::weekday_day(safe),
-        words::away(safe, model.today)
-    );
+    let (day, away) = (words::weekday_day(safe), words::away(safe, model.today));
+    let ways = [
+        (
+            format!("swell {p10}-{p90}, even chance {p50}"),
+            format!("last safe day {day}, {away}"),
+        ),
+        (
+            format!("swell {p10}-{p90}, even {p50}"),
+            format!("last safe day {day}"),
+        ),
+        (
+            format!("{p50} ({p10}-{p90})"),
+            format!("safe to {}", words::day(safe)),
+        ),
+    ];
+    let fits = |(span, last): &&(String, String)| {
+        text::width(span) + text::width(last) + 2 <= usize::from(row.width)
+    };
+    let Some((span, last)) = ways.iter().find(fits).or(ways.last()) else {
+        return;
+    };
     let tone = if safe < model.today {
         Tone::Stop
     } else {
@@ -158,7 +198,7 @@ fn dates(
         row.x,
         row.y,
         row.width,
-        &[(&span, Tone::Plain), ("; ", Tone::Plain), (&last, tone)],
+        &[(span, Tone::Plain), ("; ", Tone::Plain), (last, tone)],
     );
 }
 
@@ -346,6 +386,56 @@ fn brief(model: &Model, block: &Block) -> Vec<Row> {
     rows
 }
 
+/// The dates of past seasons, the chances by date, and how the estimate moved.
+fn more(model: &Model, block: &Block, estimate: &BlockEstimate) -> Vec<Row> {
+    let mut rows = seen_rows(block, estimate);
+    rows.push(Row::head("Chance that swell has begun by"));
+    rows.extend(chance_rows(&estimate.swell));
+    if let Some(curves) = curves(model, block) {
+        rows.extend(asked_rows(&curves.asked));
+    }
+    rows
+}
+
+/// The dates seen in past seasons on one scale with this season's range, stage by stage.
+fn seen_rows(block: &Block, estimate: &BlockEstimate) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for (stage, date) in [
+        (Stage::Swell, &estimate.swell),
+        (Stage::Burst, &estimate.burst),
+        (Stage::FirstBloom, &estimate.bloom),
+    ] {
+        let lines = pictures::seen(&block.past, stage, date);
+        if !lines.is_empty() {
+            rows.push(Row::head(format!(
+                "{} seen in past seasons (x), and this season's range",
+                words::capital(stage.words())
+            )));
+            rows.extend(lines.into_iter().map(Row::verbatim));
+            rows.push(Row::gap());
+        }
+    }
+    if rows.is_empty() {
+        rows.push(Row::text(
+            "No dates of past springs are on this block: two or three of your own narrow the range.",
+        ));
+        rows.push(Row::gap());
+    }
+    rows
+}
+
+fn chance_rows(swell: &StageDate) -> impl Iterator<Item = Row> {
+    [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95]
+        .into_iter()
+        .map(|p| {
+            Row::verbatim(format!(
+                "{:>5}  {}",
+                words::percent(p),
+                words::full_day(swell.quantile(p))
+            ))
+        })
+}
+
 /// Everything about the estimate in view.
 pub fn why(model: &Model) -> Vec<Row> {
     let Some(block) = block(model) else {
@@ -376,13 +466,9 @@ pub fn why(model: &Model) -> Vec<Row> {
             words::percent(orchard.tolerance.fraction()),
         )));
         rows.extend([Row::gap(), Row::head("Chance that swell has begun by")]);
-        for p in [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95] {
-            rows.push(Row::text(format!(
-                "{:>5}  {}",
-                words::percent(p),
-                words::full_day(estimate.swell.quantile(p))
-            )));
-        }
+        rows.extend(chance_rows(&estimate.swell));
+        rows.push(Row::gap());
+        rows.extend(seen_rows(block, estimate));
     }
     if let Some(curves) = curves(model, block) {
         rows.extend([Row::gap(), Row::head("What it rests on")]);
@@ -475,6 +561,9 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
             area.width,
             &[(mark, Tone::Key), (&reading_words(model, reading), tone)],
         );
+        canvas
+            .spots
+            .push((Rect::new(area.x, y, area.width, 1), Spot::Line(place)));
         if chosen {
             canvas.cursor = Some((area.x, y));
         }

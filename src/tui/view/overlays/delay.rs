@@ -16,10 +16,10 @@ use ratatui::layout::Rect;
 
 /// Draws a rain delay being thought over.
 pub fn draw(model: &Model, view: &DelayView, canvas: &mut Canvas<'_>, area: Rect) {
-    let title = model
-        .season
-        .task(&view.task)
-        .map_or_else(String::new, |t| format!("Rain delay: {}", t.title));
+    let title = model.season.task(&view.task).map_or_else(String::new, |t| {
+        let what = if view.dragged { "Move" } else { "Rain delay" };
+        format!("{what}: {}", t.title)
+    });
     let inside = canvas.window(centred(area, 92, area.height), &title);
     if inside.height < 3 {
         return;
@@ -45,7 +45,11 @@ pub fn draw(model: &Model, view: &DelayView, canvas: &mut Canvas<'_>, area: Rect
     );
     canvas.cursor = Some((inside.x + before.len() as u16, y));
     let room = inside.right().saturating_sub(x + 2);
-    let reach = if room > 48 {
+    let reach = if view.dragged && room > 48 {
+        "a column is a day, a row a week; let go to move it".to_owned()
+    } else if view.dragged {
+        "let go to move it".to_owned()
+    } else if room > 48 {
         format!("{one} this task alone  {all} all that follow on its blocks")
     } else {
         format!("{one} one  {all} all that follow")

@@ -172,7 +172,7 @@ fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, ch
             (&task.title, title),
         ],
     );
-    let worst: Option<Level> = model.outlook.warnings_of(&task.id).map(|w| w.level).max();
+    let worst: Option<Level> = model.outlook.worst_of(&task.id);
     let short = room.width < ROOMY;
     let indent = if short { 1 } else { 5 };
     let (x, columns) = (room.x + indent, room.width.saturating_sub(indent));

@@ -1,13 +1,13 @@
 //! The ribbon of the dormant year: months, today, tasks, likely swell by species.
 
-use super::standing::{SpeciesSwell, by_species};
-use crate::domain::season::TaskState;
+use crate::domain::outlook::SpeciesSwell;
+use crate::report::ribbon::{crowd_sign, span, task_sign};
 use crate::tui::canvas::Canvas;
 use crate::tui::model::Model;
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
-use chrono::{Datelike, Days, Months, NaiveDate};
+use chrono::{Datelike, Months, NaiveDate};
 use ratatui::layout::Rect;
 
 /// Columns for names on the left.
@@ -15,7 +15,7 @@ const NAMES: u16 = 14;
 
 /// Rows the ribbon takes of what is left below the due strip.
 pub fn rows(model: &Model, room: Rect) -> u16 {
-    let species = u16::try_from(by_species(model).len()).unwrap_or(0);
+    let species = u16::try_from(model.outlook.swells.len()).unwrap_or(0);
     // Months, tasks and legend, and a row a species as far as there is room.
     let spare = room.height / 3;
     match room.height {
@@ -23,31 +23,6 @@ pub fn rows(model: &Model, room: Rect) -> u16 {
         9..14 => 2 + species.min(1),
         _ => 3 + species.min(spare.saturating_sub(2)).max(species.min(1)),
     }
-}
-
-/// The days the ribbon spans: from the month of leaf drop or the first task
-/// to the month of the latest likely swell or the last task.
-fn span(model: &Model, swells: &[SpeciesSwell]) -> (NaiveDate, NaiveDate) {
-    let dates = &model.season.dates;
-    let drop = dates.leaf_drop_seen.unwrap_or(dates.leaf_drop_expected);
-    let tasks = || model.season.tasks.iter().map(|t| t.date);
-    let near = |d: &NaiveDate| (*d - drop).num_days().abs() < 300;
-    let first = tasks().filter(near).chain([drop]).min().unwrap_or(drop);
-    let last = tasks()
-        .filter(near)
-        .chain(swells.iter().map(|s| s.dates[2]))
-        .chain([drop + Months::new(5)])
-        .max()
-        .unwrap_or(drop);
-    let from = first.with_day(1).unwrap_or(first);
-    let to = last
-        .checked_add_days(Days::new(7))
-        .and_then(|d| d.with_day(1))
-        .and_then(|d| d.checked_add_months(Months::new(1)))
-        .unwrap_or(last);
-    // A whole year and no more, whatever a typed date says.
-    let most = from.checked_add_days(Days::new(420)).unwrap_or(to);
-    (from, to.min(most))
 }
 
 struct Axis {
@@ -81,8 +56,8 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     if area.height < 2 {
         return;
     }
-    let swells = by_species(model);
-    let (from, to) = span(model, &swells);
+    let swells = &model.outlook.swells;
+    let (from, to) = span(&model.season, swells);
     let texts = area.width >= 76;
     // `25 Feb (14 Feb-9 Mar)` and, where there is room, the last safe day.
     let wide = area.width >= 110;
@@ -105,7 +80,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     for (y, swell) in (area.y + 2..area.bottom()).zip(shown) {
         band(model, canvas, y, &axis, swell);
         if texts {
-            let mut words = swell.range.clone();
+            let mut words = words::days_range(swell.dates);
             if wide {
                 words = format!("{words}, safe to {}", words::weekday_day(swell.safe));
             }
@@ -163,11 +138,7 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
         let Some(x) = axis.column(task.day()) else {
             continue;
         };
-        let sign = match task.state {
-            TaskState::Planned => 'o',
-            TaskState::Done(_) => 'x',
-            TaskState::Skipped(_) => '-',
-        };
+        let sign = task_sign(task);
         match cells.iter_mut().find(|(at, ..)| *at == x) {
             Some((_, count, known)) => {
                 *count += 1;
@@ -180,19 +151,19 @@ fn tasks(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis) {
         }
     }
     for (x, count, sign) in cells {
-        let sign = match count {
-            1 => sign,
-            n => u32::try_from(n)
-                .ok()
-                .and_then(|n| char::from_digit(n, 10))
-                .unwrap_or('+'),
-        };
+        let sign = crowd_sign(count, sign);
         canvas.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), Tone::Head);
     }
 }
 
 fn band(model: &Model, canvas: &mut Canvas<'_>, y: u16, axis: &Axis, swell: &SpeciesSwell) {
-    canvas.put(axis.x - NAMES, y, NAMES - 1, &swell.name, Tone::Plain);
+    canvas.put(
+        axis.x - NAMES,
+        y,
+        NAMES - 1,
+        swell.species.words(),
+        Tone::Plain,
+    );
     let [early, even, late] = swell.dates.map(|d| axis.clamped(d));
     let columns = late.saturating_sub(early) + 1;
     let bar = "=".repeat(usize::from(columns));

@@ -2,7 +2,6 @@
 
 use crate::domain::outlook::DueTask;
 use crate::domain::rules::{Level, Warning};
-use crate::domain::season::Season;
 use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
 use crate::tui::details::tone;
@@ -11,52 +10,7 @@ use crate::tui::screen::hours;
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
-use chrono::NaiveDate;
 use ratatui::layout::Rect;
-
-/// The estimate of one kind of tree: its block with the earliest last safe day.
-pub struct SpeciesSwell {
-    /// The kind of tree, or the block's name where its kind has several.
-    pub name: String,
-    /// 1 in 10, even, 9 in 10.
-    pub dates: [NaiveDate; 3],
-    /// The last safe day.
-    pub safe: NaiveDate,
-    /// `25 Feb (14 Feb-9 Mar)`.
-    pub range: String,
-}
-
-/// One estimate a species, in the order of their last safe days.
-pub fn by_species(model: &Model) -> Vec<SpeciesSwell> {
-    let Some(estimates) = &model.estimates else {
-        return Vec::new();
-    };
-    let Season {
-        blocks, orchard, ..
-    } = &model.season;
-    let mut found: Vec<(crate::domain::phenology::species::Species, SpeciesSwell)> = Vec::new();
-    for block in blocks {
-        let Some(estimate) = estimates.of(&block.id) else {
-            continue;
-        };
-        let swell = &estimate.swell;
-        let guard = block.guard_days.unwrap_or(orchard.guard_days);
-        let safe = swell.last_safe(orchard.tolerance.fraction(), guard);
-        let one = SpeciesSwell {
-            name: block.species.words().to_owned(),
-            dates: [swell.p10(), swell.p50(), swell.p90()],
-            safe,
-            range: words::range(swell),
-        };
-        match found.iter_mut().find(|(s, _)| *s == block.species) {
-            Some((_, known)) if known.safe <= safe => {}
-            Some((_, known)) => *known = one,
-            None => found.push((block.species, one)),
-        }
-    }
-    found.sort_by_key(|(_, s)| s.safe);
-    found.into_iter().map(|(_, s)| s).collect()
-}
 
 /// One line: due, at risk, and the estimate that presses most.
 pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
@@ -68,7 +22,7 @@ pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
             .tasks
             .iter()
             .filter(|t| t.state.is_open())
-            .filter(|t| model.outlook.warnings_of(&t.id).map(|w| w.level).max() == Some(level))
+            .filter(|t| model.outlook.worst_of(&t.id) == Some(level))
             .count()
     };
     let (stops, cautions) = (risk(Level::Stop), risk(Level::Caution));
@@ -97,7 +51,7 @@ fn standing(model: &Model, room: usize) -> String {
     if model.estimates.is_none() {
         return "the swell estimate is being made..".to_owned();
     }
-    let all = by_species(model);
+    let all = &model.outlook.swells;
     // The next last safe day still to come presses most; else the last one.
     let pressing = all.iter().find(|s| s.safe >= model.today).or(all.last());
     let Some(swell) = pressing else {
@@ -107,7 +61,7 @@ fn standing(model: &Model, room: usize) -> String {
             "no estimate for any block: S says why".to_owned()
         };
     };
-    let (name, range) = (&swell.name, &swell.range);
+    let (name, range) = (swell.species.words(), words::days_range(swell.dates));
     let safe = words::day(swell.safe);
     let away = words::away(swell.safe, model.today);
     let ways = [
@@ -150,32 +104,62 @@ pub fn on_blocks(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     );
 }
 
+/// Fewer columns of a title tell nothing.
+const STUMP: usize = 10;
+
+/// How many are overdue, due today and in the next seven days, and the key that goes there.
+fn numbers(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
+    let due = &model.outlook.due;
+    let key = model.keymap.first(Command::NextDue);
+    let overdue = format!("!! overdue {}", due.overdue.len());
+    let rest = format!(
+        "today {}, next 7 days {}; {key} goes there",
+        due.today.len(),
+        due.next.len()
+    );
+    let late = !due.overdue.is_empty();
+    let head: &[(&str, Tone)] = if late {
+        &[(&overdue, Tone::Stop), (", ", Tone::Plain)]
+    } else {
+        &[]
+    };
+    let pieces = [head, &[(&rest, Tone::Plain)]].concat();
+    canvas.pieces(row.x, row.y, row.width, &pieces);
+}
+
 /// Overdue, today, the next seven days.
 pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     if area.height == 0 {
         return;
     }
     let due = &model.outlook.due;
-    let list = |tasks: &[DueTask], date: bool| {
-        let each: Vec<String> = tasks
-            .iter()
-            .map(|t| {
-                let sign = t.worst.map_or("", words::level_sign);
-                let gap = if sign.is_empty() { "" } else { " " };
-                if date {
-                    let fit = hours::next_words(model, &t.task)
-                        .map_or_else(String::new, |w| format!(" (next {w})"));
-                    format!("{} {sign}{gap}{}{fit}", words::weekday_day(t.date), t.title)
-                } else {
-                    format!("{sign}{gap}{}", t.title)
-                }
-            })
-            .collect();
-        if each.is_empty() {
-            "none".to_owned()
+    let one = |t: &DueTask, date: bool| {
+        let sign = t.worst.map_or("", words::level_sign);
+        let gap = if sign.is_empty() { "" } else { " " };
+        if date {
+            let fit = hours::next_words(model, &t.task)
+                .map_or_else(String::new, |w| format!(" (next {w})"));
+            format!("{} {sign}{gap}{}{fit}", words::weekday_day(t.date), t.title)
         } else {
-            each.join("; ")
+            format!("{sign}{gap}{}", t.title)
         }
+    };
+    // What no row could hold is not put into words: hundreds may be overdue.
+    let list = |tasks: &[DueTask], date: bool| {
+        let mut said = String::new();
+        for task in tasks {
+            if !said.is_empty() {
+                said.push_str("; ");
+            }
+            said.push_str(&one(task, date));
+            if text::width(&said) > usize::from(area.width) {
+                break;
+            }
+        }
+        if said.is_empty() {
+            said.push_str("none");
+        }
+        said
     };
     let one_row = area.height == 1;
     let mut parts: Vec<(String, Tone, String)> = Vec::new();
@@ -213,6 +197,15 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         let empty = |t: &str| t == "none";
         let kept: Vec<_> = parts.iter().filter(|(_, _, t)| !empty(t)).collect();
         let share = usize::from(area.width) / kept.len().max(1);
+        // Titles cut to a stump say less than their number does.
+        let stump = |(head, _, tasks): &(String, Tone, String)| {
+            let left = share.saturating_sub(text::width(head) + 2);
+            left < text::width(tasks) && left < STUMP
+        };
+        if kept.iter().any(|part| stump(part)) {
+            numbers(model, canvas, area);
+            return;
+        }
         for (i, (head, tone, tasks)) in kept.iter().enumerate() {
             let room = if i + 1 == kept.len() {
                 usize::from(area.right().saturating_sub(x))
