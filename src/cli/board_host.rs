@@ -1,11 +1,11 @@
 //! The board's seam to files and estimates.
 
-use super::args::StartArgs;
 mod aside;
 mod curves;
 mod keep;
 mod known;
 
+use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
 use super::review::review_of;
 use super::season_at::{At, Read, set_back};

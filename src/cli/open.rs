@@ -8,7 +8,7 @@ use crate::domain::harmless::steers;
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
 use crate::store::session::Mode;
-use crate::store::settings::{self, ColourSetting, GroundSetting, OwnKeys, Settings, StyleSetting};
+use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
 use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
@@ -25,11 +25,6 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
         return Err(Failure::Input(why));
     }
-    let mode = match (args.read_only, args.take_over) {
-        (true, _) => Mode::ReadOnly,
-        (_, true) => Mode::TakeOver,
-        _ => Mode::Write,
-    };
     // Settings that cannot be used are told before the board takes the terminal.
     let places = Places::find();
     let settings = match &places {
@@ -40,8 +35,12 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
         line: args.line,
         ..Setting::choose(&lookup, wish(args, ascii, &settings))
     };
-    let file = places.as_ref().map(settings::path).unwrap_or_default();
-    let keymap = own_keymap(&settings.keys, &file)?;
+    let mode = match (args.read_only, args.take_over) {
+        (true, _) => Mode::ReadOnly,
+        (_, true) => Mode::TakeOver,
+        _ => Mode::Write,
+    };
+    let keymap = own_keymap(&settings, places.as_ref())?;
     let mut host = BoardHost::new(at.clone(), mode, args.practice);
     let ended = crate::tui::run(&mut host, &setting, keymap);
     tell_stray(&at.log, &held::take_strays());
@@ -52,31 +51,9 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     }
 }
 
-/// How the board is to look: a flag wins over the settings.
-fn wish(args: &OpenArgs, ascii: bool, settings: &Settings) -> Wish {
-    let look = &settings.look;
-    Wish {
-        ascii: ascii || look.ascii,
-        colour: match (args.color, look.colour) {
-            (Some(ColourWish::Always), _) | (None, Some(ColourSetting::Always)) => Colour::Always,
-            (Some(ColourWish::Never), _) | (None, Some(ColourSetting::Never)) => Colour::Never,
-            _ => Colour::Auto,
-        },
-        ground: look.ground.map(|g| match g {
-            GroundSetting::Dark => Ground::Dark,
-            GroundSetting::Light => Ground::Light,
-        }),
-        look: match (args.look, look.style) {
-            (Some(LookWish::Contrast), _) | (None, Some(StyleSetting::Contrast)) => Look::Contrast,
-            (Some(LookWish::Plain), _) | (None, Some(StyleSetting::Plain)) => Look::Plain,
-            _ => Look::Calm,
-        },
-        mouse: settings.mouse,
-    }
-}
-
-/// The keys with the owner's own. What cannot be used is told with its line in their file.
-fn own_keymap(own: &[OwnKeys], file: &Path) -> Result<Keymap, Failure> {
+/// The keys with the owner's own; what cannot be used is told with its line.
+fn own_keymap(settings: &Settings, places: Option<&Places>) -> Result<Keymap, Failure> {
+    let own = &settings.keys;
     let pairs: Vec<(&str, &str)> = own
         .iter()
         .map(|k| (k.id.as_str(), k.keys.as_str()))
@@ -87,7 +64,9 @@ fn own_keymap(own: &[OwnKeys], file: &Path) -> Result<Keymap, Failure> {
             .iter()
             .find_map(|id| own.iter().find(|k| k.id == *id))
             .map_or(1, |k| k.line);
-        Failure::Input(format!("{}:{line}: [keys]: {fault}", file.display()))
+        let file = places.map(|p| settings::path(p).display().to_string());
+        let file = file.unwrap_or_else(|| settings::FILE_NAME.to_owned());
+        Failure::Input(format!("{file}:{line}: [keys]: {fault}"))
     })
 }
 
@@ -118,6 +97,29 @@ fn tell_stray(log: &Log, strays: &held::Strays) {
             "barewood: what came up while the board was open is in {}",
             path.display()
         );
+    }
+}
+
+/// How the board is to look: a flag wins over the settings.
+fn wish(args: &OpenArgs, ascii: bool, settings: &Settings) -> Wish {
+    let look = &settings.look;
+    Wish {
+        ascii: ascii || look.ascii,
+        colour: match (args.color, look.colour) {
+            (Some(ColourWish::Always), _) | (None, Some(ColourSetting::Always)) => Colour::Always,
+            (Some(ColourWish::Never), _) | (None, Some(ColourSetting::Never)) => Colour::Never,
+            _ => Colour::Auto,
+        },
+        ground: look.ground.map(|g| match g {
+            GroundSetting::Dark => Ground::Dark,
+            GroundSetting::Light => Ground::Light,
+        }),
+        look: match (args.look, look.style) {
+            (Some(LookWish::Contrast), _) | (None, Some(StyleSetting::Contrast)) => Look::Contrast,
+            (Some(LookWish::Plain), _) | (None, Some(StyleSetting::Plain)) => Look::Plain,
+            _ => Look::Calm,
+        },
+        mouse: settings.mouse,
     }
 }
 

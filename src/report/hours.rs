@@ -27,8 +27,6 @@ pub struct HoursReport<'a> {
     pub units: UnitSystem,
 }
 
-/// Columns before what stands below a day's letters.
-const BELOW: usize = 16;
 /// Windows named in the text.
 const NAMED: usize = 5;
 
@@ -36,10 +34,8 @@ const NAMED: usize = 5;
 /// then the windows, then why the hours are what they are.
 pub fn text(report: &HoursReport<'_>) -> String {
     let mut out = String::new();
-    out.push_str(&wrapped(
-        &format!("{}: {}", report.task.title, report.job.words()),
-        0,
-    ));
+    let head = format!("{}: {}", report.task.title, report.job.words());
+    out.push_str(&wrapped(&head, 0));
     let _ = writeln!(
         out,
         "                0     6     12    18     o fit  ? doubtful  x unfit  . not known"
@@ -54,30 +50,32 @@ pub fn text(report: &HoursReport<'_>) -> String {
                     .map_or('.', Fit::letter)
             })
             .collect();
-        // What finds no room behind the letters stands below them.
-        let mut line = format!("{}  {cells} ", date.format("%a %Y-%m-%d"));
-        let mut rest: Vec<String> = Vec::new();
-        for part in day_words(report, date) {
-            let fits = line.width() + part.width() + 2 <= WIDTH;
-            if fits && rest.is_empty() {
-                let comma = if line.ends_with(' ') { " " } else { ", " };
-                line = format!("{line}{comma}{part}");
-            } else {
-                rest.push(part);
+        // The words stand beside the grid, and go on below themselves.
+        let row = format!("{}  {cells}  ", date.format("%a %Y-%m-%d"));
+        let indent = row.len();
+        let mut line = row;
+        for (i, part) in day_words(report, date).iter().enumerate() {
+            if i > 0 {
+                line.push(',');
             }
+            // A number stays with its unit.
+            if line.width() + 1 + part.width() >= WIDTH && i > 0 {
+                let _ = writeln!(out, "{line}");
+                line = " ".repeat(indent);
+            } else if i > 0 {
+                line.push(' ');
+            }
+            line.push_str(part);
         }
         let _ = writeln!(out, "{}", line.trim_end());
-        if !rest.is_empty() {
-            out.push_str(&wrapped(&rest.join(", "), BELOW));
-        }
     }
     if report.windows.is_empty() {
         let _ = writeln!(out, "No window in these hours holds it.");
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
-        let words = window.words(report.air);
-        let line = format!("{}. {}: {words}", i + 1, window.grade.words());
-        out.push_str(&wrapped(&line, 0));
+        let line = format!("{}: {}", window.grade.words(), window.words(report.air));
+        let line = wrapped(&line, 3);
+        let _ = write!(out, "{}. {}", i + 1, line.trim_start());
     }
     if report.windows.len() > NAMED {
         let _ = writeln!(out, "   and {} more", report.windows.len() - NAMED);
@@ -121,10 +119,7 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
     if total > 0.0 {
         parts.push(format!("rain {}", rain(total, report.units)));
     }
-    let tags = against(report, &hours);
-    if !tags.is_empty() {
-        parts.push(tags);
-    }
+    parts.extend(against(report, &hours));
     parts
 }
 

@@ -49,6 +49,17 @@ pub struct Settings {
     pub mouse: bool,
 }
 
+/// Keys of the owner's own for one action.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OwnKeys {
+    /// The action's id.
+    pub id: String,
+    /// The keys.
+    pub keys: String,
+    /// Line in the file, from 1.
+    pub line: usize,
+}
+
 /// How the board is to look, as far as its owner says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct LookSettings {
@@ -86,17 +97,6 @@ pub enum ColourSetting {
     Auto,
     Always,
     Never,
-}
-
-/// Keys of the owner's own for one action.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OwnKeys {
-    /// The action's id.
-    pub id: String,
-    /// The keys.
-    pub keys: String,
-    /// Line in the file, from 1.
-    pub line: usize,
 }
 
 /// Why the settings cannot be used.
@@ -382,11 +382,11 @@ mod tests {
             ("\n\ncolour = 1\n", 3, "colour"),
             ("[forecast]\nservice = 7\n", 2, "integer"),
             ("[keys\n", 1, ""),
-            ("[keys]\ndelay = 3\n", 2, "integer"),
-            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "duplicate"),
             ("[look]\nstyle = \"loud\"\n", 2, "contrast"),
             ("[look]\nascii = 1\n", 2, "integer"),
             ("[mouse]\non = true\nof = true\n", 3, "of"),
+            ("[keys]\ndelay = 3\n", 2, "integer"),
+            ("[keys]\ndelay = \"x\"\ndelay = \"y\"\n", 3, "duplicate"),
         ];
         for (text, line, word) in cases {
             let fault = Settings::read(text, "s.toml").unwrap_err().to_string();

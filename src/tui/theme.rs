@@ -85,8 +85,6 @@ impl Theme {
     }
 }
 
-pub use crate::domain::ascii::ascii;
-
 fn calm(tone: Tone) -> Modifier {
     match tone {
         Tone::Plain | Tone::Note | Tone::Good => Modifier::empty(),
@@ -125,6 +123,8 @@ fn accent(tone: Tone, ground: Ground) -> Option<Color> {
         _ => None,
     }
 }
+
+pub use crate::domain::ascii::ascii;
 
 #[cfg(test)]
 mod tests {
