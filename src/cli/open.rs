@@ -14,7 +14,6 @@ use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
 use std::io::{IsTerminal, Write as _};
-use std::path::Path;
 
 /// More lines of stray messages than this are in the log alone.
 const SHOWN_LINES: usize = 10;

@@ -124,15 +124,14 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
 }
 
 /// The commonest reasons of the day's hours, darkness and own time apart.
-fn against(report: &HoursReport<'_>, hours: &[usize]) -> String {
+fn against(report: &HoursReport<'_>, hours: &[usize]) -> Vec<String> {
     report
         .grid
         .commonest(hours)
         .iter()
         .take(3)
         .map(|(tag, n)| format!("{tag} {n} h"))
-        .collect::<Vec<_>>()
-        .join(", ")
+        .collect()
 }
 
 /// `{"task","job_h","job_assumed","hours":[{"utc","local","verdict","reasons"}],"windows":[…]}`.
