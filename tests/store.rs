@@ -19,6 +19,9 @@ mod estimates;
 #[path = "store/file.rs"]
 mod file;
 
+#[path = "store/formats.rs"]
+mod formats;
+
 #[path = "store/problems.rs"]
 mod problems;
 

@@ -1,0 +1,70 @@
+//! Season files of every format that was ever written, as they were written: each still opens,
+//! and reads as it did. `INSTA_UPDATE=always` plays no part here: a golden file never changes.
+
+use crate::problems::GOOD;
+use barewood::domain::records;
+use barewood::domain::season::FORMAT;
+use barewood::store::disk::RealDisk;
+use barewood::store::season_file::{read, write};
+use barewood::store::session::{Mode, OpenError, Session};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+
+fn golden(format: u32, ending: &str) -> String {
+    let path = format!("tests/data/formats/{format}.{ending}");
+    fs::read_to_string(Path::new(&path)).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
+/// What an earlier version knew must be there as it was; a later one may know more.
+fn holds(now: &Value, then: &Value, at: &str) {
+    match (now, then) {
+        (Value::Object(now), Value::Object(then)) => {
+            for (key, value) in then {
+                let found = now.get(key).unwrap_or(&Value::Null);
+                holds(found, value, &format!("{at}.{key}"));
+            }
+        }
+        (Value::Array(now), Value::Array(then)) => {
+            assert_eq!(now.len(), then.len(), "{at}");
+            for (i, (now, then)) in now.iter().zip(then).enumerate() {
+                holds(now, then, &format!("{at}[{i}]"));
+            }
+        }
+        // The number of the format is the one thing that moves on.
+        _ if at == ".format" => {}
+        _ => assert_eq!(now, then, "{at}"),
+    }
+}
+
+#[test]
+fn every_format_ever_written_reads_as_it_did() {
+    for format in 1..=FORMAT {
+        let text = golden(format, "toml");
+        assert!(text.contains(&format!("\nformat = {format}\n")));
+        let season = read(&text, "golden")
+            .unwrap_or_else(|e| panic!("{e}"))
+            .season;
+        let then: Value = serde_json::from_str(&golden(format, "json")).unwrap();
+        holds(&serde_json::to_value(&season).unwrap(), &then, "");
+        // Its records' seals still hold, and nothing of its text is lost when it is written.
+        assert!(!season.records.is_empty());
+        assert_eq!(records::integrity(&season, &[]), []);
+        assert_eq!(write(&text, &season, &season).unwrap(), text);
+    }
+}
+
+#[test]
+fn a_file_of_a_newer_format_is_refused_and_never_rewritten() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("s.toml");
+    let text = GOOD.replace("format = 1", &format!("format = {}", FORMAT + 1));
+    assert_ne!(text, GOOD);
+    fs::write(&path, &text).unwrap();
+    for mode in [Mode::Write, Mode::ReadOnly, Mode::TakeOver] {
+        let opened = Session::open(Arc::new(RealDisk), None, &path, mode);
+        assert!(matches!(opened, Err(OpenError::Problems(_))));
+        assert_eq!(fs::read_to_string(&path).unwrap(), text);
+    }
+}
