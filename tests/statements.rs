@@ -1,25 +1,28 @@
-//! The table "What a terminal program owes" in DEVELOPERS.md names a test for every statement:
-//! each of them exists where the table says.
+//! The tables "What a terminal program owes" and "Faults" in DEVELOPERS.md name a test for every
+//! row: each of them exists where the table says.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::fs;
 use std::path::Path;
 
-/// The statements there are.
-const LAST: usize = 45;
+/// A table: its heading, what stands before its numbers, the last of them.
+struct Table(&'static str, &'static str, usize);
+
+const STATEMENTS: Table = Table("## What a terminal program owes", "", 45);
+const FAULTS: Table = Table("## Faults", "F", 26);
 
 /// The rows: number, and the cell with the tests.
-fn rows() -> Vec<(usize, String)> {
+fn rows(Table(heading, before, _): &Table) -> Vec<(usize, String)> {
     let text = fs::read_to_string("DEVELOPERS.md").unwrap();
-    let (_, section) = text.split_once("## What a terminal program owes").unwrap();
+    let (_, section) = text.split_once(heading).unwrap();
     let section = section.split("\n## ").next().unwrap();
     section
         .lines()
         .filter_map(|line| {
             let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
-            let number = cells.first()?.parse().ok()?;
+            let number = cells.first()?.strip_prefix(before)?.parse().ok()?;
             assert_eq!(cells.len(), 3, "{line}");
-            assert!(cells[1].len() > 15, "no statement: {line}");
+            assert!(cells[1].len() > 12, "no statement: {line}");
             Some((number, cells[2].to_owned()))
         })
         .collect()
@@ -31,36 +34,35 @@ fn quoted(cell: &str) -> Vec<&str> {
 }
 
 #[test]
-fn every_statement_has_one_row_in_order() {
-    let numbers: Vec<usize> = rows().iter().map(|(n, _)| *n).collect();
-    assert_eq!(numbers, (1..=LAST).collect::<Vec<_>>());
+fn every_statement_and_fault_has_one_row_in_order() {
+    for table in [STATEMENTS, FAULTS] {
+        let numbers: Vec<usize> = rows(&table).iter().map(|(n, _)| *n).collect();
+        assert_eq!(numbers, (1..=table.2).collect::<Vec<_>>());
+    }
 }
 
 #[test]
 fn every_named_test_exists_where_the_table_says() {
-    for (number, cell) in rows() {
+    for (number, cell) in rows(&STATEMENTS).into_iter().chain(rows(&FAULTS)) {
         let tests: Vec<&str> = quoted(&cell)
             .into_iter()
             .filter(|q| q.contains("::"))
             .collect();
         assert!(
             !tests.is_empty() || cell.contains("does not apply"),
-            "statement {number} has neither a test nor a reason"
+            "row {number} has neither a test nor a reason"
         );
         for test in tests {
             let (file, name) = test.split_once("::").unwrap();
             let text = fs::read_to_string(Path::new(file))
-                .unwrap_or_else(|e| panic!("statement {number}: {file}: {e}"));
+                .unwrap_or_else(|e| panic!("row {number}: {file}: {e}"));
             let at = text
                 .find(&format!("fn {name}("))
-                .unwrap_or_else(|| panic!("statement {number}: no test {name} in {file}"));
+                .unwrap_or_else(|| panic!("row {number}: no test {name} in {file}"));
             // It is a test, and not a helper of that name.
             let before = text.split_at(at).0;
             let own = before.rsplit("\n\n").next().unwrap();
-            assert!(
-                own.contains("#[test]"),
-                "statement {number}: {name} is no test"
-            );
+            assert!(own.contains("#[test]"), "row {number}: {name} is no test");
         }
     }
 }

@@ -9,6 +9,28 @@ use crate::tui::keymap::{Keymap, names};
 use clap::CommandFactory;
 use std::io::Write;
 
+/// What is promised of the files, for the manual page and the README.
+pub const PROMISES: [&str; 8] = [
+    "What the board calls saved outlives a crash, kill -9 and a power cut, on a file system that keeps what it says it has synced.",
+    "At any moment the season file is a whole old version or a whole new one, never torn and never missing.",
+    "Where a save fails, the work stays on the board, which says NOT SAVED and why; on leaving it is written to a recovery file, and the next start says where.",
+    "A file that cannot be read whole is never written to. The message names file, line and column, what is wrong and what to do.",
+    "Comments, order and keys of your own in the season file stay through every edit.",
+    "Of two sessions on one season the second is told who holds it. What something else changed in the file is seen before each save and joined item by item; where both changed one thing, both are told.",
+    "The last ten versions stay in the folder .backups beside the season file.",
+    "Records are only added. An edit, a gap or a changed order among them is found by check --records and never mended in silence.",
+];
+
+/// The manual page: options from their one definition, and what is promised.
+fn manual(out: &mut dyn Write) -> std::io::Result<()> {
+    clap_mangen::Man::new(Cli::command()).render(out)?;
+    writeln!(out, ".SH \"WHAT IS PROMISED\"")?;
+    for (promise, number) in PROMISES.iter().zip(1..) {
+        writeln!(out, ".IP {number}. 4\n{}", promise.replace('-', "\\-"))?;
+    }
+    Ok(())
+}
+
 /// Prints what was asked for.
 pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     match args.what {
@@ -17,7 +39,7 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
             clap_complete::generate(shell, &mut Cli::command(), "barewood", &mut text);
             out.write_all(&text)?;
         }
-        ShellWhat::Manual => clap_mangen::Man::new(Cli::command()).render(out)?,
+        ShellWhat::Manual => manual(out)?,
         ShellWhat::Keys => {
             let mut scope = None;
             for (binding, keys) in Keymap::standard().rows() {
@@ -53,4 +75,21 @@ pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         }
     }
     Ok(Exit::Fine)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_readme_promises_what_the_manual_does() {
+        let readme = include_str!("../../README.md").replace('`', "");
+        for promise in PROMISES {
+            assert!(readme.contains(promise), "{promise}");
+        }
+        let mut page = Vec::new();
+        manual(&mut page).unwrap();
+        let page = String::from_utf8(page).unwrap();
+        assert_eq!(page.matches("\n.IP ").count(), PROMISES.len());
+    }
 }
