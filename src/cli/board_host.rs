@@ -155,6 +155,10 @@ impl Host for BoardHost {
             place if place.is_empty() => "the board opened the practice season".to_owned(),
             place => format!("the board opened {place}"),
         });
+        let read_only = self
+            .session
+            .as_ref()
+            .is_some_and(|s| s.read_only().is_some());
         let suggested_place = Places::find()
             .map(|p| {
                 p.seasons
@@ -170,6 +174,7 @@ impl Host for BoardHost {
             place: self.place(),
             suggested_place,
             notice,
+            read_only,
             now: self.now(),
             air: None,
             newcomer,

@@ -39,6 +39,8 @@ pub struct Opening {
     pub suggested_place: String,
     /// Something to say at once: work recovered, read-only, a lock.
     pub notice: Option<String>,
+    /// It can be looked at only: what is changed cannot be saved here.
+    pub read_only: bool,
     /// The time, on the orchard's clock.
     pub now: NaiveDateTime,
     /// The hours of weather, where they are ready at once.

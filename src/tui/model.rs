@@ -69,6 +69,8 @@ pub struct Model {
     pub suggested_place: String,
     /// One line for the user.
     pub notice: Option<Notice>,
+    /// The season can be looked at only.
+    pub read_only: bool,
     /// The screen in view.
     pub screen: Screen,
     /// The time in the orchard, for counting down.
@@ -127,6 +129,7 @@ impl Model {
             place,
             suggested_place,
             notice,
+            read_only,
             now,
             air,
             newcomer,
@@ -160,6 +163,7 @@ impl Model {
             place,
             suggested_place,
             notice: notice.map(|text| Notice { text, alert: false }),
+            read_only,
             screen: Screen::default(),
             board,
             swell: Swell::default(),
@@ -453,6 +457,7 @@ impl Model {
         } else {
             Saved::Yes
         };
+        self.read_only = false;
         self.say(format!("kept at {place}; every change is saved there"));
         self.place = place;
         self.derive();

@@ -143,6 +143,7 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
 /// Orchard, season, day, and whether it is saved.
 fn top_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let (words, tone) = match &model.saved {
+        Saved::Yes if model.read_only => ("read-only".to_owned(), Tone::Caution),
         Saved::Yes => ("saved".to_owned(), Tone::Good),
         Saved::Saving => ("saving".to_owned(), Tone::Plain),
         Saved::No(why) => (format!("NOT SAVED: {why}"), Tone::Stop),

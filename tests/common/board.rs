@@ -495,6 +495,7 @@ impl Host for MemoryHost {
             place: "memory".to_owned(),
             suggested_place: "my-season.toml".to_owned(),
             notice: None,
+            read_only: false,
             now: self.now(),
             air: self.air.clone(),
             newcomer: false,

@@ -108,6 +108,9 @@ fn a_call_that_is_refused_is_told_and_tears_nothing() {
         ("rename", "EXDEV"),
         ("rename", "EROFS"),
         ("linkat", "EPERM"),
+        ("mkdir", "ENOSPC"),
+        ("unlink", "EIO"),
+        ("close", "EIO"),
     ];
     let mut refused = 0;
     for (call, error) in faults {
@@ -115,8 +118,11 @@ fn a_call_that_is_refused_is_told_and_tears_nothing() {
             let folder = TempDir::new().unwrap();
             let orchard = Orchard::begin(folder.path());
             let old = orchard.copper();
-            // Before its own files the loader opens others.
-            let n = if call == "openat" { n * 4 + 6 } else { n };
+            // Before its own files the loader opens and closes others.
+            let n = match call {
+                "openat" | "close" => n * 4 + 6,
+                _ => n,
+            };
             let output = moved(&orchard, call, &format!("error={error}"), n, 5);
             let at = format!("{error} at {call} {n}: {}", words(&output));
             let code = output.status.code().unwrap_or_else(|| panic!("{at}"));

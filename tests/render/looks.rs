@@ -164,14 +164,16 @@ fn every_kind_of_state_has_signs_and_words_of_its_own() {
 #[test]
 fn whether_it_is_saved_is_told_by_words_alone() {
     let screens = [
-        Saved::Yes,
-        Saved::Saving,
-        Saved::No("the disk is full".to_owned()),
-        Saved::Practice,
+        (Saved::Yes, false),
+        (Saved::Yes, true),
+        (Saved::Saving, false),
+        (Saved::No("the disk is full".to_owned()), false),
+        (Saved::Practice, false),
     ]
-    .map(|saved| {
+    .map(|(saved, read_only)| {
         let mut d = Driver::new();
         d.model.saved = saved;
+        d.model.read_only = read_only;
         text(&draw(&mut d, 80, 24, STILL).0)
     });
     assert_apart("saved", &screens);

@@ -3,9 +3,10 @@
 use super::{Disk, Kind, Meta, NewFile, not_a_file};
 use rustix::fs::{Access, OFlags};
 use rustix::process::{Pid, test_kill_process};
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
 use std::io::{self, Read, Write};
+use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::{
     DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt, fchown,
 };
@@ -106,9 +107,16 @@ impl Disk for RealDisk {
     }
 
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
+        // The standard library panics where closing a folder fails.
+        let flags = OFlags::RDONLY | OFlags::DIRECTORY | OFlags::CLOEXEC | OFlags::NONBLOCK;
+        let opened = rustix::fs::open(folder, flags, rustix::fs::Mode::empty())?;
         let mut names = Vec::new();
-        for entry in fs::read_dir(folder)? {
-            names.push(entry?.file_name());
+        for entry in rustix::fs::Dir::new(opened)? {
+            let entry = entry?;
+            let name = entry.file_name().to_bytes();
+            if name != b"." && name != b".." {
+                names.push(OsStr::from_bytes(name).to_owned());
+            }
         }
         names.sort();
         Ok(names)

@@ -109,10 +109,22 @@ fn catch_errors() -> Option<(OwnedFd, File)> {
     if !rustix::termios::isatty(stderr) {
         return None;
     }
-    let file = tempfile::tempfile().ok()?;
+    let file = nameless().ok()?;
     let kept = rustix::io::fcntl_dupfd_cloexec(stderr, 3).ok()?;
     rustix::stdio::dup2_stderr(&file).ok()?;
     Some((kept, file))
+}
+
+/// A file without a name: in memory where the system has such, so that nothing is written
+/// anywhere.
+fn nameless() -> io::Result<File> {
+    #[cfg(target_os = "linux")]
+    {
+        let flags = rustix::fs::MemfdFlags::CLOEXEC;
+        Ok(rustix::fs::memfd_create("barewood-stray", flags)?.into())
+    }
+    #[cfg(not(target_os = "linux"))]
+    tempfile::tempfile()
 }
 
 /// Gives the terminal back; does nothing if that was done already.
