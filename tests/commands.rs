@@ -4,6 +4,7 @@
     clippy::expect_used,
     clippy::panic,
     clippy::string_slice,
+    clippy::print_stdout,
     clippy::print_stderr,
     missing_docs
 )]
@@ -19,6 +20,9 @@ mod hours;
 
 #[path = "commands/home.rs"]
 mod home;
+
+#[path = "commands/large.rs"]
+mod large;
 
 #[path = "commands/plain.rs"]
 mod plain;

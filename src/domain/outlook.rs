@@ -65,9 +65,20 @@ impl Outlook {
     /// What another outlook warns of that this one does not, and the reverse.
     pub fn changes_to(&self, after: &Self) -> Changes {
         let missing_in = |from: &Self, other: &Self| {
+            // By task: each against each would take minutes in a season of very many.
+            let mut others: HashMap<Option<&TaskId>, Vec<&Warning>> = HashMap::new();
+            for warning in &other.warnings {
+                others
+                    .entry(warning.task.as_ref())
+                    .or_default()
+                    .push(warning);
+            }
             from.warnings
                 .iter()
-                .filter(|w| !other.warnings.iter().any(|o| o.is_same_matter(w)))
+                .filter(|w| {
+                    let same_task = others.get(&w.task.as_ref());
+                    !same_task.is_some_and(|list| list.iter().any(|o| o.is_same_matter(w)))
+                })
                 .cloned()
                 .collect()
         };

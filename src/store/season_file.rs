@@ -62,7 +62,7 @@ pub fn read_bytes_beside(
     shared: &[TargetRow],
 ) -> Result<Loaded, Problems> {
     if bytes.len() > LARGEST_BYTES {
-        return Err(too_large(bytes.len(), name));
+        return Err(too_large(name));
     }
     match std::str::from_utf8(bytes) {
         Ok(text) => read_beside(text, name, shared),
@@ -87,15 +87,15 @@ fn alone(problem: Problem) -> Problems {
     }
 }
 
-fn too_large(bytes: usize, name: &str) -> Problems {
+/// Its size is not told: no more of it was read than shows that it is too large.
+fn too_large(name: &str) -> Problems {
     alone(Problem {
         file: name.to_owned(),
         line: 1,
         column: 1,
         field: String::new(),
         what: format!(
-            "{} MB is too large for a season file; {} MB is the most",
-            bytes.div_ceil(1024 * 1024),
+            "the file is larger than {} MB, the most a season file may have",
             LARGEST_BYTES / (1024 * 1024)
         ),
         fix: "keep one dormant year in a file and weather in its own files".to_owned(),
@@ -116,7 +116,7 @@ pub fn read(text: &str, name: &str) -> Result<Loaded, Problems> {
 /// [`Problems`], all of them, in the order of the file.
 pub fn read_beside(text: &str, name: &str, shared: &[TargetRow]) -> Result<Loaded, Problems> {
     if text.len() > LARGEST_BYTES {
-        return Err(too_large(text.len(), name));
+        return Err(too_large(name));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let reader = Reader::new(text, name);
@@ -201,7 +201,7 @@ pub fn read_beside(text: &str, name: &str, shared: &[TargetRow]) -> Result<Loade
 /// [`Problems`], all of them, in the order of the file.
 pub fn read_targets(text: &str, name: &str) -> Result<Vec<TargetRow>, Problems> {
     if text.len() > LARGEST_BYTES {
-        return Err(too_large(text.len(), name));
+        return Err(too_large(name));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let reader = Reader::new(text, name);

@@ -53,19 +53,27 @@ pub fn write(previous_text: &str, old: &Season, new: &Season) -> Result<String, 
     for pass in 0..PASSES {
         sync(&mut document, &before, &wanted, pass > 0);
         let text = document.to_string();
+        // In a large season the document is by far the largest thing: it goes before the text is
+        // read back, which makes as much again.
+        drop(document);
 
         let got = read_beside(&text, "the new text", &new.shared_targets)
-            .map_err(WriteError::Unreadable)?;
-        // Compared as written: quantities keep six decimals in a file.
-        let reads = tree::of(&got.season)?;
-        if reads == wanted {
+            .map_err(WriteError::Unreadable)?
+            .season;
+        // Compared as written where need be: quantities keep six decimals in a file.
+        let reads = if got == *new {
+            None
+        } else {
+            Some(tree::of(&got)?).filter(|reads| *reads != wanted)
+        };
+        let Some(reads) = reads else {
             let text = if crlf {
                 text.replace('\n', "\r\n")
             } else {
                 text
             };
             return Ok(format!("{bom}{text}"));
-        }
+        };
         before = reads;
         document = text.parse()?;
     }
