@@ -35,6 +35,8 @@ pub struct Known {
     /// Are the hours in it?
     hours_read: bool,
     found: WeatherFound,
+    /// What the estimates of the season as it was opened hang on.
+    opened: Key,
     past: Option<Climatology>,
     latest: Option<Latest>,
     /// What is being worked out beside the board.
@@ -64,6 +66,7 @@ impl Known {
             weather,
             hours_read: false,
             found,
+            opened: key,
             past: None,
             latest: kept.map(|estimates| Latest {
                 key,
@@ -79,7 +82,7 @@ impl Known {
     pub fn begin(&mut self, season: &Season, beside: &Beside, when: When) {
         let known = self.weather.clone().map_or(Before::Nothing, Before::Days);
         let new = self.latest.is_none();
-        self.under_way = new.then(|| Key::of(season, when.today, &self.found));
+        self.under_way = new.then_some(self.opened);
         beside.work(season, self.wanted(known, new, when));
     }
 
