@@ -324,7 +324,12 @@ impl Host for BoardHost {
         let outcome = match session.save(season) {
             Ok(_) => SaveOutcome::Saved,
             Err(SaveError::ChangedOnDisk(what)) => SaveOutcome::Conflict(what.to_string()),
-            Err(problem) => SaveOutcome::Failed(problem.to_string()),
+            // The board says itself that it is not saved.
+            Err(problem) => {
+                let why = problem.to_string();
+                let why = why.strip_prefix("not saved: ").unwrap_or(&why);
+                SaveOutcome::Failed(why.to_owned())
+            }
         };
         self.at.log.note(&match &outcome {
             SaveOutcome::Failed(why) | SaveOutcome::Conflict(why) => format!("NOT SAVED: {why}"),
