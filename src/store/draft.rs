@@ -24,16 +24,7 @@ pub fn path(state: &Path, season: Option<&Path>) -> PathBuf {
 /// # Errors
 /// Where it cannot be written.
 pub fn write(disk: &dyn Disk, path: &Path, text: &str) -> Result<(), save::Failed> {
-    let folder = path.parent().unwrap_or(path);
-    disk.create_folder(folder, 0o700)
-        .map_err(|source| save::Failed {
-            path: folder.to_owned(),
-            step: save::Step::Create,
-            source,
-        })?;
-    save::put(disk, path, text.as_bytes(), None, || {
-        Ok::<(), save::Failed>(())
-    })
+    save::put_aside(disk, path, text.as_bytes())
 }
 
 /// The draft kept, if there is one.

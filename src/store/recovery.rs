@@ -54,18 +54,9 @@ pub fn write(
     text: &str,
 ) -> Result<PathBuf, save::Failed> {
     let path = path(state, season);
-    let folder = path.parent().unwrap_or(state);
-    disk.create_folder(folder, 0o700)
-        .map_err(|source| save::Failed {
-            path: folder.to_owned(),
-            step: save::Step::Create,
-            source,
-        })?;
     let time = DateTime::<Utc>::from(disk.now()).to_rfc3339();
     let bytes = format!("{HEAD}{time} {}\n{text}", one_line(season));
-    save::put(disk, &path, bytes.as_bytes(), None, || {
-        Ok::<(), save::Failed>(())
-    })?;
+    save::put_aside(disk, &path, bytes.as_bytes())?;
     Ok(path)
 }
 

@@ -93,6 +93,20 @@ pub fn clean(disk: &dyn Disk, path: &Path) -> usize {
 /// Permission bits of a file that has no older version.
 const NEW_MODE: u32 = 0o666;
 
+/// Puts what is kept aside for its owner alone under `path`, in a folder that is made if need be.
+///
+/// # Errors
+/// [`Failed`] with the step.
+pub fn put_aside(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), Failed> {
+    let folder = path.parent().unwrap_or(path);
+    disk.create_folder(folder, 0o700).map_err(|source| Failed {
+        path: folder.to_owned(),
+        step: Step::Create,
+        source,
+    })?;
+    put(disk, path, bytes, None, || Ok::<(), Failed>(()))
+}
+
 /// Puts `bytes` under `path`. With `old`, the new file gets its permissions and
 /// owner; `before_rename` runs when all is ready and only the name is missing.
 ///
