@@ -427,19 +427,10 @@ impl Predictor {
 /// Degrees of freedom of the spread around a member: a little heavier in the tails than normal.
 const TAIL_FREEDOM: f64 = 6.0;
 
-/// Factor on the spread at which P10–P90 holds four dates in five, over all records and issue days.
-pub const CALIBRATED_WIDTH: f64 = 0.93;
-
 /// The distribution of a stage from the mixture day of every possible season.
-pub fn spread_out(
-    year: DormantYear,
-    days: &[(f32, f64)],
-    correction: Correction,
-    widen: f64,
-) -> StageDate {
+pub fn spread_out(year: DormantYear, days: &[(f32, f64)], correction: Correction) -> StageDate {
     // A t spread with the standard deviation asked for.
-    let scale =
-        (correction.sd_days * widen * ((TAIL_FREEDOM - 2.0) / TAIL_FREEDOM).sqrt()).max(0.3);
+    let scale = (correction.sd_days * ((TAIL_FREEDOM - 2.0) / TAIL_FREEDOM).sqrt()).max(0.3);
     let mut weights = vec![0.0; DAYS + EXTRA_DAYS];
     let below = |x: f64| t6_cumulative(x / scale);
     for &(day, weight) in days {
@@ -490,7 +481,7 @@ mod tests {
             mean_days: 2.0,
             sd_days: 4.0,
         };
-        let answer = spread_out(year, &[(200.5, 1.0)], correction, 1.0);
+        let answer = spread_out(year, &[(200.5, 1.0)], correction);
         assert_eq!(answer.p50(), year.date(202));
         let width = (answer.p90() - answer.p10()).num_days();
         assert!(

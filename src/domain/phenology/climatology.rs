@@ -1,6 +1,7 @@
 //! The weather of a place: its past dormant years, and every way this one may still go.
 
 mod anchored;
+mod carry_over;
 mod chart;
 
 use std::collections::BTreeMap;
@@ -17,6 +18,7 @@ use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hours::HourlyShape;
 
 pub use anchored::DegreeDayReading;
+pub use carry_over::{carry_over, last_warmth_c};
 pub use chart::HeatCurve;
 
 /// A past dormant year.
@@ -30,7 +32,8 @@ pub struct PastYear {
 impl PastYear {
     /// How that year went.
     pub fn went(&self) -> &Member {
-        self.went.get_or_init(|| Member::new(&self.drivers, 1.0))
+        self.went
+            .get_or_init(|| Member::new(&self.drivers, 1.0, None))
     }
 }
 
@@ -84,6 +87,9 @@ pub fn likeness(year: i32, wanted: i32, half_life_years: f64) -> f64 {
 pub struct Member {
     /// Weight among the members: weather of near years counts for more.
     pub weight: f64,
+    /// How much warmer (°C) this season's last weeks were than those of the year that lends the
+    /// rest; `None` where it lends nothing or that is not known.
+    pub warmer_c: Option<f64>,
     /// Development by every model.
     pub curves: Curves,
     /// Chill portions gathered by the start of each day.
@@ -93,7 +99,7 @@ pub struct Member {
 }
 
 impl Member {
-    pub(super) fn new(drivers: &Drivers, weight: f64) -> Self {
+    pub(super) fn new(drivers: &Drivers, weight: f64, warmer_c: Option<f64>) -> Self {
         let running = |values: &mut dyn Iterator<Item = f32>| {
             let mut sum = 0.0;
             let mut out = vec![0.0];
@@ -106,6 +112,7 @@ impl Member {
         let heat = Rate::UncappedAbove4_7.index();
         Self {
             weight,
+            warmer_c,
             curves: Curves::new(drivers),
             chill: running(&mut drivers.chill_portions().iter().copied()),
             heat: running(&mut drivers.heat().iter().map(|h| h[heat])),
@@ -221,6 +228,7 @@ impl Climatology {
             .map_or(0, |f| (known..DAYS).filter(|&d| f.knows(d)).count());
         let (others, past_years, source) = self.others(year, facts.normals);
         let anchors = anchored::Anchors::new(year, &self.observed, facts.today, facts.readings);
+        let mine_c = last_warmth_c(&self.observed, year, known);
         let members: Vec<Member> = others
             .iter()
             .map(|other| {
@@ -234,7 +242,11 @@ impl Climatology {
                     }
                     (None, None) => now.completed_with(other.drivers()),
                 };
-                Member::new(&whole, other.weight(year))
+                let warmer_c = other
+                    .last_warmth_c(self, known)
+                    .zip(mine_c)
+                    .map(|(theirs, mine)| mine - theirs);
+                Member::new(&whole, other.weight(year), warmer_c)
             })
             .collect();
         let chart = HeatCurve::new(year, known, &members);
@@ -322,6 +334,15 @@ impl Other<'_> {
                 WEATHER_HALF_LIFE_YEARS,
             ),
             Self::Invented(_) => INVENTED_WEIGHT,
+        }
+    }
+
+    /// Warmth of its own last weeks before the day up to which this season is known, °C. An
+    /// invented season's beginning says nothing about its end.
+    fn last_warmth_c(&self, place: &Climatology, known: usize) -> Option<f64> {
+        match self {
+            Self::Past(drivers) => last_warmth_c(&place.observed, drivers.year(), known),
+            Self::Invented(_) => None,
         }
     }
 

@@ -79,6 +79,65 @@ pub struct Correction {
     pub sd_days: f64,
 }
 
+impl Correction {
+    /// Mean and standard deviation when `other` holds with the chance `part` (0–1).
+    fn mixed(self, other: Self, part: f64) -> Self {
+        let mean_days = part.mul_add(other.mean_days - self.mean_days, self.mean_days);
+        let square = |c: Self| {
+            c.sd_days
+                .mul_add(c.sd_days, (c.mean_days - mean_days).powi(2))
+        };
+        Self {
+            mean_days,
+            sd_days: part
+                .mul_add(square(other) - square(self), square(self))
+                .sqrt(),
+        }
+    }
+}
+
+/// Chance that a series does not follow the models as its group does, and the slope it then has
+/// (hindcasts are the same for chances from 0.02 to 0.2).
+const STRANGER_CHANCE: f64 = 0.05;
+const STRANGER_SLOPE: f64 = 0.8;
+
+/// The errors of a series seen through a drift: the factor of their covariance, and the errors
+/// freed of it.
+struct Seen {
+    factor: Vec<Vec<f64>>,
+    white: Vec<f64>,
+}
+
+impl Seen {
+    fn misfit(&self) -> f64 {
+        let volume: f64 = self
+            .factor
+            .iter()
+            .filter_map(|row| row.last())
+            .map(|d| d.ln())
+            .sum();
+        0.5f64.mul_add(dot(&self.white, &self.white), volume)
+    }
+
+    /// How far each error lies from what the others say, days, and the standard deviation that was
+    /// to be expected (leave one out in closed form: Rasmussen & Williams 2006, eq. 5.12; from
+    /// memory).
+    fn left_out(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        (0..self.white.len()).map(|i| {
+            let mut unit = vec![0.0; self.white.len()];
+            if let Some(one) = unit.get_mut(i) {
+                *one = 1.0;
+            }
+            let column = Drift::solve_lower(&self.factor, &unit);
+            let sharpness = dot(&column, &column).max(f64::MIN_POSITIVE);
+            (
+                dot(&column, &self.white) / sharpness,
+                sharpness.recip().sqrt(),
+            )
+        })
+    }
+}
+
 impl Drift {
     fn covariance(&self, a: (f64, f64), b: (f64, f64)) -> f64 {
         let apart = (a.0 - b.0).abs();
@@ -117,45 +176,103 @@ impl Drift {
 
     /// Negative logarithm of the likelihood of a series' errors (without its constant).
     pub fn misfit(&self, of: &Leftovers) -> f64 {
+        self.seen(of).misfit()
+    }
+
+    fn seen(&self, of: &Leftovers) -> Seen {
         let factor = self.factor(of);
         let white = Self::solve_lower(&factor, &of.error_days);
-        let volume: f64 = factor
-            .iter()
-            .filter_map(|row| row.last())
-            .map(|d| d.ln())
-            .sum();
-        0.5f64.mul_add(white.iter().map(|v| v * v).sum(), volume)
+        Seen { factor, white }
     }
 
     /// Correction for a year that departs from the calendar by `departure_days`.
+    ///
+    /// Most series follow the models as the others of their group do; a few do not follow them at
+    /// all (another plant than its label says, dates of another stage). The second case is held
+    /// possible from the start and weighed by how well each explains the errors (Bayes), so that
+    /// own dates which the weather does not explain soon lead back to their own calendar.
     pub fn correction(&self, of: &Leftovers, year: i32, departure_days: f64) -> Correction {
+        let (usual, usual_misfit) = self.given(of, year, departure_days);
+        if of.is_empty() {
+            return usual;
+        }
+        let stranger = Self {
+            slope: STRANGER_SLOPE,
+            ..*self
+        };
+        let (strange, strange_misfit) = stranger.given(of, year, departure_days);
+        let odds =
+            STRANGER_CHANCE / (1.0 - STRANGER_CHANCE) * (usual_misfit - strange_misfit).exp();
+        usual.mixed(strange, (1.0 / (1.0 + 1.0 / odds)).clamp(0.0, 1.0))
+    }
+
+    fn given(&self, of: &Leftovers, year: i32, departure_days: f64) -> (Correction, f64) {
         let wanted = (f64::from(year), departure_days);
-        let factor = self.factor(of);
-        let white = Self::solve_lower(&factor, &of.error_days);
+        let seen = self.seen(of);
         let reach: Vec<f64> = (0..of.len())
             .map(|i| self.covariance((of.year[i], of.departure_days[i]), wanted))
             .collect();
-        let reach = Self::solve_lower(&factor, &reach);
+        let reach = Self::solve_lower(&seen.factor, &reach);
         let known: f64 = reach.iter().map(|v| v * v).sum();
         let variance = self.covariance(wanted, wanted) - known;
-        Correction {
-            mean_days: reach.iter().zip(&white).map(|(a, b)| a * b).sum(),
+        let correction = Correction {
+            mean_days: dot(&reach, &seen.white),
             sd_days: self
                 .noise_days
                 .mul_add(self.noise_days, variance.max(0.0))
                 .sqrt(),
-        }
+        };
+        (correction, seen.misfit())
     }
 
-    /// The most likely of a small grid of drifts for many series at once.
+    /// The most likely of a small grid of drifts for many series at once, as wide as their errors
+    /// ask for when each is held against the others of its series.
     pub fn fit(series: &[Leftovers]) -> Self {
-        Self::fit_over(series, &[0.1, 0.3])
+        let found = Self::fit_over(series, &[0.1, 0.3]);
+        let seen = series.iter().map(|one| found.seen(one));
+        found.as_wide_as(seen.flat_map(|seen| seen.left_out().collect::<Vec<_>>()))
     }
 
     /// The same for errors of requirements taken from other series, which differ from series to
-    /// series by much more.
+    /// series by much more; as wide as the errors ask for without any of their own series.
     pub fn fit_between(series: &[Leftovers]) -> Self {
-        Self::fit_over(series, &[0.1, 0.3, 0.5, 0.7, 0.9])
+        let found = Self::fit_over(series, &[0.1, 0.3, 0.5, 0.7, 0.9]);
+        let alone = series.iter().flat_map(|one| {
+            one.error_days
+                .iter()
+                .zip(&one.departure_days)
+                .map(|(e, x)| {
+                    let at = (0.0, *x);
+                    let variance = found
+                        .noise_days
+                        .mul_add(found.noise_days, found.covariance(at, at));
+                    (*e, variance.sqrt())
+                })
+        });
+        found.as_wide_as(alone)
+    }
+
+    /// The same drift, all of it wider or narrower by one factor, so that P10–P90 as whole days
+    /// holds four errors in five. Squares alone make the range too wide where a few dates are far
+    /// off. Errors come with the standard deviation expected of them.
+    fn as_wide_as(self, errors: impl Iterator<Item = (f64, f64)>) -> Self {
+        let mut asked: Vec<f64> = errors
+            .map(|(error, sd)| (error.abs() - HALF_DAY) / (TENTH * sd.max(0.1)))
+            .collect();
+        asked.sort_by(f64::total_cmp);
+        let Some(holding) = asked.get(asked.len() * 4 / 5) else {
+            return self;
+        };
+        let count = asked.len() as f64;
+        let factor =
+            count.mul_add(*holding, USUAL_WIDTH_DATES * USUAL_WIDTH) / (count + USUAL_WIDTH_DATES);
+        Self {
+            offset_days: self.offset_days * factor,
+            drift_days: self.drift_days * factor,
+            slope: self.slope * factor,
+            noise_days: self.noise_days * factor,
+            ..self
+        }
     }
 
     fn fit_over(series: &[Leftovers], offsets: &[f64]) -> Self {
@@ -201,6 +318,15 @@ impl Drift {
 /// counts as: few dates may agree by luck.
 const USUAL_SPREAD_DAYS: f64 = 6.0;
 const USUAL_DATES: f64 = 5.0;
+
+/// Standard deviations from the middle to P90 of the spread the answer is given (Student's t with
+/// six degrees of freedom and unit variance: 1.440 · √(4/6)).
+const TENTH: f64 = 1.176;
+/// A range of whole days reaches this much further than its ends.
+const HALF_DAY: f64 = 0.5;
+/// Usual factor on the spread, over all species and stages on record, and the dates it counts as.
+const USUAL_WIDTH: f64 = 0.93;
+const USUAL_WIDTH_DATES: f64 = 100.0;
 
 /// Share of the spread that drifts, and the years over which it fades.
 const GRID_DRIFT: [(f64, f64); 8] = [
@@ -259,5 +385,88 @@ mod tests {
             drift.correction(&Leftovers::default(), 2000, 0.0).mean_days,
             0.0
         );
+    }
+
+    #[test]
+    fn leaving_one_out_in_closed_form_is_leaving_it_out() {
+        let drift = Drift {
+            drift_days: 2.0,
+            slope: 0.2,
+            ..PLAIN
+        };
+        let all = [
+            (2001, 4.0, 3.0),
+            (2002, -6.0, 1.0),
+            (2003, 1.0, -4.0),
+            (2005, 9.0, 2.0),
+        ];
+        let errors = |but: usize| {
+            let mut out = Leftovers::default();
+            for (i, &(year, departure, error)) in all.iter().enumerate() {
+                if i != but {
+                    out.push(year, departure, error);
+                }
+            }
+            out
+        };
+        let whole = errors(usize::MAX);
+        for (i, (off, sd)) in drift.seen(&whole).left_out().enumerate() {
+            let (year, departure, error) = all[i];
+            let (rest, _) = drift.given(&errors(i), year, departure);
+            assert_abs_diff_eq!(off, error - rest.mean_days, epsilon = 1e-9);
+            assert_abs_diff_eq!(sd, rest.sd_days, epsilon = 1e-9);
+        }
+    }
+
+    /// Twenty years in which the models see early and late springs.
+    fn springs(error_of: impl Fn(f64) -> f64) -> Leftovers {
+        let mut out = Leftovers::default();
+        for i in 0..20 {
+            let departure = f64::from(i % 5 - 2) * 5.0;
+            let wobble = f64::from(i % 3 - 1);
+            out.push(2000 + i, departure, error_of(departure) + wobble);
+        }
+        out
+    }
+
+    #[test]
+    fn a_series_that_does_not_follow_the_models_is_led_back_to_its_calendar() {
+        let follows = springs(|_| 0.0);
+        let stays = springs(|departure| -departure);
+        let for_late = |of: &Leftovers| PLAIN.correction(of, 2021, 10.0).mean_days;
+        assert!(for_late(&follows).abs() < 0.3, "{}", for_late(&follows));
+        assert!(for_late(&stays) < -9.0, "{}", for_late(&stays));
+    }
+
+    #[test]
+    fn the_width_is_that_of_four_errors_in_five_and_a_wild_date_does_not_set_it() {
+        let series = |wild: f64| -> Vec<Leftovers> {
+            (0..40)
+                .map(|s| {
+                    let mut out = Leftovers::default();
+                    for i in 0..20 {
+                        let error = f64::from((i * 7 + s * 3) % 21 - 10) * 0.5;
+                        let far = i == 3 && s % 4 == 0;
+                        out.push(1980 + i, 0.0, if far { wild } else { error });
+                    }
+                    out
+                })
+                .collect()
+        };
+        let held = |wild: f64| {
+            let series = series(wild);
+            let drift = Drift::fit(&series);
+            let (mut inside, mut all) = (0, 0);
+            for one in &series {
+                for (off, sd) in drift.seen(one).left_out() {
+                    all += 1;
+                    inside += i32::from(off.abs() <= TENTH.mul_add(sd, HALF_DAY));
+                }
+            }
+            f64::from(inside) / f64::from(all)
+        };
+        for wild in [0.0, 25.0] {
+            assert_abs_diff_eq!(held(wild), 0.8, epsilon = 0.04);
+        }
     }
 }

@@ -7,7 +7,7 @@ use super::{Question, StageSeen};
 use crate::domain::phenology::calibrate::{
     Borrowed, CALENDAR, MEMBERS, Predictor, Record, SeriesFit,
 };
-use crate::domain::phenology::climatology::{Climatology, Member, SeasonAhead};
+use crate::domain::phenology::climatology::{Climatology, Member, SeasonAhead, carry_over};
 use crate::domain::phenology::dormant_year::DormantYear;
 use crate::domain::phenology::drift::{Correction, Drift, Leftovers};
 use crate::domain::phenology::fitted::{FittedGroup, group};
@@ -154,7 +154,14 @@ impl Calibrated {
 
     /// Day of a stage in every member.
     pub(super) fn member_days(&self, season: &SeasonAhead, stage: Stage) -> Vec<f32> {
-        season.members.iter().map(|m| self.day(m, stage)).collect()
+        let mut days: Vec<(f32, f64)> = season
+            .members
+            .iter()
+            .map(|m| (self.day(m, stage), m.weight))
+            .collect();
+        let warmer_c: Vec<Option<f64>> = season.members.iter().map(|m| m.warmer_c).collect();
+        carry_over(&mut days, &warmer_c);
+        days.into_iter().map(|(day, _)| day).collect()
     }
 
     /// Spread of a stage around a member's day, days.

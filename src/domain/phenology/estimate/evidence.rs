@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 
 use super::calibrated::Calibrated;
 use super::{BudReading, Question};
-use crate::domain::phenology::calibrate::{CALIBRATED_WIDTH, spread_out};
+use crate::domain::phenology::calibrate::spread_out;
 use crate::domain::phenology::climatology::SeasonAhead;
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::drift::Correction;
@@ -69,7 +69,6 @@ pub(super) fn stage_date(
                 mean_days: 0.0,
                 sd_days,
             },
-            CALIBRATED_WIDTH,
         )
     };
     let earlier: Vec<(f64, Stage)> = looks(season, question)

@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 use rayon::prelude::*;
 
-use super::archive::{Archive, Place, Places, key};
+use super::archive::{Archive, Place, Places, Way, key};
 use super::pool::{Between, Calendar, Pool, drift_elsewhere};
 use super::{Answer, Observation, SeriesName, Wanted};
-use crate::domain::phenology::calibrate::{CALIBRATED_WIDTH, Curves, Predictor, spread_out};
-use crate::domain::phenology::climatology::{WEATHER_HALF_LIFE_YEARS, likeness};
+use crate::domain::phenology::calibrate::{Predictor, spread_out};
+use crate::domain::phenology::climatology::{WEATHER_HALF_LIFE_YEARS, carry_over, likeness};
 use crate::domain::phenology::drift::Drift;
 use crate::domain::phenology::models::{ForcingModel, LIBRARY};
 
@@ -20,8 +20,6 @@ pub struct Settings {
     pub borrowed_years: f64,
     /// Weight of a series at another place when members' shares are found (1 at the same place).
     pub elsewhere: f32,
-    /// Factor on the spread around each member.
-    pub widen: f64,
     /// Years over which past weather loses half its weight; infinite for none.
     pub weather_half_life_years: f64,
 }
@@ -31,7 +29,6 @@ impl Default for Settings {
         Self {
             borrowed_years: 1.0,
             elsewhere: 0.3,
-            widen: CALIBRATED_WIDTH,
             weather_half_life_years: WEATHER_HALF_LIFE_YEARS,
         }
     }
@@ -108,7 +105,7 @@ fn one_spring(
     let Some(place) = places.find(site) else {
         return rows.iter().map(|&i| (i, None)).collect();
     };
-    let mut ways: BTreeMap<Option<NaiveDate>, Vec<(i32, Curves)>> = BTreeMap::new();
+    let mut ways: BTreeMap<Option<NaiveDate>, Vec<Way>> = BTreeMap::new();
     let mut pools: BTreeMap<(String, String), Option<Pool<'_>>> = BTreeMap::new();
     let mut predictors: BTreeMap<&SeriesName, Option<(Predictor, Calendar)>> = BTreeMap::new();
     let mut out = Vec::with_capacity(rows.len());
@@ -145,24 +142,26 @@ fn finish(
     (predictor, calendar): &(Predictor, Calendar),
     place: &Place,
     year: i32,
-    ways: &[(i32, Curves)],
+    ways: &[Way],
     settings: &Settings,
 ) -> Option<Answer> {
     if ways.is_empty() {
         return None;
     }
-    let days: Vec<(f32, f64)> = ways
+    let mut days: Vec<(f32, f64)> = ways
         .iter()
-        .map(|(from, curves)| {
-            let weight = likeness(*from, year, settings.weather_half_life_years);
-            (predictor.mixture_day(curves), weight)
+        .map(|way| {
+            let weight = likeness(way.from, year, settings.weather_half_life_years);
+            (predictor.mixture_day(&way.curves), weight)
         })
         .collect();
+    let warmer_c: Vec<Option<f64>> = ways.iter().map(|way| way.warmer_c).collect();
+    carry_over(&mut days, &warmer_c);
     let total: f64 = days.iter().map(|d| d.1).sum();
     let mean = days.iter().map(|d| f64::from(d.0) * d.1).sum::<f64>() / total;
     let correction = predictor.correction(year, mean as f32);
     let season = place.season(year);
-    let date = spread_out(season, &days, correction, settings.widen);
+    let date = spread_out(season, &days, correction);
     let first = season.day_of(date.first_day()) as f64;
     Some(Answer {
         mean_offset_days: mean + correction.mean_days - first - 0.5,

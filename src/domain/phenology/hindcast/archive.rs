@@ -8,6 +8,7 @@ use super::{Observation, SeriesName};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hours::HourlyShape;
 use crate::domain::phenology::calibrate::{Curves, Record, SeriesFit};
+use crate::domain::phenology::climatology::last_warmth_c;
 use crate::domain::phenology::dormant_year::{DAYS, DormantYear};
 use crate::domain::phenology::drivers::Drivers;
 
@@ -15,6 +16,17 @@ use crate::domain::phenology::drivers::Drivers;
 const FORGIVEN_DAYS: usize = 3;
 /// Day up to which a season must be known to lend its weather to others (mid June in the north).
 const NEEDED_UNTIL: usize = 280;
+
+/// One way a season may go.
+#[derive(Debug)]
+pub struct Way {
+    /// Spring year whose weather it takes where its own is not known.
+    pub from: i32,
+    /// Development by every model.
+    pub curves: Curves,
+    /// How much warmer (°C) the season's last known weeks were than those of that year.
+    pub warmer_c: Option<f64>,
+}
 
 /// A place with its temperatures, worked out for every dormant year.
 #[derive(Debug)]
@@ -80,12 +92,16 @@ impl Place {
 
     /// Every way the season of `year` may go: known up to `issue_on` (or as far as recorded), and
     /// after it as each other known year went. One way only when all is known.
-    pub fn ways(&self, year: i32, issue_on: Option<chrono::NaiveDate>) -> Vec<(i32, Curves)> {
+    pub fn ways(&self, year: i32, issue_on: Option<chrono::NaiveDate>) -> Vec<Way> {
         if issue_on.is_none() && self.knows(year, NEEDED_UNTIL) {
             return self
                 .curves
                 .get(&year)
-                .map(|c| (year, c.clone()))
+                .map(|c| Way {
+                    from: year,
+                    curves: c.clone(),
+                    warmer_c: None,
+                })
                 .into_iter()
                 .collect();
         }
@@ -98,6 +114,9 @@ impl Place {
                 some,
             )),
         };
+        let known = start.as_ref().map_or(0, Drivers::known_until);
+        let warmth_c = |year: i32| last_warmth_c(&self.temperatures, self.season(year), known);
+        let mine_c = warmth_c(year);
         self.drivers
             .iter()
             .filter(|(other, _)| **other != year && self.knows(**other, NEEDED_UNTIL))
@@ -105,7 +124,13 @@ impl Place {
                 let whole = start
                     .as_ref()
                     .map_or_else(|| rest.clone(), |s| s.completed_with(rest));
-                (*other, Curves::new(&whole))
+                Way {
+                    from: *other,
+                    curves: Curves::new(&whole),
+                    warmer_c: mine_c
+                        .zip(warmth_c(*other))
+                        .map(|(mine, theirs)| mine - theirs),
+                }
             })
             .collect()
     }
