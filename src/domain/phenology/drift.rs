@@ -3,8 +3,10 @@
 //! around the wanted one correct it and say how wide the answer must be.
 //!
 //! A Gaussian process over years with covariance
-//! `a² + d² exp(−|Δyear|/ℓ) + s² x x′ + n² δ`, where `x` is how far the mixture departs from the
-//! calendar mean in that year (Rasmussen & Williams 2006, *Gaussian Processes for Machine
+//! `a² + d² exp(−|Δyear|/ℓ) + s² x x′ + t² y y′ + n² δ`, where `x` is how far the mixture departs
+//! from the calendar mean in that year and `y` how many years it lies from the middle of the
+//! records: a trend that has been seen goes on, and the range widens with the years since the last
+//! date (Rasmussen & Williams 2006, *Gaussian Processes for Machine
 //! Learning*, ch. 2; from memory).
 
 /// Errors of one series: year, departure from the calendar, and what to add to the estimate.
@@ -38,7 +40,42 @@ impl Leftovers {
     pub fn is_empty(&self) -> bool {
         self.year.is_empty()
     }
+
+    /// A spring as the covariance sees it. Without records there is no middle to be away from.
+    fn spring(&self, year: f64, departure_days: f64) -> Spring {
+        let middle = if self.is_empty() {
+            year
+        } else {
+            self.year.iter().sum::<f64>() / self.len() as f64
+        };
+        Spring {
+            year,
+            from_middle: year - middle,
+            departure_days,
+        }
+    }
+
+    /// Every spring on record.
+    fn springs(&self) -> Vec<Spring> {
+        let of_one = |(year, departure): (&f64, &f64)| self.spring(*year, *departure);
+        self.year
+            .iter()
+            .zip(&self.departure_days)
+            .map(of_one)
+            .collect()
+    }
 }
+
+/// What two springs' errors have in common hangs on these.
+#[derive(Debug, Clone, Copy)]
+struct Spring {
+    year: f64,
+    from_middle: f64,
+    departure_days: f64,
+}
+
+/// Trend of a series' errors that is held possible, days a year (0, 0.05, 0.1 and 0.2 tried).
+const TREND_DAYS: f64 = 0.1;
 
 /// Standard deviations in days, and the length in years, of the covariance above.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -139,26 +176,27 @@ impl Seen {
 }
 
 impl Drift {
-    fn covariance(&self, a: (f64, f64), b: (f64, f64)) -> f64 {
-        let apart = (a.0 - b.0).abs();
+    fn covariance(&self, a: Spring, b: Spring) -> f64 {
+        let apart = (a.year - b.year).abs();
         let slow = self.drift_days * self.drift_days * (-apart / self.length_years.max(0.1)).exp();
-        self.offset_days.mul_add(self.offset_days, slow) + self.slope * self.slope * a.1 * b.1
+        let slope = self.slope * self.slope * a.departure_days * b.departure_days;
+        let trend = TREND_DAYS * TREND_DAYS * a.from_middle * b.from_middle;
+        self.offset_days.mul_add(self.offset_days, slow) + slope + trend
     }
 
     /// Lower triangle of the covariance of a series' errors, factored after Cholesky: row `i` has
     /// `i + 1` entries.
-    fn factor(&self, of: &Leftovers) -> Vec<Vec<f64>> {
-        let at = |i: usize| (of.year[i], of.departure_days[i]);
-        let mut rows: Vec<Vec<f64>> = Vec::with_capacity(of.len());
-        for i in 0..of.len() {
+    fn factor(&self, springs: &[Spring]) -> Vec<Vec<f64>> {
+        let mut rows: Vec<Vec<f64>> = Vec::with_capacity(springs.len());
+        for (i, &spring) in springs.iter().enumerate() {
             let mut row = Vec::with_capacity(i + 1);
-            for (j, above) in rows.iter().enumerate() {
-                let value = self.covariance(at(i), at(j)) - dot(&row, above);
+            for (&other, above) in springs.iter().zip(&rows) {
+                let value = self.covariance(spring, other) - dot(&row, above);
                 row.push(value / above.last().copied().unwrap_or(1.0));
             }
             let own = self
                 .noise_days
-                .mul_add(self.noise_days, self.covariance(at(i), at(i)));
+                .mul_add(self.noise_days, self.covariance(spring, spring));
             row.push((own - dot(&row, &row)).max(1e-9).sqrt());
             rows.push(row);
         }
@@ -180,7 +218,7 @@ impl Drift {
     }
 
     fn seen(&self, of: &Leftovers) -> Seen {
-        let factor = self.factor(of);
+        let factor = self.factor(&of.springs());
         let white = Self::solve_lower(&factor, &of.error_days);
         Seen { factor, white }
     }
@@ -207,10 +245,12 @@ impl Drift {
     }
 
     fn given(&self, of: &Leftovers, year: i32, departure_days: f64) -> (Correction, f64) {
-        let wanted = (f64::from(year), departure_days);
+        let wanted = of.spring(f64::from(year), departure_days);
         let seen = self.seen(of);
-        let reach: Vec<f64> = (0..of.len())
-            .map(|i| self.covariance((of.year[i], of.departure_days[i]), wanted))
+        let reach: Vec<f64> = of
+            .springs()
+            .into_iter()
+            .map(|spring| self.covariance(spring, wanted))
             .collect();
         let reach = Self::solve_lower(&seen.factor, &reach);
         let known: f64 = reach.iter().map(|v| v * v).sum();
@@ -242,10 +282,10 @@ impl Drift {
                 .iter()
                 .zip(&one.departure_days)
                 .map(|(e, x)| {
-                    let at = (0.0, *x);
+                    let by_itself = Leftovers::default().spring(0.0, *x);
                     let variance = found
                         .noise_days
-                        .mul_add(found.noise_days, found.covariance(at, at));
+                        .mul_add(found.noise_days, found.covariance(by_itself, by_itself));
                     (*e, variance.sqrt())
                 })
         });
@@ -356,17 +396,22 @@ mod tests {
     #[test]
     fn offset_alone_is_the_shrunken_mean() {
         let mut errors = Leftovers::default();
-        for year in 2001..=2004 {
+        for year in 2001..=2005 {
             errors.push(year, 0.0, 3.0);
         }
-        let correction = PLAIN.correction(&errors, 2010, 0.0);
-        // Posterior of a normal mean: 4 years of noise variance 4, prior variance 1.
+        // The middle year: a trend has no say in it.
+        let correction = PLAIN.correction(&errors, 2003, 0.0);
+        // Posterior of a normal mean: 5 years of noise variance 4, prior variance 1.
         assert_abs_diff_eq!(
             correction.mean_days,
-            3.0 * 4.0 / (4.0 + 4.0),
+            3.0 * 5.0 / (5.0 + 4.0),
             epsilon = 1e-9
         );
-        assert_abs_diff_eq!(correction.sd_days, (4.0_f64 + 0.5).sqrt(), epsilon = 1e-9);
+        assert_abs_diff_eq!(
+            correction.sd_days,
+            (4.0_f64 + 4.0 / 9.0).sqrt(),
+            epsilon = 1e-9
+        );
     }
 
     #[test]
@@ -413,8 +458,9 @@ mod tests {
         for (i, (off, sd)) in drift.seen(&whole).left_out().enumerate() {
             let (year, departure, error) = all[i];
             let (rest, _) = drift.given(&errors(i), year, departure);
-            assert_abs_diff_eq!(off, error - rest.mean_days, epsilon = 1e-9);
-            assert_abs_diff_eq!(sd, rest.sd_days, epsilon = 1e-9);
+            // But for the middle of the years, which moves a little without one of them.
+            assert_abs_diff_eq!(off, error - rest.mean_days, epsilon = 0.01);
+            assert_abs_diff_eq!(sd, rest.sd_days, epsilon = 0.01);
         }
     }
 
@@ -468,5 +514,17 @@ mod tests {
         for wild in [0.0, 25.0] {
             assert_abs_diff_eq!(held(wild), 0.8, epsilon = 0.04);
         }
+    }
+
+    #[test]
+    fn a_trend_goes_on_and_the_range_widens_with_the_years_since() {
+        let mut errors = Leftovers::default();
+        for i in 0..25 {
+            errors.push(1975 + i, 0.0, -0.3 * f64::from(i - 12));
+        }
+        let at = |year| PLAIN.correction(&errors, year, 0.0);
+        assert!(at(2010).mean_days < -4.0, "{:?}", at(2010));
+        assert!(at(2020).sd_days > at(2010).sd_days);
+        assert!(at(2010).sd_days > at(1990).sd_days);
     }
 }
