@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
+//! | [`zone`] | the clock of a place |
 //! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
@@ -36,3 +37,4 @@ pub mod season;
 pub mod sources;
 pub mod targets;
 pub mod units;
+pub mod zone;

@@ -16,3 +16,5 @@ mod degree_days;
 mod sun_hours;
 #[path = "oracle/table.rs"]
 mod table;
+#[path = "oracle/zones.rs"]
+mod zones;

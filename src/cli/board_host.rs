@@ -18,6 +18,7 @@ use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
+use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
@@ -40,7 +41,7 @@ pub struct BoardHost {
     mode: Mode,
     session: Option<Session>,
     known: Option<Known>,
-    zone: chrono_tz::Tz,
+    zone: Zone,
     fixed_day: Option<NaiveDate>,
     practice: bool,
     /// Nobody's season was found: one may be begun.
@@ -57,7 +58,7 @@ impl BoardHost {
             mode,
             session: None,
             known: None,
-            zone: chrono_tz::UTC,
+            zone: Zone::UTC,
             fixed_day: None,
             practice,
             newcomer: false,

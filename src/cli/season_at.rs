@@ -117,7 +117,7 @@ impl At {
     pub fn read_alone(&self, mode: Mode, practice: bool) -> Result<Read, Failure> {
         match self.path().filter(|_| !practice) {
             Some(path) => self.read(&path, mode, |_, _| Ok(Weather::default())),
-            None => self.practice_with(Weather::default()),
+            None => self.practice_without_weather(),
         }
     }
 
@@ -153,11 +153,12 @@ impl At {
 
     /// The practice season: invented, and never written.
     pub fn practice(&self) -> Result<Opened, Failure> {
-        self.practice_with(practice::whole_weather())
-            .map(|read| Opened::new(read, &self.log))
+        let mut read = self.practice_without_weather()?;
+        read.weather = practice::whole_weather(read.season.orchard.time_zone);
+        Ok(Opened::new(read, &self.log))
     }
 
-    fn practice_with(&self, weather: Weather) -> Result<Read, Failure> {
+    fn practice_without_weather(&self) -> Result<Read, Failure> {
         let mut season = practice::season()
             .map_err(|e| Failure::Input(e.to_string()))?
             .season;
@@ -166,7 +167,7 @@ impl At {
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
         Ok(Read {
             season,
-            weather,
+            weather: Weather::default(),
             today,
             session: None,
         })

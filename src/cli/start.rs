@@ -11,13 +11,13 @@ use crate::domain::phenology::species::Species;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::starter::{Answers, NewBlock, new_season, tasks_again};
 use crate::domain::season::{BlockId, Calendar, Season, UnitSystem, read_day};
+use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Session};
 use crate::store::weather::ImportOptions;
 use crate::store::{season_weather, starter};
 use chrono::{Datelike, Days, NaiveDate, Utc};
-use chrono_tz::Tz;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -126,7 +126,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         degrees(180.0),
     )?;
     let here = iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned());
-    let time_zone: Tz = asker.text(
+    let time_zone: Zone = asker.text(
         "zone",
         args.zone.as_deref(),
         "Time zone?",

@@ -9,6 +9,7 @@ pub use weather::{weather, weather_csv};
 
 use super::season_file::{Loaded, Problems, read};
 use crate::domain::climate::weather::Weather;
+use crate::domain::zone::Zone;
 use chrono::NaiveDate;
 
 /// The season's text, with its comments.
@@ -20,9 +21,6 @@ pub const WEATHER_NAME: &str = "practice.csv";
 /// The hourly files it names, measured and forecast; built in as well.
 pub const HOURS_NAMES: [&str; 2] = ["practice-hours.csv", "practice-forecast.csv"];
 
-/// The zone of the invented place.
-pub const ZONE: chrono_tz::Tz = chrono_tz::America::New_York;
-
 /// Its daily temperatures alone: what the first screen needs.
 pub fn daily_weather() -> Weather {
     Weather {
@@ -31,9 +29,9 @@ pub fn daily_weather() -> Weather {
     }
 }
 
-/// All of its weather, days and hours.
-pub fn whole_weather() -> Weather {
-    daily_weather().with_hours(hours(), ZONE)
+/// All of its weather, days and hours, by the clock of the place.
+pub fn whole_weather(zone: Zone) -> Weather {
+    daily_weather().with_hours(hours(), zone)
 }
 
 /// The day it opens on unless another is asked for: late winter, with the

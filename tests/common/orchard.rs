@@ -136,7 +136,7 @@ pub fn season() -> Season {
             latitude: 40.7,
             longitude: -73.9,
             elevation: None,
-            time_zone: chrono_tz::America::New_York,
+            time_zone: "America/New_York".parse().unwrap(),
             units: UnitSystem::Metric,
             tolerance: of("10 %"),
             guard_days: 3,

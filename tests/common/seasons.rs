@@ -8,7 +8,6 @@ use barewood::domain::phenology::{species::Species, stage::Stage};
 use barewood::domain::season::*;
 use barewood::domain::units::*;
 use chrono::{Days, NaiveDate, NaiveDateTime};
-use chrono_tz::Tz;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -267,7 +266,10 @@ fn orchard(d: &mut Dice) -> Orchard {
         latitude: d.throw(180_001) as f64 / 1000.0 - 90.0,
         longitude: d.throw(360_001) as f64 / 1000.0 - 180.0,
         elevation: d.maybe(Dice::length),
-        time_zone: d.one_of(&[Tz::UTC, Tz::America__New_York, Tz::Pacific__Auckland]),
+        time_zone: d
+            .one_of(&["UTC", "America/New_York", "Pacific/Auckland"])
+            .parse()
+            .unwrap(),
         units: d.one_of(&[UnitSystem::Us, UnitSystem::Metric]),
         tolerance: d.percent(),
         guard_days: d.throw(61) as u32,

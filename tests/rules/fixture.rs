@@ -8,6 +8,7 @@ use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::{self, Facts, Level, Warning};
 use barewood::domain::season::*;
 use barewood::domain::units::{Percent, PercentUnit};
+use barewood::domain::zone::Zone;
 use chrono::{Days, NaiveDate};
 
 /// A day; panics on nonsense, as a test should.
@@ -168,7 +169,7 @@ pub fn season() -> Season {
             latitude: 45.0,
             longitude: -93.0,
             elevation: None,
-            time_zone: chrono_tz::Tz::UTC,
+            time_zone: Zone::UTC,
             units: UnitSystem::Us,
             tolerance: percent(10.0),
             guard_days: 5,

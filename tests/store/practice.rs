@@ -84,7 +84,7 @@ const OF_WEATHER: [&str; 6] = [
 ];
 
 fn speaking(season: &Season) -> BTreeSet<&'static str> {
-    let weather = practice::whole_weather();
+    let weather = practice::whole_weather(season.orchard.time_zone);
     let estimates = Estimates::compute(season, &weather, practice::today());
     outlook(season, &estimates, practice::today())
         .warnings
@@ -114,7 +114,7 @@ fn every_rule_that_needs_no_forecast_speaks_on_the_practice_season() {
 fn the_practice_season_has_one_gap_a_fine_mix_a_refused_one_and_copper_near_its_limit() {
     let season = practice::season().unwrap().season;
     let today = practice::today();
-    let weather = practice::whole_weather();
+    let weather = practice::whole_weather(season.orchard.time_zone);
     let estimates = Estimates::compute(&season, &weather, today);
     let grid = coverage::grid(&season, &estimates, today);
     let gaps: Vec<(&str, &str)> = grid
@@ -151,7 +151,7 @@ fn answers() -> Answers {
         name: "Haus \"Süd\"".to_owned(),
         latitude: 47.0,
         longitude: 9.0,
-        time_zone: chrono_tz::Tz::Europe__Zurich,
+        time_zone: "Europe/Zurich".parse().unwrap(),
         units: UnitSystem::Metric,
         leaf_drop: "2026-11-20".parse().unwrap(),
         swell: "2027-03-12".parse().unwrap(),

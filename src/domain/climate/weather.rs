@@ -2,8 +2,8 @@
 
 use super::daily::DailySeries;
 use super::hourly_series::{HourlySeries, Provenance};
+use crate::domain::zone::Zone;
 use chrono::{DateTime, Offset, TimeZone, Utc};
-use chrono_tz::Tz;
 
 /// Hours of a day whose temperature must be known for its extremes to count.
 const LEAST_HOURS: usize = 20;
@@ -47,7 +47,7 @@ impl Weather {
     /// Takes hours in. Their extremes stand in for observed days that no daily file has, and
     /// for the days to come; a daily forecast stands where the hours end.
     #[must_use]
-    pub fn with_hours(mut self, hourly: HourlySeries, zone: Tz) -> Self {
+    pub fn with_hours(mut self, hourly: HourlySeries, zone: Zone) -> Self {
         let Some(last) = hourly.last() else {
             return self;
         };
@@ -116,7 +116,7 @@ mod tests {
         };
         let mut all = hours("2027-02-01T00:00:00Z", 48, Provenance::Observed);
         assert!(all.merge(&hours("2027-02-03T00:00:00Z", 24, Provenance::Forecast)));
-        let weather = weather.with_hours(all, chrono_tz::UTC);
+        let weather = weather.with_hours(all, Zone::UTC);
         let daily = weather.daily.unwrap();
         assert_eq!(daily.at(0), Some((-7.0, -3.0)), "a daily file wins");
         assert_eq!(daily.at(1), Some((24.0, 47.0)));

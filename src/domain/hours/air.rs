@@ -8,7 +8,6 @@ mod ranges;
 use std::ops::Range;
 
 use chrono::{DateTime, Datelike, NaiveDateTime, Timelike, Utc};
-use chrono_tz::Tz;
 
 use super::drying::{self, Drying};
 use super::humidity;
@@ -17,6 +16,7 @@ use super::weather::HourWeather;
 use crate::domain::climate::hourly_series::{HourlySeries, Provenance};
 use crate::domain::season::Orchard;
 use crate::domain::units::Length;
+use crate::domain::zone::Zone;
 use ranges::{RunMinima, RunSums};
 
 pub use bark::{Bark, DEW_HUMIDITY_PCT};
@@ -95,7 +95,7 @@ pub struct Site {
     /// Height above the sea, m.
     pub elevation_m: f64,
     /// Time zone.
-    pub zone: Tz,
+    pub zone: Zone,
 }
 
 impl Site {

@@ -143,7 +143,7 @@ mod tests {
             latitude: 47.45,
             longitude: -122.31,
             elevation_m: 130.0,
-            zone: chrono_tz::America::Los_Angeles,
+            zone: "America/Los_Angeles".parse().unwrap(),
         };
         let first = "2015-02-10T17:00:00Z".parse().unwrap();
         Air::new(HourlySeries::new(first, hours), site, Settings::default())

@@ -103,7 +103,7 @@ pub(crate) fn season_with(materials: Vec<Material>) -> Season {
             latitude: 47.45,
             longitude: -122.31,
             elevation: None,
-            time_zone: chrono_tz::America::Los_Angeles,
+            time_zone: "America/Los_Angeles".parse().unwrap(),
             units: UnitSystem::Metric,
             tolerance: Percent::new(10.0, PercentUnit::Percent),
             guard_days: 3,

@@ -2,8 +2,8 @@
 
 use super::{blocks_of, current};
 use crate::domain::season::{BlockId, Record, RecordId, Reentry, Season};
+use crate::domain::zone::Zone;
 use chrono::{LocalResult, NaiveDateTime, TimeDelta, TimeZone};
-use chrono_tz::Tz;
 
 /// Where a block stands after a spray.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,7 +86,7 @@ pub struct ReentryState {
 
 /// The instant of a local time; the later one where clocks were set back, and
 /// an hour on where they were set forward, so that nobody goes in too early.
-fn instant(zone: Tz, local: NaiveDateTime) -> Option<chrono::DateTime<Tz>> {
+fn instant(zone: Zone, local: NaiveDateTime) -> Option<chrono::DateTime<Zone>> {
     match zone.from_local_datetime(&local) {
         LocalResult::Single(at) => Some(at),
         LocalResult::Ambiguous(_, later) => Some(later),
@@ -97,13 +97,13 @@ fn instant(zone: Tz, local: NaiveDateTime) -> Option<chrono::DateTime<Tz>> {
 }
 
 /// A local time some hours later, across changes of the clock.
-fn later(zone: Tz, local: NaiveDateTime, hours: f64) -> Option<NaiveDateTime> {
+fn later(zone: Zone, local: NaiveDateTime, hours: f64) -> Option<NaiveDateTime> {
     let minutes = TimeDelta::try_minutes((hours * 60.0).ceil() as i64)?;
     let end = instant(zone, local)?.checked_add_signed(minutes)?;
     Some(end.naive_local())
 }
 
-fn minutes_between(zone: Tz, from: NaiveDateTime, to: NaiveDateTime) -> i64 {
+fn minutes_between(zone: Zone, from: NaiveDateTime, to: NaiveDateTime) -> i64 {
     match (instant(zone, from), instant(zone, to)) {
         (Some(a), Some(b)) => (b - a).num_minutes(),
         _ => (to - from).num_minutes(),
@@ -153,7 +153,7 @@ pub fn reentries(season: &Season, now: NaiveDateTime) -> Vec<ReentryState> {
     states
 }
 
-fn standing(zone: Tz, record: &Record, now: NaiveDateTime) -> Standing {
+fn standing(zone: Zone, record: &Record, now: NaiveDateTime) -> Standing {
     if let Some(at) = record.reentry_ended.filter(|at| *at <= now) {
         return Standing::Ended {
             at,

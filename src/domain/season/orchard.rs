@@ -1,8 +1,8 @@
 //! The place, the dates the season hangs on, and where its weather comes from.
 
 use crate::domain::units::{Length, Percent, Speed, Temperature};
+use crate::domain::zone::Zone;
 use chrono::NaiveDate;
-use chrono_tz::Tz;
 use serde::Serialize;
 
 /// The units a grower wants to see.
@@ -41,8 +41,7 @@ pub struct Orchard {
     /// Height above the sea.
     pub elevation: Option<Length>,
     /// Time zone, as in the IANA database.
-    #[serde(serialize_with = "zone_name")]
-    pub time_zone: Tz,
+    pub time_zone: Zone,
     /// The units shown.
     pub units: UnitSystem,
     /// How likely a too-late spray may be at most.
@@ -69,10 +68,6 @@ pub struct Orchard {
     pub film_depth: Option<Length>,
     /// Free notes: neighbours, wells, hives.
     pub notes: Option<String>,
-}
-
-fn zone_name<S: serde::Serializer>(zone: &Tz, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_str(zone.name())
 }
 
 /// The dates the season hangs on.

@@ -61,7 +61,7 @@ mod tests {
             name: "Home".to_owned(),
             latitude: 37.5,
             longitude: 127.0,
-            time_zone: chrono_tz::Asia::Seoul,
+            time_zone: "Asia/Seoul".parse().unwrap(),
             units: UnitSystem::Metric,
             leaf_drop: day("2026-11-20"),
             swell: day(swell),

@@ -9,8 +9,8 @@ use super::{
 use crate::domain::materials;
 use crate::domain::phenology::species::Species;
 use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
+use crate::domain::zone::Zone;
 use chrono::{NaiveDate, TimeDelta};
-use chrono_tz::Tz;
 use std::collections::BTreeSet;
 
 /// Trees a new grower names.
@@ -34,7 +34,7 @@ pub struct Answers {
     /// Degrees east.
     pub longitude: f64,
     /// Time zone.
-    pub time_zone: Tz,
+    pub time_zone: Zone,
     /// The units shown.
     pub units: UnitSystem,
     /// When the leaves are expected down.
@@ -456,7 +456,7 @@ mod tests {
             name: "Home".to_owned(),
             latitude,
             longitude: 10.0,
-            time_zone: Tz::UTC,
+            time_zone: Zone::UTC,
             units: UnitSystem::Metric,
             leaf_drop: date(drop),
             swell: date(swell),

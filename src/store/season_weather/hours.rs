@@ -4,10 +4,10 @@ use super::{SeasonWeatherError, inside};
 use crate::domain::climate::hourly_series::{HourlySeries, Provenance};
 use crate::domain::climate::weather::{self as domain, Weather};
 use crate::domain::season::Season;
+use crate::domain::zone::Zone;
 use crate::store::forecast::fetch::Fetched;
 use crate::store::forecast::{self, MOST_BYTES};
 use crate::store::weather::{ImportOptions, format_of, read_hourly, write_hourly};
-use chrono_tz::Tz;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
@@ -51,7 +51,7 @@ pub struct Hours {
 impl Hours {
     /// Joins the hours into the days of a season.
     #[must_use]
-    pub fn join_into(self, days: Weather, zone: Tz) -> Weather {
+    pub fn join_into(self, days: Weather, zone: Zone) -> Weather {
         Weather {
             fetched: self.fetched,
             ..days.with_hours(self.series, zone)

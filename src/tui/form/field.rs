@@ -5,6 +5,7 @@ use super::quantity::Quantity;
 use super::{label, names};
 use crate::domain::season::{Calendar, read_day};
 use crate::domain::units::{Temperature, Volume};
+use crate::domain::zone::Zone;
 use crate::tui::key::{Code, Key};
 use crate::tui::line::{Line, Typed};
 use crate::tui::model::Model;
@@ -303,7 +304,7 @@ impl Field {
                 Err(_) => Err("write a number of degrees, for instance 43.1".to_owned()),
             },
             Kind::Zone => text
-                .parse::<chrono_tz::Tz>()
+                .parse::<Zone>()
                 .map(|_| String::new())
                 .map_err(|_| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
             Kind::Trees => super::begin::check_trees(text),

@@ -1,13 +1,12 @@
 use super::*;
 use crate::domain::climate::hourly_series::Hour;
-use chrono_tz::America::Los_Angeles;
 
 fn seattle() -> Site {
     Site {
         latitude: 47.45,
         longitude: -122.31,
         elevation_m: 130.0,
-        zone: Los_Angeles,
+        zone: "America/Los_Angeles".parse().unwrap(),
     }
 }
 

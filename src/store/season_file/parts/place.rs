@@ -9,8 +9,8 @@ use crate::domain::season::{
     UnitSystem,
 };
 use crate::domain::units::{Percent, PercentUnit, shown};
+use crate::domain::zone::Zone;
 use chrono::NaiveDate;
-use chrono_tz::{TZ_VARIANTS, Tz};
 
 const UNITS: [(&str, UnitSystem); 2] = [("us", UnitSystem::Us), ("metric", UnitSystem::Metric)];
 const REGIMES: [(&str, CopperRegime); 3] = [
@@ -44,12 +44,12 @@ pub(super) fn one_of<T: Copy, const N: usize>(
     })
 }
 
-fn zone(section: &Section<'_, '_>) -> Tz {
+fn zone(section: &Section<'_, '_>) -> Zone {
     let read = section.text("time_zone").and_then(|name| {
-        let found: Option<Tz> = name.trim().parse().ok();
+        let found: Option<Zone> = name.trim().parse().ok();
         if found.is_none() {
             let city = name.rsplit('/').next().unwrap_or_default().to_lowercase();
-            let known = TZ_VARIANTS.iter().map(|z| z.name());
+            let known = Zone::names();
             let near = known
                 .clone()
                 .find(|k| {
@@ -69,7 +69,7 @@ fn zone(section: &Section<'_, '_>) -> Tz {
         }
         found
     });
-    section.need("time_zone", read, Tz::UTC, "\"America/New_York\"")
+    section.need("time_zone", read, Zone::UTC, "\"America/New_York\"")
 }
 
 pub(super) fn orchard(root: &Section<'_, '_>) -> Orchard {
@@ -85,7 +85,7 @@ pub(super) fn orchard(root: &Section<'_, '_>) -> Orchard {
             latitude: 0.0,
             longitude: 0.0,
             elevation: None,
-            time_zone: Tz::UTC,
+            time_zone: Zone::UTC,
             units: UnitSystem::default(),
             tolerance: default_tolerance(),
             guard_days: DEFAULT_GUARD_DAYS,
