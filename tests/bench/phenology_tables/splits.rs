@@ -207,12 +207,12 @@ fn compare<'a, K: Ord>(
         .collect()
 }
 
-/// Rounds of drawing years.
-const ROUNDS: u32 = 3;
+/// Rounds of drawing years. Six, for where most years train few are left to be answered.
+const ROUNDS: u32 = 6;
 
 fn few_years<'a>(set: &'a Set, simple: &Baselines, years: usize) -> Vec<Outcome<'a>> {
     drawn_years(set, simple, None, |count| {
-        (count >= years + 4).then_some(years)
+        (count > years).then_some(years)
     })
 }
 
