@@ -210,7 +210,7 @@ fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
             );
             assert!(!windows.is_empty());
             for hour in grid.hours() {
-                let worst = grid.raw_reasons(hour).iter().map(|r| r.weight).max();
+                let worst = grid.raw_reasons(&air, hour).iter().map(|r| r.weight).max();
                 let expected = match worst {
                     Some(Weight::Stop) => Fit::Unfit,
                     Some(Weight::Doubt) => Fit::Doubtful,
@@ -407,7 +407,7 @@ fn a_typical_year_is_never_taken_for_a_forecast() {
     let task = season.task(&TaskId::from("first")).unwrap();
     let grid = Grid::new(&air, Limits::of(&season, task), winter(&air, 2001));
     assert!(grid.hours().all(|h| grid.fit(h) != Some(Fit::Fit)));
-    let reason = grid.raw_reasons(grid.hours().start);
+    let reason = grid.raw_reasons(&air, grid.hours().start);
     assert!(
         reason
             .iter()
