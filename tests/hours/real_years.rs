@@ -157,12 +157,10 @@ fn open(year: &Year) -> Option<(Season, Air)> {
     let hours = read
         .data
         .hours()
-        .iter()
         .map(|h| barewood::domain::climate::hourly_series::Hour {
             provenance: Provenance::Forecast,
-            ..*h
-        })
-        .collect();
+            ..h
+        });
     let first = read.data.first() + chrono::TimeDelta::hours(year.shift_h);
     let series = HourlySeries::new(first, hours);
     let air = Air::new(series, Site::of(&season.orchard), Settings::default());
@@ -345,7 +343,7 @@ fn a_delay_is_carried_out_on_each_year() {
             .with_timezone(&Utc);
         let first = NaiveDate::from_ymd_opt(year.year, 1, 3).unwrap();
         let (start, end) = (air.day(first).start, air.index_of(from).unwrap() + 16 * 24);
-        let seen = HourlySeries::new(air.at(start), air.series().hours()[start..end].to_vec());
+        let seen = HourlySeries::new(air.at(start), air.series().hours().take(end).skip(start));
         let air = Air::new(seen, *air.site(), Settings::default());
         let estimates = swells(year.year, 3, 1);
         let request = Request {

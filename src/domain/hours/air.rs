@@ -141,7 +141,7 @@ impl Air {
     /// hours that are judged want it. Before it is not known.
     pub fn judged_from(series: HourlySeries, site: Site, settings: Settings, first: usize) -> Self {
         let n = series.len();
-        let hours: Vec<HourWeather> = series.hours().iter().map(HourWeather::from).collect();
+        let hours: Vec<HourWeather> = series.hours().map(|h| HourWeather::from(&h)).collect();
         let start = |i: usize| series.time_at(i).unwrap_or_default();
         let local: Vec<NaiveDateTime> = (0..n)
             .map(|i| start(i).with_timezone(&site.zone).naive_local())
@@ -295,7 +295,7 @@ impl Air {
 
     /// Where the values of an hour come from; `None` where nothing is known.
     pub fn provenance(&self, index: usize) -> Option<Provenance> {
-        let hour = self.series.hours().get(index)?;
+        let hour = self.series.get(index)?;
         (!hour.is_empty()).then_some(hour.provenance)
     }
 
