@@ -103,6 +103,12 @@ struct Kept {
     provenance: Provenance,
 }
 
+impl Kept {
+    fn is_silent(&self) -> bool {
+        Hour::from(self).is_empty()
+    }
+}
+
 impl From<Hour> for Kept {
     fn from(hour: Hour) -> Self {
         let kept = |value: Option<f64>| value.unwrap_or(f64::NAN);
@@ -214,6 +220,18 @@ impl HourlySeries {
         self.kept().is_empty()
     }
 
+    /// Rain of the hour at a place, mm: looked at along whole winters.
+    pub fn rain_mm(&self, index: usize) -> Option<f64> {
+        let rain = self.kept().get(index)?.rain_mm;
+        (!rain.is_nan()).then_some(rain)
+    }
+
+    /// Where the values of the hour at a place come from; `None` where nothing is known.
+    pub fn provenance(&self, index: usize) -> Option<Provenance> {
+        let hour = self.kept().get(index)?;
+        (!hour.is_silent()).then_some(hour.provenance)
+    }
+
     /// Start of the hour at a place.
     pub fn time_at(&self, index: usize) -> Option<DateTime<Utc>> {
         let hours = i64::try_from(index).ok()?;
@@ -247,7 +265,7 @@ impl HourlySeries {
     /// The same hours without those of a weaker provenance than this.
     #[must_use]
     pub fn known_from(&self, least: Provenance) -> Self {
-        let known = |hour: &Kept| hour.provenance >= least && !Hour::from(hour).is_empty();
+        let known = |hour: &Kept| hour.provenance >= least && !hour.is_silent();
         let hours = self.kept();
         let skip = hours.iter().position(known).unwrap_or(0);
         let end = hours.iter().rposition(known).map_or(0, |i| i + 1);
@@ -271,7 +289,7 @@ impl HourlySeries {
 
     /// Hours of which nothing is known.
     pub fn missing(&self) -> usize {
-        self.hours().filter(Hour::is_empty).count()
+        self.kept().iter().filter(|hour| hour.is_silent()).count()
     }
 
     /// Joins a newer series: observed beats forecast, forecast beats typical, newer beats older.

@@ -136,8 +136,9 @@ impl Cell {
 /// Looks at every limit in an hour; what is not known is told once.
 fn look_at(air: &Air, limits: &Limits, hour: usize, reasons: &mut Vec<Reason>) {
     reasons.clear();
+    let weather = air.hour(hour);
     for limit in &limits.all {
-        if let Some((finding, weight)) = look::look(air, limits, *limit, hour) {
+        if let Some((finding, weight)) = look::look(air, limits, *limit, (hour, &weather)) {
             let told = matches!(finding, Finding::Unknown(_))
                 && reasons.iter().any(|r| r.finding == finding);
             if !told {
@@ -240,13 +241,14 @@ impl Grid {
         hour: usize,
         is_meant: impl Fn(Look) -> bool + 'a,
     ) -> impl Iterator<Item = Reason> + 'a {
+        let weather = air.hour(hour);
         let limits = (self.reason_count(hour) > 0).then_some(&self.limits.all);
         let meant = limits
             .into_iter()
             .flatten()
             .filter(move |l| is_meant(l.look));
         meant.filter_map(move |limit| {
-            let (finding, weight) = look::look(air, &self.limits, *limit, hour)?;
+            let (finding, weight) = look::look(air, &self.limits, *limit, (hour, &weather))?;
             (!matches!(finding, Finding::Unknown(_))).then_some(Reason {
                 limit: *limit,
                 finding,
