@@ -318,8 +318,10 @@ fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Tell
     };
     let make = || {
         let key = Key::of(season, today, &found);
-        let past = climatology(season, &weather);
+        let mut past = climatology(season, &weather);
         let estimates = Estimates::with(&past, season, &weather, today);
+        // They are kept for as long as the board is open.
+        past.rest();
         Made {
             key,
             past,

@@ -211,9 +211,7 @@ fn compare<'a, K: Ord>(
 const ROUNDS: u32 = 6;
 
 fn few_years<'a>(set: &'a Set, simple: &Baselines, years: usize) -> Vec<Outcome<'a>> {
-    drawn_years(set, simple, None, |count| {
-        (count > years).then_some(years)
-    })
+    drawn_years(set, simple, None, |count| (count > years).then_some(years))
 }
 
 fn two_thirds<'a>(set: &'a Set, simple: &Baselines, issue: Option<(u32, u32)>) -> Vec<Outcome<'a>> {
