@@ -31,11 +31,12 @@ fn factors(table: &[Row], temp_c: f64) -> HourFactors {
     let place = (temp_c.clamp(FROM_C, TO_C) - FROM_C) * STEPS_PER_C;
     let index = place as usize;
     let share = place - index as f64;
-    match table.get(index..=index + 1) {
+    match table.get(index..index + 2) {
         Some([low, high]) => {
             let mix = |at: usize| {
                 let (a, b) = (f64::from(low[at]), f64::from(high[at]));
-                (b - a).mul_add(share, a)
+                // No `mul_add`: it is a call on most machines, and this is read a million times.
+                (b - a) * share + a
             };
             HourFactors {
                 level: mix(0),
