@@ -4,7 +4,8 @@
 //! As with the days, additions and multiplications only: every machine makes the same hours.
 
 use super::today;
-use super::weather::{Random, days};
+use super::weather::{Random, weather};
+use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hourly_series::{Hour, HourlySeries, Provenance};
 use chrono::{NaiveDate, TimeDelta};
 use std::iter::once;
@@ -132,12 +133,14 @@ fn tenth(value: f64) -> f64 {
 }
 
 /// The invented hours: measured through the day before the practice day, forecast from it on.
-pub fn hours() -> HourlySeries {
+/// The days are those of [`super::weather`].
+pub fn hours(days: &DailySeries) -> HourlySeries {
     let first = NaiveDate::from_ymd_opt(FIRST.0, FIRST.1, FIRST.2).unwrap_or_default();
     let mut random = Random::new(0x000b_a2e3_00d1);
-    let past: Vec<Coming> = days()
-        .skip_while(|(day, ..)| *day < first)
-        .map(|(_, low, high)| measured(&mut random, low, high))
+    let since = days.index_of(first).unwrap_or(0)..days.len();
+    let past: Vec<Coming> = since
+        .filter_map(|day| days.at(day))
+        .map(|(low, high)| measured(&mut random, low, high))
         .collect();
     let all: Vec<(&Coming, Provenance)> = past
         .iter()
@@ -159,7 +162,7 @@ pub fn hours() -> HourlySeries {
 /// The measured hours and the forecast as two files: what is written when somebody keeps the
 /// practice season as their own.
 pub fn hours_csv() -> [String; 2] {
-    let hours = hours();
+    let hours = hours(&weather());
     let split = today().and_time(chrono::NaiveTime::MIN).and_utc() + TimeDelta::hours(UTC_LATER_H);
     let measured = hours.known_from(Provenance::Observed);
     [measured, hours.since(split)].map(|part| {
@@ -176,7 +179,7 @@ mod tests {
 
     #[test]
     fn the_hours_reach_from_leaf_drop_to_the_end_of_the_forecast() {
-        let hours = hours();
+        let hours = hours(&weather());
         assert_eq!(hours.len() % 24, 0);
         assert_eq!(hours.missing(), 0);
         assert_eq!(hours.first().to_string(), "2026-11-15 05:00:00 UTC");

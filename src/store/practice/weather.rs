@@ -79,7 +79,7 @@ fn normals_c(day: NaiveDate) -> (f64, f64) {
 }
 
 /// The invented days, °C, to a tenth: through the day before the practice day.
-pub(super) fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
+fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
     let mut random = Random::new(0x000b_a2e3_00d0);
     let mut departure = 0.0;
     let mut year_c = 0.0;
