@@ -7,7 +7,7 @@ mod shared;
 use std::fs::File;
 
 use barewood::domain::climate::daily_weather::{DailyColumn, DailyWeather};
-use barewood::domain::climate::hourly_series::HourlySeries;
+use barewood::domain::climate::hourly_series::{HourlySeries, Provenance};
 use barewood::store::weather::{
     ImportOptions, Imported, WeatherFormat, history, read_daily, read_hourly,
 };
@@ -113,7 +113,7 @@ fn hourly_years_and_their_daily_extremes() {
         };
         assert!(read.report.kept > 8700, "{name}: {}", read.report);
         let zone = FixedOffset::west_opt(west_h * 3600).unwrap();
-        let days = read.data.daily_extremes(zone, 20);
+        let days = read.data.daily_extremes(Provenance::Typical, zone, 20);
         assert_eq!(days.day(day.parse().unwrap()), Some(extremes), "{name}");
     }
 }

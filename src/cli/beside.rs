@@ -2,8 +2,7 @@
 //! fetching the forecast.
 
 use crate::domain::climate::weather::Weather;
-use crate::domain::hours::air::Air;
-use crate::domain::hours::fits::air_of;
+use crate::domain::hours::fits::{Fits, air_of};
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::season::Season;
@@ -35,8 +34,8 @@ pub struct Worked {
     pub weather: Weather,
     /// The files it was read from.
     pub found: WeatherFound,
-    /// Everything derived from the hours.
-    pub air: Option<Arc<Air>>,
+    /// Every open spray judged in the hours.
+    pub fits: Option<Fits>,
     /// The estimates, where they were wanted.
     pub made: Option<Made>,
     /// Something to say.
@@ -104,7 +103,7 @@ impl Source {
     ) -> (Weather, Option<String>) {
         let zone = season.orchard.time_zone;
         match self {
-            Self::Practice => (days.with_hours(practice::hours(), zone), None),
+            Self::Practice => (practice::with_hours(days, zone), None),
             Self::Files { folder, .. } => {
                 match season_weather::load_hours(season, folder, fetched) {
                     Ok(Some(hours)) => (hours.join_into(days, zone), None),
@@ -316,33 +315,37 @@ fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Tell
             }
         },
     };
-    let make = || {
-        let key = Key::of(season, today, &found);
-        let past = climatology(season, &weather);
-        let estimates = Estimates::with(&past, season, &weather, today);
-        Made {
-            key,
-            past,
-            estimates,
-        }
+    let judge = || {
+        let air = air_of(season, weather.hourly.as_ref()?, now)?;
+        Some(Fits::new(Arc::new(air), season, now))
     };
-    let breathe = || {
-        let hourly = weather.hourly.as_ref()?;
-        air_of(season, hourly, now).map(Arc::new)
+    let (made, fits) = if estimates {
+        let mut past = climatology(season, &weather);
+        // Neither hangs on the other, and the board waits for both. The second thread comes this
+        // late because the board draws its first frame meanwhile, and there may be two cores.
+        std::thread::scope(|scope| {
+            let judged = scope.spawn(judge);
+            let key = Key::of(season, today, &found);
+            let estimates = Estimates::with(&past, season, &weather, today);
+            // They are kept for as long as the board is open.
+            past.rest();
+            let made = Made {
+                key,
+                past,
+                estimates,
+            };
+            (Some(made), judged.join().ok().flatten())
+        })
+    } else {
+        (None, judge())
     };
-    // Neither hangs on the other, and the board waits for both.
-    let (made, air) = std::thread::scope(|scope| {
-        let made = estimates.then(|| scope.spawn(make));
-        let air = breathe();
-        (made.and_then(|made| made.join().ok()), air)
-    });
     if let Some(made) = &made {
         keep(&source, made.key, &made.estimates);
     }
     Worked {
         weather,
         found,
-        air,
+        fits,
         made,
         words: None,
     }

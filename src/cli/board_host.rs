@@ -12,7 +12,6 @@ use super::season_at::{At, Read, set_back};
 use super::start;
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
-use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Asked, Estimates, asked};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
@@ -214,7 +213,7 @@ impl Host for BoardHost {
                 let known = self.known.as_mut()?;
                 known.take(*worked);
                 Some(News::Weather(Box::new(WeatherNews {
-                    air: known.air().cloned(),
+                    fits: known.fits().cloned(),
                     fetched: known.weather(season).fetched.clone(),
                     estimates: known.estimates(season, &self.beside, when),
                     words,
@@ -259,9 +258,7 @@ impl Host for BoardHost {
         let (moment, when) = (self.moment(now), self.when(now.date()));
         let known = self.known.as_mut()?;
         let estimates = known.estimates(season, &self.beside, when)?;
-        let fits = known
-            .air()
-            .map(|air| Fits::new(Arc::clone(air), season, moment));
+        let fits = known.fits().map(|fits| fits.renewed(season, moment));
         let weather = known.weather(season);
         Some(review_of(season, weather, &estimates, fits.as_ref(), now))
     }

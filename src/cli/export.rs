@@ -73,8 +73,8 @@ fn heat(opened: &super::season_at::Opened) -> Vec<HeatCurve> {
             ahead: heat
                 .p10
                 .iter()
-                .zip(&heat.median)
-                .zip(&heat.p90)
+                .zip(heat.median.iter())
+                .zip(heat.p90.iter())
                 .enumerate()
                 .skip(known)
                 .map(|(i, ((low, middle), high))| HeatAhead {

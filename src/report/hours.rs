@@ -127,7 +127,7 @@ fn day_words(report: &HoursReport<'_>, date: chrono::NaiveDate) -> Vec<String> {
 fn against(report: &HoursReport<'_>, hours: &[usize]) -> Vec<String> {
     report
         .grid
-        .commonest(hours)
+        .commonest(report.air, hours)
         .iter()
         .take(3)
         .map(|(tag, n)| format!("{tag} {n} h"))
@@ -146,7 +146,7 @@ pub fn json(report: &HoursReport<'_>) -> serde_json::Result<String> {
         .map(|hour| {
             let reasons: Vec<Value> = report
                 .grid
-                .reasons(hour)
+                .reasons(report.air, hour)
                 .iter()
                 .map(|r| {
                     json!({

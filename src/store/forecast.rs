@@ -81,7 +81,7 @@ pub fn read(document: &[u8]) -> Result<Forecast, ForecastError> {
     } else {
         return Err(ForecastError::UnknownFormat);
     };
-    if forecast.series.hours().iter().all(|h| h.temp_c.is_none()) {
+    if forecast.series.hours().all(|h| h.temp_c.is_none()) {
         let why = forecast.skipped.join("; ");
         return Err(ForecastError::Empty(if why.is_empty() {
             "it is empty".to_owned()

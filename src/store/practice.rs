@@ -29,9 +29,18 @@ pub fn daily_weather() -> Weather {
     }
 }
 
+/// Its days with the hours joined in, as they fall in a time zone.
+pub fn with_hours(days: Weather, zone: Zone) -> Weather {
+    let hours = days.daily.as_ref().map(hours);
+    match hours {
+        Some(hours) => days.with_hours(hours, zone),
+        None => days,
+    }
+}
+
 /// All of its weather, days and hours, by the clock of the place.
 pub fn whole_weather(zone: Zone) -> Weather {
-    daily_weather().with_hours(hours(), zone)
+    with_hours(daily_weather(), zone)
 }
 
 /// The day it opens on unless another is asked for: late winter, with the

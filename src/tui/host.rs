@@ -3,6 +3,7 @@
 use crate::domain::climate::weather::Fetched;
 use crate::domain::history::{OwnDates, SeasonRow};
 use crate::domain::hours::air::Air;
+use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
@@ -86,8 +87,8 @@ pub enum News {
 /// Weather with what follows from it.
 #[derive(Debug, Clone, Default)]
 pub struct WeatherNews {
-    /// Everything derived from the hours; `None` where there are none.
-    pub air: Option<Arc<Air>>,
+    /// The open sprays judged in the hours; `None` where there are none.
+    pub fits: Option<Fits>,
     /// Where the forecast among them comes from.
     pub fetched: Option<Fetched>,
     /// The estimates; `None` while they are still being worked out.

@@ -368,9 +368,7 @@ impl Model {
 
     /// Weather came in, and what follows from it.
     pub fn take_weather(&mut self, news: WeatherNews) {
-        self.fits = news
-            .air
-            .map(|air| Fits::new(air, &self.season, self.moment()));
+        self.fits = news.fits;
         self.fetched = news.fetched;
         if let Some(estimates) = news.estimates {
             self.note_estimates(estimates);

@@ -4,7 +4,7 @@
 
 use barewood::domain::climate::daily::DailySeries;
 use barewood::domain::phenology::climatology::Climatology;
-use barewood::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimate_on};
+use barewood::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimates_on};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::phenology::stage::Stage;
 use chrono::{Datelike, NaiveDate};
@@ -66,16 +66,10 @@ fn blocks(c: &mut Criterion) {
             BenchmarkId::new(format!("{count} blocks"), format!("{years} years")),
             |b| {
                 b.iter(|| {
-                    let facts = question(&observed, Species::Apple, &[]).season_facts();
-                    let season = climatology.season(&facts);
-                    for i in 0..count {
-                        let species = Species::ALL[i % Species::ALL.len()];
-                        std::hint::black_box(estimate_on(
-                            &climatology,
-                            &season,
-                            &question(&observed, species, &[]),
-                        ));
-                    }
+                    let questions: Vec<Question<'_>> = (0..count)
+                        .map(|i| question(&observed, Species::ALL[i % Species::ALL.len()], &[]))
+                        .collect();
+                    std::hint::black_box(estimates_on(&climatology, &questions));
                 });
             },
         );
@@ -88,9 +82,8 @@ fn calibration(c: &mut Criterion) {
     let climatology = Climatology::prepare(48.0, &observed);
     let dates = seen(25);
     let asked = question(&observed, Species::Apple, &dates);
-    let season = climatology.season(&asked.season_facts());
-    c.bench_function("estimate: one block calibrated on 25 years", |b| {
-        b.iter(|| std::hint::black_box(estimate_on(&climatology, &season, &asked)));
+    c.bench_function("estimate: one block calibrated on 25 years, alone", |b| {
+        b.iter(|| std::hint::black_box(estimates_on(&climatology, &[asked])));
     });
     c.bench_function("estimate: 60 years of weather worked out", |b| {
         b.iter(|| std::hint::black_box(Climatology::prepare(48.0, &observed)));

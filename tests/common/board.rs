@@ -467,7 +467,7 @@ pub fn air(season: &Season) -> Arc<Air> {
             ..Hour::default()
         }
     };
-    let hours = HourlySeries::new(first, (0..12 * 24).map(hour).collect());
+    let hours = HourlySeries::new(first, (0..12 * 24).map(hour));
     Arc::new(air_of(season, &hours, first).unwrap())
 }
 

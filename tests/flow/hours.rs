@@ -2,6 +2,7 @@
 
 use crate::common::day;
 use crate::driver::Driver;
+use barewood::domain::hours::fits::Fits;
 use barewood::domain::season::TaskState;
 use barewood::tui::action::{Effect, Event};
 use barewood::tui::host::{News, WeatherNews};
@@ -82,8 +83,9 @@ fn hours_that_come_in_later_bring_verdicts_and_warnings() {
     assert!(d.model.fits.is_none());
     let count = d.model.outlook.warnings.len();
     let air = crate::common::air(&d.model.season);
+    let fits = Fits::new(air, &d.model.season, d.model.moment());
     d.happen(Event::News(News::Weather(Box::new(WeatherNews {
-        air: Some(air),
+        fits: Some(fits),
         words: Some("12 days".to_owned()),
         ..WeatherNews::default()
     }))));

@@ -8,7 +8,7 @@ pub const GRIDPOINT: &str = include_str!("../data/forecast/gridpoint.json");
 pub const TIMESERIES: &str = include_str!("../data/forecast/timeseries.json");
 
 fn at(series: &HourlySeries, time: &str) -> Hour {
-    *series
+    series
         .at(time.parse().unwrap())
         .unwrap_or_else(|| panic!("{time} is not covered"))
 }
@@ -32,11 +32,7 @@ fn grid_point_layers_are_spread_over_their_intervals() {
         (s.first().to_string().as_str(), s.len()),
         ("2026-02-10 06:00:00 UTC", 30)
     );
-    assert!(
-        s.hours()
-            .iter()
-            .all(|h| h.provenance == Provenance::Forecast)
-    );
+    assert!(s.hours().all(|h| h.provenance == Provenance::Forecast));
     let first = at(s, "2026-02-10T06:00:00Z");
     assert_eq!(
         (first.temp_c, first.dew_c, first.rh_pct),
@@ -57,7 +53,7 @@ fn grid_point_layers_are_spread_over_their_intervals() {
     // 3 mm in six hours are half a millimetre an hour, and none before.
     assert_eq!(at(s, "2026-02-10T17:00:00Z").rain_mm, Some(0.0));
     assert_eq!(at(s, "2026-02-10T18:00:00Z").rain_mm, Some(0.5));
-    let total: f64 = s.hours().iter().filter_map(|h| h.rain_mm).sum();
+    let total: f64 = s.hours().filter_map(|h| h.rain_mm).sum();
     assert!((total - 3.0).abs() < 1e-9);
     assert_eq!(at(s, "2026-02-11T02:00:00Z").rain_mm, None);
 }
@@ -130,7 +126,7 @@ fn a_time_series_is_read_with_its_finest_amounts() {
     assert_eq!(at(s, "2026-02-10T13:00:00Z").rain_mm, Some(1.0));
     assert_eq!(at(s, "2026-02-10T14:00:00Z").temp_c, Some(9.0));
     assert_eq!(s.len(), 9);
-    let total: f64 = s.hours().iter().filter_map(|h| h.rain_mm).sum();
+    let total: f64 = s.hours().filter_map(|h| h.rain_mm).sum();
     assert!((total - 6.4).abs() < 1e-9, "{total}");
 }
 

@@ -77,7 +77,7 @@ pub fn hourly(bytes: &[u8]) {
                     "{} hours",
                     read.data.len()
                 );
-                let temps = read.data.hours().iter().filter_map(|hour| hour.temp_c);
+                let temps = read.data.hours().filter_map(|hour| hour.temp_c);
                 assert!(
                     temps
                         .into_iter()

@@ -157,12 +157,10 @@ fn open(year: &Year) -> Option<(Season, Air)> {
     let hours = read
         .data
         .hours()
-        .iter()
         .map(|h| barewood::domain::climate::hourly_series::Hour {
             provenance: Provenance::Forecast,
-            ..*h
-        })
-        .collect();
+            ..h
+        });
     let first = read.data.first() + chrono::TimeDelta::hours(year.shift_h);
     let series = HourlySeries::new(first, hours);
     let air = Air::new(series, Site::of(&season.orchard), Settings::default());
@@ -210,7 +208,7 @@ fn a_winter_has_verdicts_windows_and_reasons_everywhere() {
             );
             assert!(!windows.is_empty());
             for hour in grid.hours() {
-                let worst = grid.raw_reasons(hour).iter().map(|r| r.weight).max();
+                let worst = grid.raw_reasons(&air, hour).iter().map(|r| r.weight).max();
                 let expected = match worst {
                     Some(Weight::Stop) => Fit::Unfit,
                     Some(Weight::Doubt) => Fit::Doubtful,
@@ -345,7 +343,7 @@ fn a_delay_is_carried_out_on_each_year() {
             .with_timezone(&Utc);
         let first = NaiveDate::from_ymd_opt(year.year, 1, 3).unwrap();
         let (start, end) = (air.day(first).start, air.index_of(from).unwrap() + 16 * 24);
-        let seen = HourlySeries::new(air.at(start), air.series().hours()[start..end].to_vec());
+        let seen = HourlySeries::new(air.at(start), air.series().hours().take(end).skip(start));
         let air = Air::new(seen, *air.site(), Settings::default());
         let estimates = swells(year.year, 3, 1);
         let request = Request {
@@ -407,7 +405,7 @@ fn a_typical_year_is_never_taken_for_a_forecast() {
     let task = season.task(&TaskId::from("first")).unwrap();
     let grid = Grid::new(&air, Limits::of(&season, task), winter(&air, 2001));
     assert!(grid.hours().all(|h| grid.fit(h) != Some(Fit::Fit)));
-    let reason = grid.raw_reasons(grid.hours().start);
+    let reason = grid.raw_reasons(&air, grid.hours().start);
     assert!(
         reason
             .iter()

@@ -19,9 +19,7 @@ fn hours(provenance: Provenance) -> Weather {
         ..Hour::default()
     };
     // Winds on both sides of north: their mean is north, not south.
-    let list = (0..72)
-        .map(|i| hour(if i % 2 == 0 { 350.0 } else { 10.0 }))
-        .collect();
+    let list = (0..72).map(|i| hour(if i % 2 == 0 { 350.0 } else { 10.0 }));
     Weather {
         hourly: Some(HourlySeries::new(
             "2027-02-19T00:00:00Z".parse().unwrap(),

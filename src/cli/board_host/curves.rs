@@ -8,7 +8,12 @@ pub(super) fn curves(answer: &Estimate) -> Curves {
     let heat = &answer.heat;
     let known = heat.known_days.min(heat.median.len());
     let wide = |v: &f32| f64::from(*v);
-    let ahead = heat.p10.iter().zip(&heat.median).zip(&heat.p90).skip(known);
+    let ahead = heat
+        .p10
+        .iter()
+        .zip(heat.median.iter())
+        .zip(heat.p90.iter())
+        .skip(known);
     let (early, middle, late) = heat.requirement;
     let chill = &answer.chill;
     let met = match (chill.is_met, chill.met) {

@@ -2,14 +2,13 @@
 
 use crate::cli::beside::{Beside, Known as Before, Source, Wanted, Worked};
 use crate::domain::climate::weather::Weather;
-use crate::domain::hours::air::Air;
+use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::season::Season;
 use crate::store::kept_estimates::{self, Key, WeatherFound};
 use crate::store::places::Places;
 use chrono::{DateTime, NaiveDate, Utc};
-use std::sync::Arc;
 
 /// The estimates worked out last.
 struct Latest {
@@ -41,7 +40,7 @@ pub struct Known {
     latest: Option<Latest>,
     /// What is being worked out beside the board.
     under_way: Option<Key>,
-    air: Option<Arc<Air>>,
+    fits: Option<Fits>,
 }
 
 impl Known {
@@ -57,9 +56,10 @@ impl Known {
         let kept = source
             .path()
             .and_then(|path| kept_estimates::find(&Places::find()?, path, key));
-        let weather = match kept {
-            Some(_) => None,
-            None => Some(source.days(season)?),
+        // Practice has no file that could be wrong.
+        let weather = match (&kept, &source) {
+            (None, Source::Files { .. }) => Some(source.days(season)?),
+            _ => None,
         };
         Ok(Self {
             source,
@@ -74,7 +74,7 @@ impl Known {
                 whole: false,
             }),
             under_way: None,
-            air: None,
+            fits: None,
         })
     }
 
@@ -102,9 +102,9 @@ impl Known {
         self.wanted(Before::Nothing, true, when)
     }
 
-    /// The hours, worked out.
-    pub const fn air(&self) -> Option<&Arc<Air>> {
-        self.air.as_ref()
+    /// The open sprays judged in the hours, as of when those came in.
+    pub const fn fits(&self) -> Option<&Fits> {
+        self.fits.as_ref()
     }
 
     /// The weather; read now where it is not there yet.
@@ -187,7 +187,7 @@ impl Known {
         self.weather = Some(worked.weather);
         self.hours_read = true;
         self.found = worked.found;
-        self.air = worked.air;
+        self.fits = worked.fits;
         if let Some(made) = worked.made {
             self.under_way = None;
             self.past = Some(made.past);

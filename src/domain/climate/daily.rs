@@ -3,6 +3,7 @@
 mod gaps;
 
 use std::cmp::Ordering;
+use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
 use thiserror::Error;
@@ -13,11 +14,12 @@ pub use gaps::Gap;
 ///
 /// Values are stored as `f32`, which is exact enough for thermometers; [`DailySeries::day`]
 /// gives back the nearest decimal number, so that a stored 2.4 is 2.4 and not 2.400 000 095.
+/// A clone shares its days.
 #[derive(Debug, Clone)]
 pub struct DailySeries {
     first: NaiveDate,
-    tmin_c: Vec<f32>,
-    tmax_c: Vec<f32>,
+    tmin_c: Arc<Vec<f32>>,
+    tmax_c: Arc<Vec<f32>>,
 }
 
 /// Why a series cannot be built.
@@ -69,20 +71,20 @@ impl DailySeries {
         first
             .checked_add_days(Days::new(tmin_c.len() as u64))
             .ok_or(SeriesError::PastCalendar)?;
-        Ok(Self {
+        Ok(Self::of(first, tmin_c, tmax_c))
+    }
+
+    fn of(first: NaiveDate, tmin_c: Vec<f32>, tmax_c: Vec<f32>) -> Self {
+        Self {
             first,
-            tmin_c,
-            tmax_c,
-        })
+            tmin_c: Arc::new(tmin_c),
+            tmax_c: Arc::new(tmax_c),
+        }
     }
 
     /// A series without a day yet; the first [`DailySeries::push`] follows `first`.
-    pub const fn empty(first: NaiveDate) -> Self {
-        Self {
-            first,
-            tmin_c: Vec::new(),
-            tmax_c: Vec::new(),
-        }
+    pub fn empty(first: NaiveDate) -> Self {
+        Self::of(first, Vec::new(), Vec::new())
     }
 
     /// First day covered (or the day a first push would take).
@@ -154,8 +156,8 @@ impl DailySeries {
         self.first
             .checked_add_days(Days::new(self.len() as u64 + 1))
             .ok_or(SeriesError::PastCalendar)?;
-        self.tmin_c.push(tmin_c);
-        self.tmax_c.push(tmax_c);
+        Arc::make_mut(&mut self.tmin_c).push(tmin_c);
+        Arc::make_mut(&mut self.tmax_c).push(tmax_c);
         Ok(())
     }
 
@@ -201,11 +203,7 @@ impl DailySeries {
             lay(&self.tmin_c, &observed.tmin_c),
             lay(&self.tmax_c, &observed.tmax_c),
         );
-        *self = Self {
-            first,
-            tmin_c: low,
-            tmax_c: high,
-        };
+        *self = Self::of(first, low, high);
     }
 
     /// The days from `from` to `to`, both included, as far as they are covered.
@@ -221,11 +219,7 @@ impl DailySeries {
                 .get(start..=end)
                 .map_or_else(Vec::new, <[f32]>::to_vec)
         };
-        Self {
-            first,
-            tmin_c: part(&self.tmin_c),
-            tmax_c: part(&self.tmax_c),
-        }
+        Self::of(first, part(&self.tmin_c), part(&self.tmax_c))
     }
 }
 

@@ -1,5 +1,7 @@
 //! Hourly weather on consecutive hours: observed, forecast or typical.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta, Utc};
 
 use super::daily::DailySeries;
@@ -85,11 +87,80 @@ impl Hour {
     }
 }
 
-/// Weather on consecutive full hours of UTC; an hour of which nothing is known is empty.
-#[derive(Debug, Clone, PartialEq, Default)]
+/// An hour as it is kept: half the room of [`Hour`]; NaN is not known.
+#[derive(Debug, Clone, Copy)]
+struct Kept {
+    temp_c: f64,
+    dew_c: f64,
+    rh_pct: f64,
+    wind_ms: f64,
+    gust_ms: f64,
+    wind_dir_deg: f64,
+    rain_mm: f64,
+    rain_chance_pct: f64,
+    cloud_pct: f64,
+    sunlight_mj: f64,
+    provenance: Provenance,
+}
+
+impl Kept {
+    fn is_silent(&self) -> bool {
+        Hour::from(self).is_empty()
+    }
+}
+
+impl From<Hour> for Kept {
+    fn from(hour: Hour) -> Self {
+        let kept = |value: Option<f64>| value.unwrap_or(f64::NAN);
+        Self {
+            temp_c: kept(hour.temp_c),
+            dew_c: kept(hour.dew_c),
+            rh_pct: kept(hour.rh_pct),
+            wind_ms: kept(hour.wind_ms),
+            gust_ms: kept(hour.gust_ms),
+            wind_dir_deg: kept(hour.wind_dir_deg),
+            rain_mm: kept(hour.rain_mm),
+            rain_chance_pct: kept(hour.rain_chance_pct),
+            cloud_pct: kept(hour.cloud_pct),
+            sunlight_mj: kept(hour.sunlight_mj),
+            provenance: hour.provenance,
+        }
+    }
+}
+
+impl From<&Kept> for Hour {
+    fn from(kept: &Kept) -> Self {
+        let known = |value: f64| (!value.is_nan()).then_some(value);
+        Self {
+            temp_c: known(kept.temp_c),
+            dew_c: known(kept.dew_c),
+            rh_pct: known(kept.rh_pct),
+            wind_ms: known(kept.wind_ms),
+            gust_ms: known(kept.gust_ms),
+            wind_dir_deg: known(kept.wind_dir_deg),
+            rain_mm: known(kept.rain_mm),
+            rain_chance_pct: known(kept.rain_chance_pct),
+            cloud_pct: known(kept.cloud_pct),
+            sunlight_mj: known(kept.sunlight_mj),
+            provenance: kept.provenance,
+        }
+    }
+}
+
+/// Weather on consecutive full hours of UTC; an hour of which nothing is known is empty. A clone,
+/// and a part up to the end, share their hours.
+#[derive(Debug, Clone, Default)]
 pub struct HourlySeries {
     first: DateTime<Utc>,
-    hours: Vec<Hour>,
+    all: Arc<Vec<Kept>>,
+    /// Hours at the beginning of `all` that are left out.
+    skip: usize,
+}
+
+impl PartialEq for HourlySeries {
+    fn eq(&self, other: &Self) -> bool {
+        self.first == other.first && self.hours().eq(other.hours())
+    }
 }
 
 /// Hours since 1970-01-01 00:00 UTC of the full hour at or before a time.
@@ -102,9 +173,21 @@ const MOST_HOURS: i64 = 60 * 366 * 24;
 
 impl HourlySeries {
     /// A series from its first hour (cut to the full hour).
-    pub fn new(first: DateTime<Utc>, hours: Vec<Hour>) -> Self {
-        let first = DateTime::from_timestamp(hour_number(first) * 3600, 0).unwrap_or_default();
-        Self { first, hours }
+    pub fn new(first: DateTime<Utc>, hours: impl IntoIterator<Item = Hour>) -> Self {
+        let hours: Vec<Kept> = hours.into_iter().map(Kept::from).collect();
+        Self::of_kept(first, hours)
+    }
+
+    fn of_kept(first: DateTime<Utc>, hours: Vec<Kept>) -> Self {
+        Self {
+            first: DateTime::from_timestamp(hour_number(first) * 3600, 0).unwrap_or_default(),
+            all: Arc::new(hours),
+            skip: 0,
+        }
+    }
+
+    fn kept(&self) -> &[Kept] {
+        self.all.get(self.skip..).unwrap_or_default()
     }
 
     /// First hour covered.
@@ -114,22 +197,39 @@ impl HourlySeries {
 
     /// Last hour covered; `None` when empty.
     pub fn last(&self) -> Option<DateTime<Utc>> {
-        self.time_at(self.hours.len().checked_sub(1)?)
+        self.time_at(self.len().checked_sub(1)?)
     }
 
     /// Hours in order of time.
-    pub fn hours(&self) -> &[Hour] {
-        &self.hours
+    pub fn hours(&self) -> impl ExactSizeIterator<Item = Hour> + DoubleEndedIterator + '_ {
+        self.kept().iter().map(Hour::from)
+    }
+
+    /// The hour at a place.
+    pub fn get(&self, index: usize) -> Option<Hour> {
+        self.kept().get(index).map(Hour::from)
     }
 
     /// Number of hours covered, empty ones included.
     pub fn len(&self) -> usize {
-        self.hours.len()
+        self.kept().len()
     }
 
     /// Whether no hour is covered.
     pub fn is_empty(&self) -> bool {
-        self.hours.is_empty()
+        self.kept().is_empty()
+    }
+
+    /// Rain of the hour at a place, mm: looked at along whole winters.
+    pub fn rain_mm(&self, index: usize) -> Option<f64> {
+        let rain = self.kept().get(index)?.rain_mm;
+        (!rain.is_nan()).then_some(rain)
+    }
+
+    /// Where the values of the hour at a place come from; `None` where nothing is known.
+    pub fn provenance(&self, index: usize) -> Option<Provenance> {
+        let hour = self.kept().get(index)?;
+        (!hour.is_silent()).then_some(hour.provenance)
     }
 
     /// Start of the hour at a place.
@@ -139,15 +239,14 @@ impl HourlySeries {
     }
 
     /// The hour a time falls into.
-    pub fn at(&self, time: DateTime<Utc>) -> Option<&Hour> {
+    pub fn at(&self, time: DateTime<Utc>) -> Option<Hour> {
         let index = hour_number(time) - hour_number(self.first);
-        self.hours.get(usize::try_from(index).ok()?)
+        self.get(usize::try_from(index).ok()?)
     }
 
     /// Every hour with its start.
-    pub fn iter(&self) -> impl Iterator<Item = (DateTime<Utc>, &Hour)> + '_ {
-        self.hours
-            .iter()
+    pub fn iter(&self) -> impl Iterator<Item = (DateTime<Utc>, Hour)> + '_ {
+        self.hours()
             .enumerate()
             .filter_map(|(i, hour)| Some((self.time_at(i)?, hour)))
     }
@@ -158,34 +257,31 @@ impl HourlySeries {
         let skip = usize::try_from(hour_number(from) - hour_number(self.first)).unwrap_or(0);
         Self {
             first: self.first.max(self.time_at(skip).unwrap_or(self.first)),
-            hours: self.hours.get(skip..).unwrap_or_default().to_vec(),
+            all: Arc::clone(&self.all),
+            skip: self.skip.saturating_add(skip),
         }
     }
 
     /// The same hours without those of a weaker provenance than this.
     #[must_use]
     pub fn known_from(&self, least: Provenance) -> Self {
-        let keep = |hour: &Hour| {
-            if hour.provenance >= least {
-                *hour
-            } else {
-                Hour::default()
-            }
-        };
-        let hours: Vec<Hour> = self.hours.iter().map(keep).collect();
-        let known = |hour: &Hour| !hour.is_empty();
+        let known = |hour: &Kept| hour.provenance >= least && !hour.is_silent();
+        let hours = self.kept();
         let skip = hours.iter().position(known).unwrap_or(0);
         let end = hours.iter().rposition(known).map_or(0, |i| i + 1);
-        Self {
-            first: self.time_at(skip).unwrap_or(self.first),
-            hours: hours.get(skip..end).unwrap_or_default().to_vec(),
-        }
+        let kept = hours.get(skip..end).unwrap_or_default().iter();
+        let silent = Kept::from(Hour::default());
+        Self::of_kept(
+            self.time_at(skip).unwrap_or(self.first),
+            kept.map(|hour| if known(hour) { *hour } else { silent })
+                .collect(),
+        )
     }
 
     /// The same hours, all said to come from one kind of source.
     #[must_use]
     pub fn said_to_be(mut self, provenance: Provenance) -> Self {
-        for hour in &mut self.hours {
+        for hour in Arc::make_mut(&mut self.all) {
             hour.provenance = provenance;
         }
         self
@@ -193,7 +289,7 @@ impl HourlySeries {
 
     /// Hours of which nothing is known.
     pub fn missing(&self) -> usize {
-        self.hours.iter().filter(|hour| hour.is_empty()).count()
+        self.kept().iter().filter(|hour| hour.is_silent()).count()
     }
 
     /// Joins a newer series: observed beats forecast, forecast beats typical, newer beats older.
@@ -208,31 +304,34 @@ impl HourlySeries {
             return true;
         }
         let (mine, theirs) = (hour_number(self.first), hour_number(newer.first));
-        let end = |start: i64, hours: &[Hour]| {
-            start.saturating_add(i64::try_from(hours.len()).unwrap_or(i64::MAX))
+        let end = |start: i64, series: &Self| {
+            start.saturating_add(i64::try_from(series.len()).unwrap_or(i64::MAX))
         };
         let first = mine.min(theirs);
-        let end = end(mine, &self.hours).max(end(theirs, &newer.hours));
+        let end = end(mine, self).max(end(theirs, newer));
         if end - first > MOST_HOURS {
             return false;
         }
-        let mut joined = vec![Hour::default(); usize::try_from(end - first).unwrap_or(0)];
-        for (start, hours) in [(mine, &self.hours), (theirs, &newer.hours)] {
+        let silent = Kept::from(Hour::default());
+        let mut joined = vec![silent; usize::try_from(end - first).unwrap_or(0)];
+        for (start, series) in [(mine, &*self), (theirs, newer)] {
             let skip = usize::try_from(start - first).unwrap_or(0);
-            for (slot, hour) in joined.iter_mut().skip(skip).zip(hours) {
-                *slot = hour.over(*slot);
+            for (slot, hour) in joined.iter_mut().skip(skip).zip(series.hours()) {
+                *slot = hour.over(Hour::from(&*slot)).into();
             }
         }
-        *self = Self {
-            first: self.first.min(newer.first),
-            hours: joined,
-        };
+        *self = Self::of_kept(self.first.min(newer.first), joined);
         true
     }
 
-    /// Daily extremes by civil day at an offset from UTC. A day with fewer than `least_hours`
-    /// known temperatures (20 is a fair limit) is missing.
-    pub fn daily_extremes(&self, offset: FixedOffset, least_hours: usize) -> DailySeries {
+    /// Daily extremes by civil day at an offset from UTC, of hours of at least this provenance. A
+    /// day with fewer than `least_hours` known temperatures (20 is a fair limit) is missing.
+    pub fn daily_extremes(
+        &self,
+        least: Provenance,
+        offset: FixedOffset,
+        least_hours: usize,
+    ) -> DailySeries {
         let day_of = |time: DateTime<Utc>| time.with_timezone(&offset).date_naive();
         let mut days = DailySeries::empty(day_of(self.first));
         let mut open: Option<(NaiveDate, usize, f64, f64)> = None;
@@ -254,7 +353,7 @@ impl HourlySeries {
                 (0, f64::INFINITY, f64::NEG_INFINITY),
                 |(_, n, low, high)| (n, low, high),
             );
-            open = Some(match hour.temp_c {
+            open = Some(match hour.temp_c.filter(|_| hour.provenance >= least) {
                 Some(t) => (date, known + 1, low.min(t), high.max(t)),
                 None => (date, known, low, high),
             });
@@ -283,7 +382,7 @@ mod tests {
     #[test]
     fn observed_beats_forecast_beats_typical_whatever_the_order() {
         let series = |start: &str, values: &[f64], p| {
-            HourlySeries::new(at(start), values.iter().map(|&t| hour(t, p)).collect())
+            HourlySeries::new(at(start), values.iter().map(|&t| hour(t, p)))
         };
         let typical = series("2024-01-01T00:00:00Z", &[1.0; 4], Provenance::Typical);
         let forecast = series("2024-01-01T01:00:00Z", &[2.0; 4], Provenance::Forecast);
@@ -296,7 +395,7 @@ mod tests {
             for part in order {
                 assert!(joined.merge(part));
             }
-            let temps: Vec<_> = joined.hours().iter().map(|h| h.temp_c.unwrap()).collect();
+            let temps: Vec<_> = joined.hours().map(|h| h.temp_c.unwrap()).collect();
             assert_eq!(temps, [1.0, 2.0, 3.0, 2.0, 2.0]);
         }
     }
@@ -315,16 +414,15 @@ mod tests {
 
     #[test]
     fn extremes_follow_the_civil_day_of_the_place() {
-        let temps = (0..48)
-            .map(|h| hour(f64::from(h), Provenance::Observed))
-            .collect();
+        let temps = (0..48).map(|h| hour(f64::from(h), Provenance::Observed));
         let series = HourlySeries::new(at("2024-01-01T08:00:00Z"), temps);
         let pacific = FixedOffset::west_opt(8 * 3600).unwrap();
-        let days = series.daily_extremes(pacific, 20);
+        let days = series.daily_extremes(Provenance::Typical, pacific, 20);
         assert_eq!(days.len(), 2);
         assert_eq!(days.at(0), Some((0.0, 23.0)));
         assert_eq!(days.at(1), Some((24.0, 47.0)));
-        let utc = series.daily_extremes(FixedOffset::east_opt(0).unwrap(), 20);
+        let utc =
+            series.daily_extremes(Provenance::Observed, FixedOffset::east_opt(0).unwrap(), 20);
         assert_eq!(utc.len(), 3);
         assert_eq!(utc.at(0), None);
         assert_eq!(utc.at(1), Some((16.0, 39.0)));

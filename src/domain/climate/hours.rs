@@ -92,7 +92,8 @@ impl DayShape {
         tmin_next_c: f64,
         mut put: impl FnMut(usize, f64),
     ) {
-        let mix = |from: f64, to: f64, weight: f64| (to - from).mul_add(weight, from);
+        // No `mul_add`: it is a call on most machines, and this is done for every hour.
+        let mix = |from: f64, to: f64, weight: f64| (to - from) * weight + from;
         let sunset_c = self.sunset_c(day);
         for (hour, &weight) in self.weight.iter().enumerate() {
             let temp_c = if hour < self.day_from {

@@ -53,8 +53,7 @@ impl Weather {
         };
         // Daily extremes hardly feel an hour: the offset of the last day does for all.
         let offset = zone.offset_from_utc_datetime(&last.naive_utc()).fix();
-        let extremes =
-            |least| known_days(&hourly.known_from(least).daily_extremes(offset, LEAST_HOURS));
+        let extremes = |least| known_days(&hourly.daily_extremes(least, offset, LEAST_HOURS));
         if let Some(observed) = extremes(Provenance::Observed) {
             self.daily = Some(join(observed, self.daily.as_ref()));
         }
@@ -103,7 +102,7 @@ mod tests {
             provenance,
             ..Hour::default()
         });
-        HourlySeries::new(start.parse().unwrap(), hours.collect())
+        HourlySeries::new(start.parse().unwrap(), hours)
     }
 
     #[test]

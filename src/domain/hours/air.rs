@@ -111,24 +111,38 @@ impl Site {
 }
 
 /// The hours of one place with everything derived from them.
+///
+/// Months lie behind and days ahead: what only judging wants is kept for the hours that are
+/// judged, and worked out where somebody asks about an hour before them.
 #[derive(Debug, Clone)]
 pub struct Air {
     series: HourlySeries,
-    hours: Vec<HourWeather>,
     site: Site,
     settings: Settings,
     local: Vec<NaiveDateTime>,
-    sun_deg: Vec<f64>,
-    depression_c: Vec<f64>,
     evaporation: Vec<Evaporation>,
     bark: Vec<Bark>,
-    drying: Vec<Drying>,
-    inversion: Vec<Inversion>,
     rain: RunSums,
+    sun_deg: Judged<f64>,
+    depression_c: Judged<f64>,
+    drying: Judged<Drying>,
+    inversion: Judged<Inversion>,
     least_temp: RunMinima,
-    temp_gaps: RunSums,
     /// Negated, so that the least is the greatest chance.
     rain_chance: RunMinima,
+}
+
+/// Values of the hours from one on.
+#[derive(Debug, Clone)]
+struct Judged<T> {
+    first: usize,
+    values: Vec<T>,
+}
+
+impl<T: Copy> Judged<T> {
+    fn get(&self, index: usize) -> Option<T> {
+        self.values.get(index.checked_sub(self.first)?).copied()
+    }
 }
 
 impl Air {
@@ -137,55 +151,66 @@ impl Air {
         Self::judged_from(series, site, settings, 0)
     }
 
-    /// The same with the height of the sun from one hour on: it is dear to work out, and only
-    /// hours that are judged want it. Before it is not known.
+    /// The same for hours that are judged from one on: before it the height of the sun, which is
+    /// dear to work out, and layers of air are not known.
     pub fn judged_from(series: HourlySeries, site: Site, settings: Settings, first: usize) -> Self {
         let n = series.len();
-        let hours: Vec<HourWeather> = series.hours().iter().map(HourWeather::from).collect();
+        let first = first.min(n);
         let start = |i: usize| series.time_at(i).unwrap_or_default();
+        let middle = |i: usize| start(i) + chrono::TimeDelta::minutes(30);
         let local: Vec<NaiveDateTime> = (0..n)
             .map(|i| start(i).with_timezone(&site.zone).naive_local())
             .collect();
-        let middle = |i: usize| start(i) + chrono::TimeDelta::minutes(30);
-        let sun_deg: Vec<f64> = (0..n)
-            .map(|i| {
-                (i >= first)
-                    .then(|| sky::sun_elevation_deg(middle(i), site.latitude, site.longitude))
-                    .flatten()
-                    .map_or(f64::NAN, |e| e)
-            })
-            .collect();
-        let suns: Vec<sky::HourSun> = (0..n)
-            .map(|i| {
+        let hours = || series.hours().map(|h| HourWeather::from(&h));
+        let evaporation: Vec<Evaporation> = hours()
+            .enumerate()
+            .map(|(i, hour)| {
                 let at = middle(i);
-                let hour = f64::from(at.hour()) + f64::from(at.minute()) / 60.0;
-                sky::hour_sun(
+                let clock = f64::from(at.hour()) + f64::from(at.minute()) / 60.0;
+                let sun = sky::hour_sun(
                     at.ordinal(),
-                    hour,
+                    clock,
                     site.latitude,
                     site.longitude,
                     site.elevation_m,
-                )
+                );
+                film::hourly(&hour, &sun, site.elevation_m)
             })
             .collect();
-        let evaporation = film::evaporation(&hours, &suns, site.elevation_m);
-        let bark = bark::bark(&hours, &evaporation, settings.bark);
+        let bark = bark::bark(hours(), &evaporation, settings.bark);
+        let judged: Vec<HourWeather> = hours().skip(first).collect();
+        let sun_deg: Vec<f64> = (first..n)
+            .map(|i| sky::sun_elevation_deg(middle(i), site.latitude, site.longitude))
+            .map(|sun| sun.unwrap_or(f64::NAN))
+            .collect();
+        let depression = |h: &HourWeather| humidity::depression_c(h.temp_c, h.rh_pct);
+        let drying = |from| drying::drying(&series, &evaporation, settings.film, from);
         Self {
-            depression_c: hours
-                .iter()
-                .map(|h| humidity::depression_c(h.temp_c, h.rh_pct).map_or(f64::NAN, |d| d))
-                .collect(),
-            inversion: inversion::inversions(&hours, &sun_deg),
-            rain: RunSums::new(hours.iter().map(|h| h.rain_mm)),
-            least_temp: RunMinima::new(hours.iter().map(|h| h.temp_c)),
-            temp_gaps: RunSums::new(hours.iter().map(|h| h.temp_c)),
-            rain_chance: RunMinima::new(hours.iter().map(|h| -h.rain_chance_pct)),
-            drying: drying::dryings(&hours, &evaporation, settings.film),
+            depression_c: Judged {
+                first,
+                values: judged
+                    .iter()
+                    .map(|h| depression(h).unwrap_or(f64::NAN))
+                    .collect(),
+            },
+            inversion: Judged {
+                first,
+                values: inversion::inversions(&judged, &sun_deg),
+            },
+            drying: Judged {
+                first,
+                values: (first..n).map(drying).collect(),
+            },
+            sun_deg: Judged {
+                first,
+                values: sun_deg,
+            },
+            rain: RunSums::new(hours().map(|h| h.rain_mm)),
+            least_temp: RunMinima::new(hours().map(|h| h.temp_c), first),
+            rain_chance: RunMinima::new(hours().map(|h| -h.rain_chance_pct), first),
             evaporation,
             bark,
-            sun_deg,
             local,
-            hours,
             series,
             site,
             settings,
@@ -232,20 +257,27 @@ impl Air {
 
     /// The weather of an hour.
     pub fn hour(&self, index: usize) -> HourWeather {
-        self.hours
-            .get(index)
-            .copied()
-            .unwrap_or(HourWeather::UNKNOWN)
+        let hour = self.series.get(index);
+        hour.map_or(HourWeather::UNKNOWN, |h| HourWeather::from(&h))
+    }
+
+    /// Rain of an hour, mm.
+    pub fn rain_mm(&self, index: usize) -> Option<f64> {
+        finite(self.series.rain_mm(index))
     }
 
     /// Height of the sun in the middle of the hour, degrees.
     pub fn sun_deg(&self, index: usize) -> Option<f64> {
-        finite(self.sun_deg.get(index).copied())
+        finite(self.sun_deg.get(index))
     }
 
     /// Wet-bulb depression of an hour, °C.
     pub fn depression_c(&self, index: usize) -> Option<f64> {
-        finite(self.depression_c.get(index).copied())
+        let of = |hour: HourWeather| humidity::depression_c(hour.temp_c, hour.rh_pct);
+        match self.depression_c.get(index) {
+            Some(kept) => finite(Some(kept)),
+            None => of(self.hour(index)),
+        }
     }
 
     /// What evaporates from a wet film in an hour.
@@ -258,10 +290,9 @@ impl Air {
 
     /// How long a film takes to dry from the beginning of an hour.
     pub fn drying_from(&self, index: usize) -> Drying {
-        self.drying
-            .get(index)
-            .copied()
-            .unwrap_or_else(|| Drying::unknown(index))
+        self.drying.get(index).unwrap_or_else(|| {
+            drying::drying(&self.series, &self.evaporation, self.settings.film, index)
+        })
     }
 
     /// How wet bark is at the beginning of an hour.
@@ -271,10 +302,7 @@ impl Air {
 
     /// Whether the air is likely layered in an hour.
     pub fn inversion(&self, index: usize) -> Inversion {
-        self.inversion
-            .get(index)
-            .copied()
-            .unwrap_or(Inversion::Unknown)
+        self.inversion.get(index).unwrap_or(Inversion::Unknown)
     }
 
     /// Rain over a run of hours in mm, and how many of them say nothing about rain.
@@ -284,8 +312,7 @@ impl Air {
 
     /// The coldest hour of a run and its temperature, and how many hours have none.
     pub fn coldest(&self, run: &Range<usize>) -> (Option<(usize, f64)>, usize) {
-        let (_, missing) = self.temp_gaps.over(run);
-        (self.least_temp.over(run), missing)
+        (self.least_temp.over(run), self.least_temp.missing(run))
     }
 
     /// The greatest chance of rain in a run, %, with its hour; `None` where none was given.
@@ -295,8 +322,7 @@ impl Air {
 
     /// Where the values of an hour come from; `None` where nothing is known.
     pub fn provenance(&self, index: usize) -> Option<Provenance> {
-        let hour = self.series.hours().get(index)?;
-        (!hour.is_empty()).then_some(hour.provenance)
+        self.series.provenance(index)
     }
 
     /// The place of the hour a moment falls into.

@@ -1,7 +1,7 @@
 //! How long a film of spray takes to dry, as a range.
 
 use super::air::{Depth, Evaporation};
-use super::weather::HourWeather;
+use crate::domain::climate::hourly_series::HourlySeries;
 
 /// How long from a moment until a film is dry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,23 +32,21 @@ const HORIZON_H: usize = 72;
 /// archives write as 0.25.
 pub const WETTING_MM: f64 = 0.25;
 
-/// Drying from the beginning of each hour, of films of the depths given.
-pub fn dryings(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth) -> Vec<Drying> {
-    (0..hours.len())
-        .map(|from| drying(hours, evaporation, film, from))
-        .collect()
-}
-
-fn drying(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth, from: usize) -> Drying {
+/// Drying from the beginning of an hour, of films of the depths given.
+pub fn drying(
+    hours: &HourlySeries,
+    evaporation: &[Evaporation],
+    film: Depth,
+    from: usize,
+) -> Drying {
     let (mut soonest, mut likely, mut latest) = (None, None, None);
     let (mut most, mut middle, mut least) = (0.0_f64, 0.0_f64, 0.0_f64);
     let mut stopped = None;
     for step in 0..HORIZON_H {
         let i = from + step;
-        let known = hours.get(i).zip(evaporation.get(i));
-        let Some((rain, hour)) = known
-            .map(|(weather, evaporation)| (weather.rain_mm, evaporation))
-            .filter(|(rain, evaporation)| rain.is_finite() && evaporation.is_known())
+        let known = hours.rain_mm(i).zip(evaporation.get(i));
+        let Some((rain, hour)) =
+            known.filter(|(rain, evaporation)| rain.is_finite() && evaporation.is_known())
         else {
             stopped = Some(Stopped::Unknown(i));
             break;
@@ -89,16 +87,6 @@ fn drying(hours: &[HourWeather], evaporation: &[Evaporation], film: Depth, from:
 }
 
 impl Drying {
-    /// Nothing known.
-    pub fn unknown(from: usize) -> Self {
-        Self {
-            soonest_h: None,
-            likely_h: None,
-            latest_h: None,
-            stopped: Some(Stopped::Unknown(from)),
-        }
-    }
-
     /// The range in plain words.
     pub fn words(&self) -> String {
         let hours = |h: f64| {
@@ -136,7 +124,7 @@ pub const LOOK_FIRST: &str = "An estimate from the weather, not a look at the tr
 mod tests {
     use super::super::air::{Air, Settings, Site};
     use super::*;
-    use crate::domain::climate::hourly_series::{Hour, HourlySeries};
+    use crate::domain::climate::hourly_series::Hour;
 
     fn air(hours: Vec<Hour>) -> Air {
         let site = Site {

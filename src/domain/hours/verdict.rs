@@ -10,7 +10,7 @@ use std::ops::Range;
 use chrono::NaiveDate;
 
 use super::air::Air;
-use super::limits::{Limit, Limits, Weight};
+use super::limits::{Limit, Limits, Look, Weight};
 
 /// What an hour is for a task, worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -99,62 +99,75 @@ pub struct Reason {
 }
 
 /// The verdicts of a run of hours for one task.
+///
+/// Reasons are not kept: a board holds a grid for every open spray, few of its hours are ever
+/// asked why, and looking again gives the same.
 #[derive(Debug, Clone)]
 pub struct Grid {
     /// What was asked.
     pub limits: Limits,
     first: usize,
     cells: Vec<Cell>,
-    reasons: Vec<Reason>,
 }
 
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     fit: Fit,
-    from: u32,
-    len: u32,
+    reasons: u8,
+    advice: u8,
+}
+
+impl Cell {
+    fn of(reasons: &[Reason]) -> Self {
+        let count = |n: usize| u8::try_from(n).unwrap_or(u8::MAX);
+        let advice = |r: &&Reason| r.weight == Weight::Advice;
+        Self {
+            fit: match reasons.iter().map(|r| r.weight).max() {
+                Some(Weight::Stop) => Fit::Unfit,
+                Some(Weight::Doubt) => Fit::Doubtful,
+                Some(Weight::Advice) | None => Fit::Fit,
+            },
+            reasons: count(reasons.len()),
+            advice: count(reasons.iter().filter(advice).count()),
+        }
+    }
+}
+
+/// Looks at every limit in an hour; what is not known is told once.
+fn look_at(air: &Air, limits: &Limits, hour: usize, reasons: &mut Vec<Reason>) {
+    reasons.clear();
+    let weather = air.hour(hour);
+    for limit in &limits.all {
+        if let Some((finding, weight)) = look::look(air, limits, *limit, (hour, &weather)) {
+            let told = matches!(finding, Finding::Unknown(_))
+                && reasons.iter().any(|r| r.finding == finding);
+            if !told {
+                reasons.push(Reason {
+                    limit: *limit,
+                    finding,
+                    weight,
+                });
+            }
+        }
+    }
 }
 
 impl Grid {
     /// Judges every hour of a run.
     pub fn new(air: &Air, limits: Limits, hours: Range<usize>) -> Self {
         let hours = hours.start..hours.end.min(air.len()).max(hours.start);
-        let mut cells = Vec::with_capacity(hours.len());
-        let mut reasons: Vec<Reason> = Vec::with_capacity(hours.len() * 2);
-        for hour in hours.clone() {
-            let from = reasons.len();
-            for limit in &limits.all {
-                if let Some((finding, weight)) = look::look(air, &limits, *limit, hour) {
-                    let told = matches!(finding, Finding::Unknown(_))
-                        && reasons.iter().skip(from).any(|r| r.finding == finding);
-                    if !told {
-                        reasons.push(Reason {
-                            limit: *limit,
-                            finding,
-                            weight,
-                        });
-                    }
-                }
-            }
-            let worst = reasons.iter().skip(from).map(|r| r.weight).max();
-            let fit = match worst {
-                Some(Weight::Stop) => Fit::Unfit,
-                Some(Weight::Doubt) => Fit::Doubtful,
-                Some(Weight::Advice) | None => Fit::Fit,
-            };
-            cells.push(Cell {
-                fit,
-                from: from as u32,
-                len: (reasons.len() - from) as u32,
-            });
-        }
-        // A board holds one for every open spray.
-        reasons.shrink_to_fit();
+        let mut reasons = Vec::with_capacity(limits.all.len());
+        let cells = hours
+            .clone()
+            .map(|hour| {
+                look_at(air, &limits, hour, &mut reasons);
+                Cell::of(&reasons)
+            })
+            .collect();
         Self {
             limits,
             first: hours.start,
             cells,
-            reasons,
         }
     }
 
@@ -172,20 +185,30 @@ impl Grid {
         self.cell(hour).map(|c| c.fit)
     }
 
+    /// How many reasons speak against an hour or are worth a word.
+    pub fn reason_count(&self, hour: usize) -> usize {
+        self.cell(hour).map_or(0, |c| usize::from(c.reasons))
+    }
+
+    /// How many of them are advice alone.
+    pub fn advice_count(&self, hour: usize) -> usize {
+        self.cell(hour).map_or(0, |c| usize::from(c.advice))
+    }
+
     /// Why, gravest first.
-    pub fn reasons(&self, hour: usize) -> Vec<Reason> {
-        let mut found: Vec<Reason> = self.raw_reasons(hour).to_vec();
+    pub fn reasons(&self, air: &Air, hour: usize) -> Vec<Reason> {
+        let mut found = self.raw_reasons(air, hour);
         found.sort_by_key(|r| std::cmp::Reverse(r.weight));
         found
     }
 
     /// What the reasons of some hours are about, with the number of hours, commonest first;
     /// darkness and the grower's own time, which every night has, are left out.
-    pub fn commonest(&self, hours: &[usize]) -> Vec<(&'static str, usize)> {
+    pub fn commonest(&self, air: &Air, hours: &[usize]) -> Vec<(&'static str, usize)> {
         let mut counts: Vec<(&'static str, usize)> = Vec::new();
         for &hour in hours {
-            let mut tags: Vec<&'static str> =
-                self.raw_reasons(hour).iter().map(Reason::tag).collect();
+            let reasons = self.raw_reasons(air, hour);
+            let mut tags: Vec<&'static str> = reasons.iter().map(Reason::tag).collect();
             tags.sort_unstable();
             tags.dedup();
             for tag in tags {
@@ -202,11 +225,36 @@ impl Grid {
         counts
     }
 
-    /// Why, in the order of the limits, without copying.
-    pub fn raw_reasons(&self, hour: usize) -> &[Reason] {
-        self.cell(hour)
-            .and_then(|c| self.reasons.get(c.from as usize..(c.from + c.len) as usize))
-            .unwrap_or(&[])
+    /// Why, in the order of the limits: of an hour judged, from the air it was judged in.
+    pub fn raw_reasons(&self, air: &Air, hour: usize) -> Vec<Reason> {
+        let mut reasons = Vec::new();
+        if self.reason_count(hour) > 0 {
+            look_at(air, &self.limits, hour, &mut reasons);
+        }
+        reasons
+    }
+
+    /// What an hour judged misses, or may miss, of some of the limits.
+    pub fn missed<'a>(
+        &'a self,
+        air: &'a Air,
+        hour: usize,
+        is_meant: impl Fn(Look) -> bool + 'a,
+    ) -> impl Iterator<Item = Reason> + 'a {
+        let weather = air.hour(hour);
+        let limits = (self.reason_count(hour) > 0).then_some(&self.limits.all);
+        let meant = limits
+            .into_iter()
+            .flatten()
+            .filter(move |l| is_meant(l.look));
+        meant.filter_map(move |limit| {
+            let (finding, weight) = look::look(air, &self.limits, *limit, (hour, &weather))?;
+            (!matches!(finding, Finding::Unknown(_))).then_some(Reason {
+                limit: *limit,
+                finding,
+                weight,
+            })
+        })
     }
 
     /// The verdicts of a civil day on the orchard's clock, at its hours 0 to 23; an hour the

@@ -94,7 +94,7 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
     let before = usize::try_from(-from).unwrap_or(0).min(hours);
     let run: Range<usize> = usize::try_from(from).unwrap_or(0)..usize::try_from(to).unwrap_or(0);
     let (total_mm, missing) = air.rain_over(&run);
-    let mm = |i: usize| air.hour(i).rain_mm;
+    let mm = |i: usize| air.rain_mm(i).unwrap_or(f64::NAN);
     RainSince {
         hours,
         total_mm,

@@ -5,7 +5,6 @@ use std::ops::Range;
 use super::air::Air;
 use super::drying::Drying;
 use super::job::Job;
-use super::limits::Weight;
 use super::verdict::{Fit, Grid};
 
 /// A run of hours in which a job can be done.
@@ -147,11 +146,7 @@ pub(super) fn window(
         .clone()
         .filter(|&h| grid.fit(h) == Some(Fit::Doubtful))
         .count();
-    let advice = job
-        .clone()
-        .flat_map(|h| grid.raw_reasons(h))
-        .filter(|r| r.weight == Weight::Advice)
-        .count();
+    let advice = job.clone().map(|h| grid.advice_count(h)).sum();
     let drying = air.drying_from(job.end);
     let dry_before_dark = drying.likely_h.is_some_and(|h| {
         let last = job.end + (h.ceil() as usize).saturating_sub(1);

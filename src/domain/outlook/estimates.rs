@@ -2,12 +2,10 @@
 
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
-use crate::domain::phenology::climatology::{
-    Climatology, DegreeDayReading, SeasonAhead, SeasonFacts,
-};
+use crate::domain::phenology::climatology::{Climatology, DegreeDayReading};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::estimate::{
-    BudReading, Estimate, ModelChoice, Question, StageSeen, estimate_on,
+    BudReading, Estimate, ModelChoice, Question, StageSeen, estimates_on,
 };
 use crate::domain::phenology::normals::MonthlyNormals;
 use crate::domain::phenology::stage::Stage;
@@ -102,7 +100,7 @@ pub struct Estimates {
 }
 
 /// What one block's dormant year shares with others of the same weather.
-#[derive(Clone, PartialEq)]
+#[derive(PartialEq)]
 struct Facts {
     leaf_drop: NaiveDate,
     readings: Vec<DegreeDayReading>,
@@ -141,70 +139,68 @@ impl Estimates {
         let observed = weather.daily.as_ref().unwrap_or(&empty);
         let normals = normals(season);
         // Blocks whose leaves fell on one day and that share their readings share a season.
-        let mut seasons: Vec<(Facts, SeasonAhead)> = Vec::new();
-        let mut out = Self::default();
+        let mut groups: Vec<(Facts, Vec<&Block>)> = Vec::new();
         for block in &season.blocks {
             let facts = Facts {
                 leaf_drop: season.leaf_drop(block).0,
                 readings: degree_days(season, block, today),
             };
-            let known = seasons
-                .iter()
-                .position(|(f, _)| *f == facts)
-                .unwrap_or_else(|| {
-                    let ahead = climatology.season(&SeasonFacts {
+            match groups.iter_mut().find(|(f, _)| *f == facts) {
+                Some((_, blocks)) => blocks.push(block),
+                None => groups.push((facts, vec![block])),
+            }
+        }
+        let mut answers = BTreeMap::new();
+        for (facts, blocks) in &groups {
+            let looks: Vec<Vec<BudReading>> =
+                blocks.iter().map(|b| buds(season, b, today)).collect();
+            let seen: Vec<Vec<StageSeen>> = blocks.iter().map(|b| seen(b)).collect();
+            let mut questions = Vec::with_capacity(blocks.len() * STAGES.len());
+            for ((block, buds), seen) in blocks.iter().zip(&looks).zip(&seen) {
+                questions.extend(STAGES.map(|stage| {
+                    Question {
+                        species: block.species,
+                        cultivar: block.cultivar.as_deref(),
+                        stage,
+                        latitude_deg: season.orchard.latitude,
                         leaf_drop: facts.leaf_drop,
                         today,
+                        observed,
                         forecast: weather.forecast.as_ref(),
                         normals: normals.as_ref(),
-                        readings: &facts.readings,
-                    });
-                    seasons.push((facts.clone(), ahead));
-                    seasons.len() - 1
-                });
-            let Some((_, ahead)) = seasons.get(known) else {
-                continue;
-            };
-            let buds = buds(season, block, today);
-            let seen: Vec<StageSeen> = block
-                .past
-                .iter()
-                .map(|p| StageSeen {
-                    stage: p.stage,
-                    date: p.date,
-                })
-                .collect();
-            let question = Question {
-                species: block.species,
-                cultivar: block.cultivar.as_deref(),
-                stage: Stage::Swell,
-                latitude_deg: season.orchard.latitude,
-                leaf_drop: facts.leaf_drop,
-                today,
-                observed,
-                forecast: weather.forecast.as_ref(),
-                normals: normals.as_ref(),
-                degree_day_readings: &facts.readings,
-                bud_readings: &buds,
-                seen: &seen,
-                model: block
-                    .model
-                    .as_deref()
-                    .and_then(ModelChoice::from_text)
-                    .unwrap_or_default(),
-            };
-            let answers = STAGES
-                .map(|stage| estimate_on(climatology, ahead, &Question { stage, ..question }));
-            let [swell, burst, bloom] = answers.each_ref().map(|a| a.date.clone());
-            out.blocks.push(BlockEstimate {
-                block: block.id.clone(),
-                swell,
-                burst,
-                bloom,
-            });
-            out.answers.insert(block.id.clone(), answers);
+                        degree_day_readings: &facts.readings,
+                        bud_readings: buds,
+                        seen,
+                        model: block
+                            .model
+                            .as_deref()
+                            .and_then(ModelChoice::from_text)
+                            .unwrap_or_default(),
+                    }
+                }));
+            }
+            let mut told = estimates_on(climatology, &questions).into_iter();
+            for block in blocks {
+                if let (Some(swell), Some(burst), Some(bloom)) =
+                    (told.next(), told.next(), told.next())
+                {
+                    answers.insert(block.id.clone(), [swell, burst, bloom]);
+                }
+            }
         }
-        out
+        let blocks = season.blocks.iter().filter_map(|block| {
+            let [swell, burst, bloom] = answers.get(&block.id)?.each_ref();
+            Some(BlockEstimate {
+                block: block.id.clone(),
+                swell: swell.date.clone(),
+                burst: burst.date.clone(),
+                bloom: bloom.date.clone(),
+            })
+        });
+        Self {
+            blocks: blocks.collect(),
+            answers,
+        }
     }
 }
 
@@ -256,6 +252,14 @@ fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDa
             Reading::Buds { .. } => None,
         })
         .collect()
+}
+
+fn seen(block: &Block) -> Vec<StageSeen> {
+    let past = block.past.iter().map(|p| StageSeen {
+        stage: p.stage,
+        date: p.date,
+    });
+    past.collect()
 }
 
 fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {

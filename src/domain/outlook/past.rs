@@ -2,10 +2,10 @@
 
 use super::estimates::normals;
 use crate::domain::climate::daily::DailySeries;
-use crate::domain::phenology::climatology::{Climatology, SeasonFacts};
+use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::dormant_year::DormantYear;
-use crate::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimate_on};
+use crate::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimates_on};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{Block, Season};
 use chrono::{Datelike, NaiveDate};
@@ -41,39 +41,33 @@ pub fn asked_again<const N: usize>(
         .with_year(year)
         .or_else(|| drop.pred_opt()?.with_year(year))?;
     let normals = normals(season);
-    let ahead = past.season(&SeasonFacts {
+    let observed = DailySeries::empty(asked.on);
+    let seen = own.map(|dates| {
+        let other = |s: &&StageSeen| {
+            DormantYear::containing(s.date, latitude).spring_year() != asked.spring
+        };
+        dates.iter().filter(other).copied().collect::<Vec<_>>()
+    });
+    let questions = seen.each_ref().map(|seen| Question {
+        species: block.species,
+        cultivar: block.cultivar.as_deref(),
+        stage: asked.stage,
+        latitude_deg: season.orchard.latitude,
         leaf_drop,
         today: asked.on,
+        observed: &observed,
         forecast: None,
         normals: normals.as_ref(),
-        readings: &[],
+        degree_day_readings: &[],
+        bud_readings: &[],
+        seen,
+        model: block
+            .model
+            .as_deref()
+            .and_then(ModelChoice::from_text)
+            .unwrap_or_default(),
     });
-    let observed = DailySeries::empty(asked.on);
-    Some(own.map(|dates| {
-        let seen: Vec<StageSeen> = dates
-            .iter()
-            .filter(|s| DormantYear::containing(s.date, latitude).spring_year() != asked.spring)
-            .copied()
-            .collect();
-        let question = Question {
-            species: block.species,
-            cultivar: block.cultivar.as_deref(),
-            stage: asked.stage,
-            latitude_deg: season.orchard.latitude,
-            leaf_drop,
-            today: asked.on,
-            observed: &observed,
-            forecast: None,
-            normals: normals.as_ref(),
-            degree_day_readings: &[],
-            bud_readings: &[],
-            seen: &seen,
-            model: block
-                .model
-                .as_deref()
-                .and_then(ModelChoice::from_text)
-                .unwrap_or_default(),
-        };
-        estimate_on(past, &ahead, &question).date
-    }))
+    let answers = estimates_on(past, &questions);
+    let dates: Vec<StageDate> = answers.into_iter().map(|a| a.date).collect();
+    dates.try_into().ok()
 }

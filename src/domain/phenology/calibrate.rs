@@ -19,8 +19,11 @@ pub const MEMBERS: usize = LIBRARY.len() + 1;
 /// Place of the calendar mean among the members.
 pub const CALENDAR: usize = LIBRARY.len();
 
+/// Days at which the library models reach their requirements in one dormant year.
+pub type Crossings = [f32; LIBRARY.len()];
+
 /// The development curves of all library models in one dormant year.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Curves {
     year: i32,
     curves: Vec<Vec<f32>>,
@@ -29,17 +32,17 @@ pub struct Curves {
 impl Curves {
     /// Runs every model of the library over one dormant year.
     pub fn new(drivers: &Drivers) -> Self {
-        let curves = LIBRARY
-            .iter()
-            .map(|model| {
-                let mut curve = Vec::new();
-                model.accumulate(drivers, &mut curve);
-                curve
-            })
-            .collect();
-        Self {
-            year: drivers.year().spring_year(),
-            curves,
+        let mut curves = Self::default();
+        curves.run(drivers);
+        curves
+    }
+
+    /// The same in the room of curves no longer wanted.
+    pub fn run(&mut self, drivers: &Drivers) {
+        self.year = drivers.year().spring_year();
+        self.curves.resize_with(LIBRARY.len(), Vec::new);
+        for (model, curve) in LIBRARY.iter().zip(&mut self.curves) {
+            model.accumulate(drivers, curve);
         }
     }
 
@@ -54,11 +57,12 @@ impl Curves {
     }
 
     /// Day at which every model reaches its requirement.
-    pub fn crossings<'a>(&'a self, requirement: &'a [f64]) -> impl Iterator<Item = f32> + 'a {
-        self.curves
-            .iter()
-            .zip(requirement)
-            .map(|(curve, &f)| crossing(curve, f as f32))
+    pub fn crossings(&self, requirement: &[f64]) -> Crossings {
+        let mut days = [0.0; LIBRARY.len()];
+        for ((day, curve), &f) in days.iter_mut().zip(&self.curves).zip(requirement) {
+            *day = crossing(curve, f as f32);
+        }
+        days
     }
 }
 
@@ -408,9 +412,14 @@ impl Predictor {
 
     /// Day of the mixture for one possible season.
     pub fn mixture_day(&self, curves: &Curves) -> f32 {
+        self.mixture_of(&curves.crossings(&self.requirement))
+    }
+
+    /// The same from the days at which the models reach its requirement.
+    pub fn mixture_of(&self, crossings: &Crossings) -> f32 {
         let far = FARTHEST_DAYS;
-        let models: f32 = curves
-            .crossings(&self.requirement)
+        let models: f32 = crossings
+            .iter()
             .zip(&self.shares)
             .map(|(day, w)| w * day.clamp(self.calendar_day - far, self.calendar_day + far))
             .sum();

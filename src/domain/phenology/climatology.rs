@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 
 use chrono::NaiveDate;
 
-use super::calibrate::Curves;
+use super::calibrate::{Crossings, Curves};
 use super::dormant_year::{DAYS, DormantYear};
 use super::drivers::Drivers;
 use super::normals::{MonthlyNormals, invent_seasons};
@@ -26,14 +26,13 @@ pub use chart::HeatCurve;
 pub struct PastYear {
     drivers: Drivers,
     /// Worked out when somebody asks: only dates seen in that spring do.
-    went: OnceLock<Member>,
+    went: OnceLock<Curves>,
 }
 
 impl PastYear {
     /// How that year went.
-    pub fn went(&self) -> &Member {
-        self.went
-            .get_or_init(|| Member::new(&self.drivers, 1.0, None))
+    pub fn went(&self) -> &Curves {
+        self.went.get_or_init(|| Curves::new(&self.drivers))
     }
 }
 
@@ -90,8 +89,9 @@ pub struct Member {
     /// How much warmer (°C) this season's last weeks were than those of the year that lends the
     /// rest; `None` where it lends nothing or that is not known.
     pub warmer_c: Option<f64>,
-    /// Development by every model.
-    pub curves: Curves,
+    /// Days at which the models reach each of the requirements asked for. Kept in place of the
+    /// curves they are read from, which take three hundred times as much.
+    pub crossings: Vec<Crossings>,
     /// Chill portions gathered by the start of each day.
     pub chill: Vec<f32>,
     /// Growing degree hours above 4.7 °C by the start of each day, as a daily mean per hour.
@@ -99,10 +99,16 @@ pub struct Member {
 }
 
 impl Member {
-    pub(super) fn new(drivers: &Drivers, weight: f64, warmer_c: Option<f64>) -> Self {
+    fn new(
+        drivers: &Drivers,
+        weight: f64,
+        warmer_c: Option<f64>,
+        crossings: Vec<Crossings>,
+    ) -> Self {
         let running = |values: &mut dyn Iterator<Item = f32>| {
             let mut sum = 0.0;
-            let mut out = vec![0.0];
+            let mut out = Vec::with_capacity(DAYS + 1);
+            out.push(0.0);
             out.extend(values.map(|v| {
                 sum += v;
                 sum
@@ -113,7 +119,7 @@ impl Member {
         Self {
             weight,
             warmer_c,
-            curves: Curves::new(drivers),
+            crossings,
             chill: running(&mut drivers.chill_portions().iter().copied()),
             heat: running(&mut drivers.heat().iter().map(|h| h[heat])),
         }
@@ -203,15 +209,21 @@ impl Climatology {
         within_the_globe(latitude_deg).to_bits() == self.latitude_deg.to_bits()
     }
 
+    /// Lets the curves of past springs go, which are run again where somebody asks.
+    pub fn rest(&mut self) {
+        for year in self.past.values_mut() {
+            year.went = OnceLock::new();
+        }
+    }
+
     /// A complete past dormant year by the year of its spring.
     pub fn past_year(&self, spring_year: i32) -> Option<&PastYear> {
         self.past.get(&spring_year)
     }
 
-    /// Lays out the season in question: what is known up to `today`, and how it may go on. Cheap
-    /// next to [`Climatology::prepare`]; needed again only when today, the forecast or a reading
-    /// changes.
-    pub fn season(&self, facts: &SeasonFacts<'_>) -> SeasonAhead {
+    /// Lays out the season in question: what is known up to `today`, and how it may go on with
+    /// regard to some requirements of the models. Cheap next to [`Climatology::prepare`].
+    pub fn season(&self, facts: &SeasonFacts<'_>, requirements: &[&[f64]]) -> SeasonAhead {
         let year = DormantYear::after_leaf_drop(facts.leaf_drop, self.latitude_deg);
         let today = usize::try_from(year.day_of(facts.today))
             .unwrap_or(0)
@@ -229,6 +241,7 @@ impl Climatology {
         let (others, past_years, source) = self.others(year, facts.normals);
         let anchors = anchored::Anchors::new(year, &self.observed, facts.today, facts.readings);
         let mine_c = last_warmth_c(&self.observed, year, known);
+        let mut curves = Curves::default();
         let members: Vec<Member> = others
             .iter()
             .map(|other| {
@@ -246,7 +259,9 @@ impl Climatology {
                     .last_warmth_c(self, known)
                     .zip(mine_c)
                     .map(|(theirs, mine)| mine - theirs);
-                Member::new(&whole, other.weight(year), warmer_c)
+                curves.run(&whole);
+                let crossings = requirements.iter().map(|r| curves.crossings(r)).collect();
+                Member::new(&whole, other.weight(year), warmer_c, crossings)
             })
             .collect();
         let chart = HeatCurve::new(year, known, &members);

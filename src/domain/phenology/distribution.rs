@@ -1,15 +1,32 @@
 //! When a stage comes, as chance by day.
 
+use std::sync::Arc;
+
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 /// The date of a stage as a distribution over civil days: every day in the window has a chance,
-/// and the chances sum to 1.
+/// and the chances sum to 1. A clone shares them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StageDate {
     first: NaiveDate,
     /// `cumulative[i]` is the chance that the stage has come by the end of day `first + i`.
-    cumulative: Vec<f64>,
+    #[serde(with = "shared")]
+    cumulative: Arc<Vec<f64>>,
+}
+
+/// Chances as a plain list, whoever shares them.
+mod shared {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+    use std::sync::Arc;
+
+    pub(super) fn serialize<S: Serializer>(list: &Arc<Vec<f64>>, to: S) -> Result<S::Ok, S::Error> {
+        list.as_slice().serialize(to)
+    }
+
+    pub(super) fn deserialize<'a, D: Deserializer<'a>>(from: D) -> Result<Arc<Vec<f64>>, D::Error> {
+        Vec::deserialize(from).map(Arc::new)
+    }
 }
 
 impl StageDate {
@@ -21,7 +38,7 @@ impl StageDate {
         if total <= 0.0 {
             return Self {
                 first,
-                cumulative: vec![1.0],
+                cumulative: Arc::new(vec![1.0]),
             };
         }
         let mut sum = 0.0;
@@ -35,7 +52,10 @@ impl StageDate {
         if let Some(last) = cumulative.last_mut() {
             *last = 1.0;
         }
-        Self { first, cumulative }
+        Self {
+            first,
+            cumulative: Arc::new(cumulative),
+        }
     }
 
     /// From the chances of having come by the end of consecutive days; made to lie in 0–1 and

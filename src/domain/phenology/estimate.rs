@@ -1,8 +1,8 @@
 //! The estimate itself: when a stage comes in one block, with its range, and why.
 //!
 //! [`estimate`] answers one question from scratch. Where many blocks share their weather,
-//! [`Climatology::prepare`] and [`Climatology::season`] are done once and [`estimate_on`] answers
-//! each block in well under a millisecond.
+//! [`Climatology::prepare`] is done once, and [`estimates_on`] lays out the season once for all of
+//! them and answers each block in well under a millisecond.
 
 mod calibrated;
 mod evidence;
@@ -23,7 +23,7 @@ pub use super::climatology::{DegreeDayReading, HeatCurve};
 pub use calibrated::ModelChoice;
 pub use record::HindcastRecord;
 
-use calibrated::Calibrated;
+use calibrated::{Calibrated, OwnFit};
 
 /// What a bud looked like on a day of this season.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,8 +117,9 @@ pub struct Estimate {
 /// The same question gets the same answer.
 pub fn estimate(question: &Question<'_>) -> Estimate {
     let climatology = Climatology::prepare(question.latitude_deg, question.observed);
-    let season = climatology.season(&question.season_facts());
-    estimate_on(&climatology, &season, question)
+    let own = OwnFit::new(&climatology, question);
+    let season = climatology.season(&question.season_facts(), &[own.requirement()]);
+    answer(&climatology, &season, question, own, 0)
 }
 
 impl<'a> Question<'a> {
@@ -134,14 +135,45 @@ impl<'a> Question<'a> {
     }
 }
 
-/// Answers with weather already worked out.
-pub fn estimate_on(
+/// Answers with the past years worked out, in the order of the questions. They must be about the
+/// same weather: its facts are taken from the first.
+pub fn estimates_on(climatology: &Climatology, questions: &[Question<'_>]) -> Vec<Estimate> {
+    let Some(first) = questions.first() else {
+        return Vec::new();
+    };
+    let own = questions.iter().map(|q| OwnFit::new(climatology, q));
+    let own: Vec<OwnFit> = own.collect();
+    // Stages of a block, and blocks of one kind, often ask for the same.
+    let mut requirements: Vec<&[f64]> = Vec::new();
+    let places: Vec<usize> = own
+        .iter()
+        .map(|fit| {
+            let wanted = fit.requirement();
+            let known = requirements.iter().position(|r| *r == wanted);
+            known.unwrap_or_else(|| {
+                requirements.push(wanted);
+                requirements.len() - 1
+            })
+        })
+        .collect();
+    let season = climatology.season(&first.season_facts(), &requirements);
+    own.into_iter()
+        .zip(questions)
+        .zip(places)
+        .map(|((own, question), place)| answer(climatology, &season, question, own, place))
+        .collect()
+}
+
+/// An answer from the season laid out with the own fit's requirement at a place.
+fn answer(
     climatology: &Climatology,
     season: &SeasonAhead,
     question: &Question<'_>,
+    own: OwnFit,
+    place: usize,
 ) -> Estimate {
     let need = chill_need(question.species, question.cultivar);
-    let calibrated = Calibrated::new(climatology, season, question);
+    let calibrated = Calibrated::new(climatology, season, question, own, place);
     let days = calibrated.member_days(season, question.stage);
     let date = evidence::stage_date(&calibrated, season, question, &days);
     let mut heat = season.chart.clone();

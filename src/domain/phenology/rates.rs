@@ -116,28 +116,43 @@ const FROM_C: f64 = -30.0;
 /// Entries: up to 45 °C.
 const ENTRIES: usize = 1501;
 
-static TABLE: LazyLock<Vec<[f32; Rate::ALL.len()]>> = LazyLock::new(|| {
+/// The curves at one temperature, in fours as processors add them; the last place is empty.
+type Row = [[f32; 4]; 3];
+
+static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
     (0..ENTRIES)
         .map(|i| {
             let temp_c = FROM_C + i as f64 / STEPS_PER_C;
-            Rate::ALL.map(|rate| rate.hour(temp_c) as f32)
+            let mut row = Row::default();
+            for (slot, rate) in row.as_flattened_mut().iter_mut().zip(Rate::ALL) {
+                *slot = rate.hour(temp_c) as f32;
+            }
+            row
         })
         .collect()
 });
 
+const fn add([a, b, c, d]: [f32; 4], [e, f, g, h]: [f32; 4]) -> [f32; 4] {
+    [a + e, b + f, c + g, d + h]
+}
+
 /// Daily means of all curves over 24 hourly temperatures in °C, from a table in steps of 0.05 °C.
 pub(super) fn daily_means(hours_c: &[f32]) -> [f32; Rate::ALL.len()] {
     let table = &*TABLE;
-    let mut sums = [0.0_f32; Rate::ALL.len()];
+    let mut sums = Row::default();
     for &temp_c in hours_c {
         let place = ((f64::from(temp_c) - FROM_C) * STEPS_PER_C + 0.5).max(0.0) as usize;
         if let Some(row) = table.get(place.min(ENTRIES - 1)) {
-            for (sum, value) in sums.iter_mut().zip(row) {
-                *sum += value;
+            for (four, values) in sums.iter_mut().zip(row) {
+                *four = add(*four, *values);
             }
         }
     }
-    sums.map(|sum| sum / 24.0)
+    let mut means = [0.0; Rate::ALL.len()];
+    for (mean, sum) in means.iter_mut().zip(sums.as_flattened()) {
+        *mean = sum / 24.0;
+    }
+    means
 }
 
 #[cfg(test)]

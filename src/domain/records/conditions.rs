@@ -44,7 +44,7 @@ pub fn conditions(
     } else {
         "air from the forecast"
     };
-    let air: Vec<HourWeather> = hours.iter().map(|h| HourWeather::from(*h)).collect();
+    let air: Vec<HourWeather> = hours.iter().map(HourWeather::from).collect();
     let known = Conditions {
         wind: mean(air.iter().map(|h| h.wind_ms)).map(|ms| wind(ms, orchard.units)),
         wind_from: wind_from(&hours),
@@ -57,12 +57,12 @@ pub fn conditions(
 }
 
 /// The known hours a span touches.
-fn hours<'a>(
-    weather: &'a Weather,
+fn hours(
+    weather: &Weather,
     orchard: &Orchard,
     from: NaiveDateTime,
     to: NaiveDateTime,
-) -> Vec<&'a Hour> {
+) -> Vec<Hour> {
     let Some(series) = &weather.hourly else {
         return Vec::new();
     };
@@ -102,7 +102,7 @@ fn temperature(c: f64, units: UnitSystem) -> Temperature {
 }
 
 /// The mean of the directions as arrows, each as long as the wind was strong.
-fn wind_from(hours: &[&Hour]) -> Option<String> {
+fn wind_from(hours: &[Hour]) -> Option<String> {
     let (mut north, mut east) = (0.0, 0.0);
     for hour in hours {
         if let (Some(deg), Some(ms)) = (hour.wind_dir_deg, hour.wind_ms) {

@@ -8,7 +8,7 @@ use super::{Facts, Level, Rule, Warning};
 use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::limits::{Look, Weight};
-use crate::domain::hours::verdict::{Finding, Fit, Grid, Reason};
+use crate::domain::hours::verdict::{Fit, Grid, Reason};
 use crate::domain::hours::washoff;
 use crate::domain::season::{Task, TaskState};
 use chrono::{NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
@@ -67,12 +67,11 @@ fn about(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>, is_meant: impl 
         };
         let grid = &fit.grid;
         let found = hours
-            .flat_map(|hour| grid.raw_reasons(hour))
-            .filter(|r| is_meant(r.limit.look) && !matches!(r.finding, Finding::Unknown(_)))
+            .flat_map(|hour| grid.missed(fits.air(), hour, &is_meant))
             .filter(|r| r.weight >= Weight::Doubt)
             .max_by_key(|r| r.weight);
         if let Some(reason) = found {
-            out.push(warning(rule, facts, (fits.air(), fit), spray, reason));
+            out.push(warning(rule, facts, (fits.air(), fit), spray, &reason));
         }
     }
 }
@@ -101,7 +100,7 @@ fn best_start(grid: &Grid, day: &Range<usize>, whole: usize) -> Option<usize> {
     (day.start..=last).min_by_key(|&start| {
         let job = start..(start + whole).min(day.end);
         let of = |fit: Fit| job.clone().filter(|&h| grid.fit(h) == Some(fit)).count();
-        let reasons: usize = job.clone().map(|h| grid.raw_reasons(h).len()).sum();
+        let reasons: usize = job.clone().map(|h| grid.reason_count(h)).sum();
         (of(Fit::Unfit), of(Fit::Doubtful), reasons)
     })
 }

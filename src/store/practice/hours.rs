@@ -4,7 +4,8 @@
 //! As with the days, additions and multiplications only: every machine makes the same hours.
 
 use super::today;
-use super::weather::{Random, days};
+use super::weather::{Random, weather};
+use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hourly_series::{Hour, HourlySeries, Provenance};
 use chrono::{NaiveDate, TimeDelta};
 use std::iter::once;
@@ -90,51 +91,41 @@ fn warmth(hour: f64) -> f64 {
     }
 }
 
-/// The 24 hours of a day between its neighbours.
-fn hours_of(
+/// An hour of a day between its neighbours.
+fn hour_of(
     (before, day, after): (&Coming, &Coming, &Coming),
     provenance: Provenance,
-) -> impl Iterator<Item = Hour> {
-    let shape = (
-        before.high_c,
-        day.low_c,
-        day.high_c,
-        after.low_c,
-        day.wind_ms,
-    );
-    let (from_deg, cloud_pct, rain) = (day.from_deg, day.cloud_pct, day.rain);
-    (0..24_u32).map(move |hour| {
-        let (high_before, low, high, low_after, wind_ms) = shape;
-        let at = f64::from(hour);
-        let share = warmth(at);
-        let temp = if at < LOW_H {
-            low + (high_before - low) * share
-        } else if at < HIGH_H {
-            low + (high - low) * share
+    hour: u32,
+) -> Hour {
+    let at = f64::from(hour);
+    let share = warmth(at);
+    let temp = if at < LOW_H {
+        day.low_c + (before.high_c - day.low_c) * share
+    } else if at < HIGH_H {
+        day.low_c + (day.high_c - day.low_c) * share
+    } else {
+        after.low_c + (day.high_c - after.low_c) * share
+    };
+    let raining = (day.rain.0..day.rain.1).contains(&hour);
+    // Wind doubles from night to afternoon.
+    let wind = day.wind_ms * (0.6 + 0.6 * share);
+    let humid = if raining { 95.0 } else { 82.0 - 27.0 * share };
+    Hour {
+        temp_c: Some(tenth(temp)),
+        rh_pct: Some(tenth(humid)),
+        wind_ms: Some(tenth(wind)),
+        gust_ms: Some(tenth(wind * 1.6)),
+        wind_dir_deg: Some(day.from_deg),
+        rain_mm: Some(if raining { tenth(day.rain.2) } else { 0.0 }),
+        rain_chance_pct: (provenance == Provenance::Forecast).then_some(if raining {
+            85.0
         } else {
-            low_after + (high - low_after) * share
-        };
-        let raining = (rain.0..rain.1).contains(&hour);
-        // Wind doubles from night to afternoon.
-        let wind = wind_ms * (0.6 + 0.6 * warmth(at));
-        let humid = if raining { 95.0 } else { 82.0 - 27.0 * share };
-        Hour {
-            temp_c: Some(tenth(temp)),
-            rh_pct: Some(tenth(humid)),
-            wind_ms: Some(tenth(wind)),
-            gust_ms: Some(tenth(wind * 1.6)),
-            wind_dir_deg: Some(from_deg),
-            rain_mm: Some(if raining { tenth(rain.2) } else { 0.0 }),
-            rain_chance_pct: (provenance == Provenance::Forecast).then_some(if raining {
-                85.0
-            } else {
-                10.0
-            }),
-            cloud_pct: Some(cloud_pct),
-            provenance,
-            ..Hour::default()
-        }
-    })
+            10.0
+        }),
+        cloud_pct: Some(day.cloud_pct),
+        provenance,
+        ..Hour::default()
+    }
 }
 
 fn tenth(value: f64) -> f64 {
@@ -142,25 +133,28 @@ fn tenth(value: f64) -> f64 {
 }
 
 /// The invented hours: measured through the day before the practice day, forecast from it on.
-pub fn hours() -> HourlySeries {
+/// The days are those of [`super::weather`].
+pub fn hours(days: &DailySeries) -> HourlySeries {
     let first = NaiveDate::from_ymd_opt(FIRST.0, FIRST.1, FIRST.2).unwrap_or_default();
     let mut random = Random::new(0x000b_a2e3_00d1);
-    let past: Vec<Coming> = days()
-        .skip_while(|(day, ..)| *day < first)
-        .map(|(_, low, high)| measured(&mut random, low, high))
+    let since = days.index_of(first).unwrap_or(0)..days.len();
+    let past: Vec<Coming> = since
+        .filter_map(|day| days.at(day))
+        .map(|(low, high)| measured(&mut random, low, high))
         .collect();
     let all: Vec<(&Coming, Provenance)> = past
         .iter()
         .map(|d| (d, Provenance::Observed))
         .chain(FORECAST.iter().map(|d| (d, Provenance::Forecast)))
         .collect();
-    let day = |i: usize| all.get(i.min(all.len() - 1));
-    let mut list = Vec::with_capacity(all.len() * 24);
-    for (i, (today, provenance)) in all.iter().enumerate() {
-        if let (Some((before, _)), Some((after, _))) = (day(i.saturating_sub(1)), day(i + 1)) {
-            list.extend(hours_of((before, today, after), *provenance));
-        }
-    }
+    let last = all.len() - 1;
+    // The number of hours is known from the start, so that they are put where they stay.
+    let list = (0..all.len() * 24).map(|hour| {
+        let day = hour / 24;
+        let ((before, _), (today, provenance), (after, _)) =
+            (all[day.saturating_sub(1)], all[day], all[last.min(day + 1)]);
+        hour_of((before, today, after), provenance, (hour % 24) as u32)
+    });
     let start = first.and_time(chrono::NaiveTime::MIN).and_utc() + TimeDelta::hours(UTC_LATER_H);
     HourlySeries::new(start, list)
 }
@@ -168,7 +162,7 @@ pub fn hours() -> HourlySeries {
 /// The measured hours and the forecast as two files: what is written when somebody keeps the
 /// practice season as their own.
 pub fn hours_csv() -> [String; 2] {
-    let hours = hours();
+    let hours = hours(&weather());
     let split = today().and_time(chrono::NaiveTime::MIN).and_utc() + TimeDelta::hours(UTC_LATER_H);
     let measured = hours.known_from(Provenance::Observed);
     [measured, hours.since(split)].map(|part| {
@@ -185,13 +179,13 @@ mod tests {
 
     #[test]
     fn the_hours_reach_from_leaf_drop_to_the_end_of_the_forecast() {
-        let hours = hours();
+        let hours = hours(&weather());
         assert_eq!(hours.len() % 24, 0);
         assert_eq!(hours.missing(), 0);
         assert_eq!(hours.first().to_string(), "2026-11-15 05:00:00 UTC");
         let last = hours.last().unwrap() - TimeDelta::hours(UTC_LATER_H);
         assert_eq!(last.date_naive().to_string(), "2027-02-17");
-        let rain: f64 = hours.hours().iter().filter_map(|h| h.rain_mm).sum();
+        let rain: f64 = hours.hours().filter_map(|h| h.rain_mm).sum();
         assert!((60.0..600.0).contains(&rain), "{rain}");
     }
 }

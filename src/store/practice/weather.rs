@@ -79,7 +79,7 @@ fn normals_c(day: NaiveDate) -> (f64, f64) {
 }
 
 /// The invented days, °C, to a tenth: through the day before the practice day.
-pub(super) fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
+fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
     let mut random = Random::new(0x000b_a2e3_00d0);
     let mut departure = 0.0;
     let mut year_c = 0.0;
@@ -109,12 +109,14 @@ pub(super) fn days() -> impl Iterator<Item = (NaiveDate, f64, f64)> {
 /// The invented days as a series.
 pub fn weather() -> DailySeries {
     let first = NaiveDate::from_ymd_opt(FIRST.0, FIRST.1, FIRST.2).unwrap_or_default();
-    let mut series = DailySeries::empty(first);
+    let count = usize::try_from((today() - first).num_days()).unwrap_or(0);
+    let (mut lows, mut highs) = (Vec::with_capacity(count), Vec::with_capacity(count));
     for (_, low, high) in days() {
-        // Every low is below its high and ordinary, so nothing is refused.
-        let _ = series.push(low as f32, high as f32);
+        lows.push(low as f32);
+        highs.push(high as f32);
     }
-    series
+    // As many lows as highs, and far from the end of the calendar: nothing is refused.
+    DailySeries::new(first, lows, highs).unwrap_or_else(|_| DailySeries::empty(first))
 }
 
 /// The invented days as a file: what is written when somebody keeps the

@@ -343,7 +343,7 @@ fn hourly_csv() {
         (read.data.len(), read.data.missing(), read.report.kept),
         (3, 1, 2)
     );
-    let hour = read.data.hours()[0];
+    let hour = read.data.get(0).unwrap();
     assert_eq!(
         (
             hour.temp_c,
@@ -393,7 +393,7 @@ fn hourly_csv_with_trouble() {
     let twice = "utc,temp_c,rh_pct\n2013-01-01T06:00Z,1,50\n2013-01-01T06:20Z,2,400\n";
     let read = read_hourly(twice.as_bytes(), "x.csv", &ImportOptions::default()).unwrap();
     assert_eq!((read.report.duplicates, read.report.impossible), (1, 1));
-    assert_eq!(read.data.hours()[0].temp_c, Some(2.0));
+    assert_eq!(read.data.get(0).unwrap().temp_c, Some(2.0));
 }
 
 #[test]

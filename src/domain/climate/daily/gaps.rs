@@ -1,5 +1,7 @@
 //! Missing days: where they are, and filling the short ones in the open.
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 
 use super::DailySeries;
@@ -72,8 +74,8 @@ impl DailySeries {
     /// stay missing.
     pub fn fill_short_gaps(&mut self, max_days: usize) -> Vec<Gap> {
         let before: Vec<bool> = (0..self.len()).map(|i| self.at(i).is_none()).collect();
-        bridge(&mut self.tmin_c, max_days);
-        bridge(&mut self.tmax_c, max_days);
+        bridge(Arc::make_mut(&mut self.tmin_c).as_mut_slice(), max_days);
+        bridge(Arc::make_mut(&mut self.tmax_c).as_mut_slice(), max_days);
         let newly = runs(self.len(), |i| {
             before.get(i).copied().unwrap_or(false) && self.at(i).is_some()
         });

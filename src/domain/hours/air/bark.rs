@@ -24,13 +24,17 @@ pub enum Bark {
 
 /// Follows the water on bark hour by hour between two extremes: bark that holds little under
 /// the sky that dries most, and bark that holds much under the sky that dries least.
-pub(super) fn bark(hours: &[HourWeather], evaporation: &[Evaporation], holds: Depth) -> Vec<Bark> {
+pub(super) fn bark(
+    hours: impl Iterator<Item = HourWeather>,
+    evaporation: &[Evaporation],
+    holds: Depth,
+) -> Vec<Bark> {
     let (mut little, mut much) = (0.0_f64, 0.0_f64);
     // Rain before the first hour is not known; the longest drying bridges it.
     let mut known = false;
-    let mut states = Vec::with_capacity(hours.len());
-    for (hour, drying) in hours.iter().zip(evaporation) {
-        states.push(state(hour, little, much, known));
+    let mut states = Vec::with_capacity(evaporation.len());
+    for (hour, drying) in hours.zip(evaporation) {
+        states.push(state(&hour, little, much, known));
         if !hour.rain_mm.is_finite() {
             known = false;
             (little, much) = (0.0, 0.0);
@@ -105,7 +109,8 @@ mod tests {
         let hours: Vec<_> = std::iter::once(hour(5.0, 80.0))
             .chain(std::iter::repeat_n(hour(0.0, 60.0), 12))
             .collect();
-        let states = bark(&hours, &vec![steady(0.1); hours.len()], HOLDS);
+        let dry = vec![steady(0.1); hours.len()];
+        let states = bark(hours.into_iter(), &dry, HOLDS);
         assert_eq!(states[0], Bark::Unknown);
         assert!(matches!(states[1], Bark::Wet(_)));
         assert!(matches!(states[4], Bark::MaybeWet(_)), "{:?}", states[4]);
@@ -120,7 +125,7 @@ mod tests {
             hour(f64::NAN, 60.0),
             hour(0.0, 60.0),
         ];
-        let states = bark(&hours, &[steady(1.0); 4], HOLDS);
+        let states = bark(hours.into_iter(), &[steady(1.0); 4], HOLDS);
         assert!(matches!(states[1], Bark::Dew(_)));
         assert_eq!(states[3], Bark::Unknown);
     }

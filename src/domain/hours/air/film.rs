@@ -41,19 +41,8 @@ fn clearness(cloud_pct: f64) -> f64 {
     (0.25 + 0.50 * (1.0 - cloud_pct.clamp(0.0, 100.0) / 100.0)) / 0.75
 }
 
-pub(super) fn evaporation(
-    hours: &[HourWeather],
-    suns: &[HourSun],
-    elevation_m: f64,
-) -> Vec<Evaporation> {
-    hours
-        .iter()
-        .zip(suns)
-        .map(|(hour, sun)| hourly(hour, sun, elevation_m))
-        .collect()
-}
-
-fn hourly(hour: &HourWeather, sun: &HourSun, elevation_m: f64) -> Evaporation {
+/// What an hour takes at a height above the sea.
+pub(super) fn hourly(hour: &HourWeather, sun: &HourSun, elevation_m: f64) -> Evaporation {
     if !(hour.temp_c.is_finite() && hour.rh_pct.is_finite() && hour.wind_ms.is_finite()) {
         return Evaporation::UNKNOWN;
     }

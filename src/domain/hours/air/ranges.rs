@@ -1,5 +1,6 @@
 //! Sums and extremes over any run of hours in constant time.
 
+use std::iter::once;
 use std::ops::Range;
 
 /// Sums over runs of hours; missing values count as nothing and are counted apart.
@@ -11,7 +12,10 @@ pub(super) struct RunSums {
 
 impl RunSums {
     pub(super) fn new(values: impl Iterator<Item = f64>) -> Self {
-        let (mut sums, mut missing) = (vec![0.0], vec![0]);
+        let count = values.size_hint().0 + 1;
+        let (mut sums, mut missing) = (Vec::with_capacity(count), Vec::with_capacity(count));
+        sums.push(0.0);
+        missing.push(0);
         let (mut sum, mut gaps) = (0.0, 0);
         for value in values {
             if value.is_finite() {
@@ -44,45 +48,86 @@ impl RunSums {
     }
 }
 
-/// The least value over runs of hours, with its place: a sparse table.
+/// The least value over runs of hours, with its place: from one hour on by a sparse table, before
+/// it by looking at every hour.
 #[derive(Debug, Clone, Default)]
 pub(super) struct RunMinima {
-    /// Level k holds the place of the least of 2^k values from each place.
-    levels: Vec<Vec<u32>>,
     values: Vec<f64>,
+    /// Missing values before each place.
+    gaps: Vec<u32>,
+    /// First place of the table.
+    first: usize,
+    /// Level k − 1 holds, counted from `first`, the place of the least of 2^k values from each
+    /// place.
+    levels: Vec<Vec<u32>>,
 }
 
 impl RunMinima {
     /// Missing values never are the least.
-    pub(super) fn new(values: impl Iterator<Item = f64>) -> Self {
+    pub(super) fn new(values: impl Iterator<Item = f64>, first: usize) -> Self {
         let values: Vec<f64> = values
             .map(|v| if v.is_finite() { v } else { f64::INFINITY })
             .collect();
-        let mut levels = vec![(0..values.len() as u32).collect::<Vec<u32>>()];
+        let mut gap = 0;
+        let gaps = values.iter().map(|v| {
+            gap += u32::from(v.is_infinite());
+            gap
+        });
+        let gaps = once(0).chain(gaps).collect();
+        let n = values.len().saturating_sub(first);
+        let mut levels: Vec<Vec<u32>> = Vec::new();
         let mut width = 1;
-        while width * 2 <= values.len() {
-            let below = levels.last().map_or(&[][..], Vec::as_slice);
-            let level = below
-                .iter()
-                .zip(below.iter().skip(width))
-                .map(|(&a, &b)| lesser(&values, a, b))
+        while width * 2 <= n {
+            let place = |i: usize| match levels.last() {
+                Some(below) => below.get(i).copied().unwrap_or_default(),
+                None => (first + i) as u32,
+            };
+            let level = (0..=n - width * 2)
+                .map(|i| lesser(&values, place(i), place(i + width)))
                 .collect();
             levels.push(level);
             width *= 2;
         }
-        Self { levels, values }
+        Self {
+            values,
+            gaps,
+            first,
+            levels,
+        }
     }
 
     /// The first least value of the run and its place; `None` where nothing is known.
     pub(super) fn over(&self, run: &Range<usize>) -> Option<(usize, f64)> {
         let end = run.end.min(self.values.len());
-        let len = end.checked_sub(run.start).filter(|&n| n > 0)?;
-        let k = len.ilog2();
+        if run.start >= end {
+            return None;
+        }
+        let before = (run.start..end.min(self.first)).map(|i| i as u32);
+        let from = run.start.max(self.first);
+        let place = before
+            .chain(self.in_table(from, end))
+            .reduce(|a, b| lesser(&self.values, a, b))?;
+        let value = *self.values.get(place as usize)?;
+        value.is_finite().then_some((place as usize, value))
+    }
+
+    fn in_table(&self, from: usize, end: usize) -> Option<u32> {
+        let len = end.checked_sub(from).filter(|&n| n > 0)?;
+        let Some(k) = len.ilog2().checked_sub(1) else {
+            return Some(from as u32);
+        };
         let level = self.levels.get(k as usize)?;
-        let (&a, &b) = (level.get(run.start)?, level.get(end - (1 << k))?);
-        let place = lesser(&self.values, a, b) as usize;
-        let value = *self.values.get(place)?;
-        value.is_finite().then_some((place, value))
+        let start = from - self.first;
+        let (&a, &b) = (level.get(start)?, level.get(start + len - (2 << k))?);
+        Some(lesser(&self.values, a, b))
+    }
+
+    /// How many values of the run are missing or not covered.
+    pub(super) fn missing(&self, run: &Range<usize>) -> usize {
+        let end = run.end.min(self.values.len());
+        let start = run.start.min(end);
+        let gaps = |i: usize| self.gaps.get(i).copied().unwrap_or(0) as usize;
+        gaps(end) - gaps(start) + run.len() - (end - start)
     }
 }
 
@@ -108,8 +153,13 @@ mod tests {
             let (sum, missing) = RunSums::new(values.iter().copied()).over(&run);
             prop_assert!((sum - known.iter().sum::<f64>()).abs() < 1e-9);
             prop_assert_eq!(missing, len - known.len());
-            let least = RunMinima::new(values.iter().copied()).over(&run);
-            prop_assert_eq!(least.map(|(_, v)| v), known.iter().copied().min_by(f64::total_cmp));
+            for first in [0, values.len() / 2, values.len()] {
+                let minima = RunMinima::new(values.iter().copied(), first);
+                let least = minima.over(&run);
+                prop_assert_eq!(least.map(|(_, v)| v), known.iter().copied().min_by(f64::total_cmp));
+                prop_assert!(least.is_none_or(|(i, v)| values[i].total_cmp(&v).is_eq()));
+                prop_assert_eq!(minima.missing(&run), len - known.len());
+            }
         }
     }
 }

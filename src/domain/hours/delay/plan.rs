@@ -206,7 +206,11 @@ fn reasons(facts: &Facts<'_>, air: &Air, moved: &Moved<'_>, slot: &Slot, weight:
     let units = facts.season.orchard.units;
     let mut words: Vec<String> = Vec::new();
     for hour in hours {
-        for reason in grid.raw_reasons(hour).iter().filter(|r| r.weight == weight) {
+        for reason in grid
+            .raw_reasons(air, hour)
+            .iter()
+            .filter(|r| r.weight == weight)
+        {
             let said = reason.words(air, &grid.limits, units);
             if !words.contains(&said) {
                 words.push(said);

@@ -49,6 +49,12 @@ pub(super) fn slots(
         from_hour..air.len(),
     );
     let whole = job.whole_hours();
+    let gives_by_hour: Vec<Option<Gives>> = grid.hours().map(|h| gives_of(&grid, air, h)).collect();
+    let gives_in = |hours: &Range<usize>| {
+        let hours = hours.start - from_hour..hours.end - from_hour;
+        let mut each = gives_by_hour.get(hours)?.iter();
+        each.try_fold(Gives::NONE, |all, gives| Some(all.and((*gives)?)))
+    };
     let mut slots = Vec::new();
     for start in grid.hours() {
         let hours = start..start + whole;
@@ -60,7 +66,7 @@ pub(super) fn slots(
         if !one_day || day < moved.earliest {
             continue;
         }
-        let Some(gives) = gives_of(&grid, hours.clone()) else {
+        let Some(gives) = gives_in(&hours) else {
             continue;
         };
         let window = windows::window(&grid, air, hours.clone(), start, whole);
@@ -121,14 +127,11 @@ fn beyond(air: &Air, moved: &Moved<'_>, last_day: NaiveDate) -> Vec<Slot> {
         .collect()
 }
 
-/// What is given on by working in a run of hours; `None` where that may not be.
-fn gives_of(grid: &Grid, mut hours: Range<usize>) -> Option<Gives> {
-    hours.try_fold(Gives::NONE, |gives, hour| {
-        grid.raw_reasons(hour)
-            .iter()
-            .try_fold(gives, |gives, reason| {
-                give_of(reason).map(|g| g.map_or(gives, |g| gives.with(g)))
-            })
+/// What is given on by working in an hour; `None` where that may not be.
+fn gives_of(grid: &Grid, air: &Air, hour: usize) -> Option<Gives> {
+    let reasons = grid.raw_reasons(air, hour);
+    reasons.iter().try_fold(Gives::NONE, |gives, reason| {
+        give_of(reason).map(|g| g.map_or(gives, |g| gives.with(g)))
     })
 }
 

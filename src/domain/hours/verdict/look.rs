@@ -6,6 +6,7 @@ use super::super::air::{Air, Bark, CALM_MS, Inversion};
 use super::super::compass;
 use super::super::drying::{self, WETTING_MM};
 use super::super::limits::{Limit, Limits, Look, Weight};
+use super::super::weather::HourWeather;
 use super::{Finding, Unknown};
 
 /// Height of the sun's centre under which it is dark enough to stop: civil twilight, degrees.
@@ -17,8 +18,12 @@ const FROZEN_FOR_H: usize = 3;
 
 type Found = Option<(Finding, Weight)>;
 
-pub(super) fn look(air: &Air, limits: &Limits, limit: Limit, hour: usize) -> Found {
-    let weather = air.hour(hour);
+pub(super) fn look(
+    air: &Air,
+    limits: &Limits,
+    limit: Limit,
+    (hour, weather): (usize, &HourWeather),
+) -> Found {
     let at = At { limit, hour };
     match limit.look {
         Look::AirBelow(least) => at.value(weather.temp_c, Unknown::Temperature, |t| t < least),
@@ -87,7 +92,7 @@ pub(super) fn look(air: &Air, limits: &Limits, limit: Limit, hour: usize) -> Fou
             Bark::Dew(_) => at.open(0.0, hour),
             Bark::Unknown => at.unknown(Unknown::Bark),
         },
-        Look::FrozenWood => at.frozen(air),
+        Look::FrozenWood => at.frozen(air, weather.temp_c),
         Look::DriesTooLate => at.dries(air),
         Look::Dark => match air.sun_deg(hour) {
             None => at.unknown(Unknown::Sun),
@@ -158,7 +163,7 @@ impl At {
         let (rain, missing) = air.rain_over(&run);
         let first = || {
             run.clone()
-                .find(|&i| air.hour(i).rain_mm > 0.0)
+                .find(|&i| air.rain_mm(i).is_some_and(|mm| mm > 0.0))
                 .unwrap_or(run.start)
         };
         if rain >= WETTING_MM {
@@ -172,9 +177,8 @@ impl At {
         }
     }
 
-    fn frozen(self, air: &Air) -> Found {
+    fn frozen(self, air: &Air, now: f64) -> Found {
         let run = self.hour.saturating_sub(FROZEN_FOR_H)..self.hour + 1;
-        let now = air.hour(self.hour).temp_c;
         if !now.is_finite() {
             return self.unknown(Unknown::Temperature);
         }

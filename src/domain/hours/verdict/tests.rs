@@ -21,17 +21,22 @@ fn judge(hours: Vec<Hour>, material: Material) -> (Air, Grid) {
     (air, grid)
 }
 
-fn tags(grid: &Grid, hour: usize) -> Vec<&'static str> {
-    grid.reasons(hour).iter().map(Reason::tag).collect()
+fn tags(air: &Air, grid: &Grid, hour: usize) -> Vec<&'static str> {
+    grid.reasons(air, hour).iter().map(Reason::tag).collect()
 }
 
 #[test]
 fn fair_weather_is_fit_by_day_and_unfit_at_night() {
     for material in [oil("oil"), copper("copper")] {
-        let (_, grid) = judge(week(), material);
-        assert_eq!(grid.fit(NOON), Some(Fit::Fit), "{:?}", tags(&grid, NOON));
+        let (air, grid) = judge(week(), material);
+        assert_eq!(
+            grid.fit(NOON),
+            Some(Fit::Fit),
+            "{:?}",
+            tags(&air, &grid, NOON)
+        );
         assert_eq!(grid.fit(NOON + 12), Some(Fit::Unfit));
-        assert!(tags(&grid, NOON + 12).contains(&"dark"));
+        assert!(tags(&air, &grid, NOON + 12).contains(&"dark"));
     }
 }
 
@@ -205,13 +210,18 @@ fn each_fault_of_the_weather_is_found_and_named() {
         }
         hours[run].iter_mut().for_each(change);
         let (air, grid) = judge(hours, oil("oil"));
-        assert_eq!(grid.fit(NOON), Some(fit), "{name}: {:?}", tags(&grid, NOON));
-        assert!(
-            tags(&grid, NOON).contains(&tag),
+        assert_eq!(
+            grid.fit(NOON),
+            Some(fit),
             "{name}: {:?}",
-            tags(&grid, NOON)
+            tags(&air, &grid, NOON)
         );
-        let worst = grid.reasons(NOON)[0];
+        assert!(
+            tags(&air, &grid, NOON).contains(&tag),
+            "{name}: {:?}",
+            tags(&air, &grid, NOON)
+        );
+        let worst = grid.reasons(&air, NOON)[0];
         let words = worst.words(&air, &grid.limits, UnitSystem::Us);
         assert!(words.len() > 8 && !words.contains("NaN"), "{name}: {words}");
     }
@@ -221,23 +231,23 @@ fn each_fault_of_the_weather_is_found_and_named() {
 fn copper_wants_a_dry_day_before_and_after() {
     let mut hours = week();
     hours[NOON - 20].rain_mm = Some(1.0);
-    let (_, grid) = judge(hours, copper("copper"));
+    let (air, grid) = judge(hours, copper("copper"));
     assert_eq!(
         grid.fit(NOON),
         Some(Fit::Doubtful),
         "{:?}",
-        tags(&grid, NOON)
+        tags(&air, &grid, NOON)
     );
-    assert!(tags(&grid, NOON).contains(&"rain before"));
+    assert!(tags(&air, &grid, NOON).contains(&"rain before"));
     let mut hours = week();
     hours[NOON + 24].rain_mm = Some(1.0);
-    let (_, grid) = judge(hours, copper("copper"));
+    let (air, grid) = judge(hours, copper("copper"));
     assert_eq!(grid.fit(NOON), Some(Fit::Unfit));
     assert_eq!(
         grid.fit(NOON - 1),
         Some(Fit::Fit),
         "{:?}",
-        tags(&grid, NOON - 1)
+        tags(&air, &grid, NOON - 1)
     );
 }
 
@@ -248,9 +258,9 @@ fn calm_clear_air_at_low_sun_is_unfit_though_the_wind_limit_is_kept() {
     let morning = 3 * 24 + 8;
     hours[morning].wind_ms = Some(0.8);
     hours[morning].cloud_pct = Some(0.0);
-    let (_, grid) = judge(hours.clone(), copper("copper"));
+    let (air, grid) = judge(hours.clone(), copper("copper"));
     assert_eq!(grid.fit(morning), Some(Fit::Unfit));
-    assert!(tags(&grid, morning).contains(&"layered air"));
+    assert!(tags(&air, &grid, morning).contains(&"layered air"));
     hours[morning].cloud_pct = None;
     let (_, grid) = judge(hours, copper("copper"));
     assert_eq!(grid.fit(morning), Some(Fit::Doubtful));
@@ -265,21 +275,21 @@ fn frost_before_a_film_is_dry_stops_any_spray() {
         hour.wind_ms = Some(1.5);
         hour.cloud_pct = Some(100.0);
     }
-    let (_, grid) = judge(hours, copper("copper"));
+    let (air, grid) = judge(hours, copper("copper"));
     assert!(
-        tags(&grid, NOON).contains(&"dries late"),
+        tags(&air, &grid, NOON).contains(&"dries late"),
         "{:?}",
-        tags(&grid, NOON)
+        tags(&air, &grid, NOON)
     );
     assert_eq!(grid.fit(NOON), Some(Fit::Unfit));
 }
 
 #[test]
 fn the_end_of_the_forecast_is_doubtful_not_fit() {
-    let (_, grid) = judge(week(), oil("oil"));
+    let (air, grid) = judge(week(), oil("oil"));
     let last_noon = 7 * 24 + 12;
     assert_eq!(grid.fit(last_noon), Some(Fit::Doubtful));
-    assert_eq!(tags(&grid, last_noon), ["not known", "not known"]);
+    assert_eq!(tags(&air, &grid, last_noon), ["not known", "not known"]);
 }
 
 #[test]
@@ -314,15 +324,15 @@ fn days_of_the_grid_lie_on_the_clock() {
             .all(Option::is_none)
     );
     assert_eq!(grid.fit(100_000), None);
-    assert!(grid.reasons(100_000).is_empty());
+    assert!(grid.reasons(&air, 100_000).is_empty());
 }
 
 #[test]
 fn every_limit_that_can_be_missed_is_at_least_looked_at_once() {
     // No look panics or invents a value where nothing at all is known.
-    let (_, grid) = judge(vec![Hour::default(); 48], oil("oil"));
+    let (air, grid) = judge(vec![Hour::default(); 48], oil("oil"));
     for hour in grid.hours() {
-        for reason in grid.raw_reasons(hour) {
+        for reason in grid.raw_reasons(&air, hour) {
             let allowed = matches!(reason.finding, Finding::Unknown(_))
                 || matches!(reason.limit.look, Look::Dark);
             assert!(allowed, "{reason:?}");

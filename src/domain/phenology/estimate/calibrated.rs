@@ -5,9 +5,9 @@ use std::fmt::Write as _;
 use super::record::HindcastRecord;
 use super::{Question, StageSeen};
 use crate::domain::phenology::calibrate::{
-    Borrowed, CALENDAR, MEMBERS, Predictor, Record, SeriesFit,
+    Borrowed, CALENDAR, Crossings, Curves, MEMBERS, Predictor, Record, SeriesFit,
 };
-use crate::domain::phenology::climatology::{Climatology, Member, SeasonAhead, carry_over};
+use crate::domain::phenology::climatology::{Climatology, SeasonAhead, carry_over};
 use crate::domain::phenology::dormant_year::DormantYear;
 use crate::domain::phenology::drift::{Correction, Drift, Leftovers};
 use crate::domain::phenology::fitted::{FittedGroup, group};
@@ -63,6 +63,23 @@ struct Base {
     correction: Correction,
     own_years: usize,
     record: Option<HindcastRecord>,
+    /// Its day in every member, corrected.
+    days: Vec<f32>,
+}
+
+/// What a block's own dates make of the carried fits, before any look at this season.
+#[derive(Debug)]
+pub(super) struct OwnFit {
+    group: &'static FittedGroup,
+    kin: Option<Species>,
+    requirement: Vec<f64>,
+    shares: Vec<f32>,
+    drift: Drift,
+    leftovers: Leftovers,
+    /// Mean of the dates seen; `None` without any.
+    calendar_day: Option<f32>,
+    own_years: usize,
+    record: Option<HindcastRecord>,
 }
 
 /// The models of one block.
@@ -80,14 +97,14 @@ impl Calibrated {
         climatology: &Climatology,
         season: &SeasonAhead,
         question: &Question<'_>,
+        own: OwnFit,
+        place: usize,
     ) -> Self {
-        let species = question.species;
-        let (base_group, kin) = base_group(species, question.stage, question.seen);
-        let base = Base::new(climatology, season, question, base_group, kin.is_some());
+        let kin = own.kin;
         let mut out = Self {
-            base,
+            base: Base::new(season, own, place),
             kin,
-            species,
+            species: question.species,
             derived: Vec::new(),
         };
         for stage in Stage::ALL {
@@ -143,22 +160,15 @@ impl Calibrated {
         Some((rung, *correction, *years))
     }
 
-    /// Day of a stage in one way the season may go, corrections included.
-    pub(super) fn day(&self, member: &Member, stage: Stage) -> f32 {
-        let base = self.base.corrected_day(member);
-        match self.derived_for(stage) {
+    /// Day of a stage in every member, corrections included.
+    pub(super) fn member_days(&self, season: &SeasonAhead, stage: Stage) -> Vec<f32> {
+        let derived = self.derived_for(stage);
+        let day = |base: &f32| match &derived {
             Some((rung, correction, _)) => base - rung.before_days + correction.mean_days as f32,
             None => base + later_days(self.base.stage, stage),
-        }
-    }
-
-    /// Day of a stage in every member.
-    pub(super) fn member_days(&self, season: &SeasonAhead, stage: Stage) -> Vec<f32> {
-        let mut days: Vec<(f32, f64)> = season
-            .members
-            .iter()
-            .map(|m| (self.day(m, stage), m.weight))
-            .collect();
+        };
+        let weights = season.members.iter().map(|m| m.weight);
+        let mut days: Vec<(f32, f64)> = self.base.days.iter().map(day).zip(weights).collect();
         let warmer_c: Vec<Option<f64>> = season.members.iter().map(|m| m.warmer_c).collect();
         carry_over(&mut days, &warmer_c);
         days.into_iter().map(|(day, _)| day).collect()
@@ -310,29 +320,22 @@ fn seen_days(seen: &[StageSeen], stage: Stage, latitude_deg: f64) -> Vec<(i32, f
         .collect()
 }
 
-impl Base {
-    fn new(
-        climatology: &Climatology,
-        season: &SeasonAhead,
-        question: &Question<'_>,
-        group: Option<&'static FittedGroup>,
-        is_kin: bool,
-    ) -> Self {
+impl OwnFit {
+    pub(super) fn new(climatology: &Climatology, question: &Question<'_>) -> Self {
+        let (group, kin) = base_group(question.species, question.stage, question.seen);
         let group = group.unwrap_or(&NO_GROUP);
-        let this = season.year.spring_year();
-        let mut records: Vec<Record<'_>> =
-            seen_days(question.seen, group.stage, climatology.latitude_deg())
-                .into_iter()
-                .filter(|(year, _)| *year != this)
-                .filter_map(|(year, day)| {
-                    Record::new(&climatology.past_year(year)?.went().curves, day as i64)
-                })
-                .collect();
+        let latitude_deg = climatology.latitude_deg();
+        let this = DormantYear::after_leaf_drop(question.leaf_drop, latitude_deg).spring_year();
+        let mut records: Vec<Record<'_>> = seen_days(question.seen, group.stage, latitude_deg)
+            .into_iter()
+            .filter(|(year, _)| *year != this)
+            .filter_map(|(year, day)| Record::new(climatology.past_year(year)?.went(), day as i64))
+            .collect();
         records.sort_by_key(Record::year);
         records.dedup_by_key(|r| r.year());
         let borrowed = Borrowed {
             requirement: &group.requirement,
-            years: if is_kin {
+            years: if kin.is_some() {
                 BORROWED_YEARS / 3.0
             } else {
                 BORROWED_YEARS
@@ -362,30 +365,60 @@ impl Base {
                 None,
             ),
         };
-        let calendar_day = calendar_day.unwrap_or_else(|| usual_day(season, &requirement, &shares));
         let record = fit
             .as_ref()
             .and_then(|fit| HindcastRecord::of(fit, &shares));
-        let predictor = Predictor::new(requirement, calendar_day, shares, drift, leftovers);
-        let mean = season
-            .members
-            .iter()
-            .map(|m| predictor.mixture_day(&m.curves))
-            .sum::<f32>()
-            / season.members.len().max(1) as f32;
-        let correction = predictor.correction(this, mean);
         Self {
-            stage: group.stage,
             group,
-            predictor,
-            correction,
+            kin,
+            requirement,
+            shares,
+            drift,
+            leftovers,
+            calendar_day,
             own_years,
             record,
         }
     }
 
-    fn corrected_day(&self, member: &Member) -> f32 {
-        self.predictor.mixture_day(&member.curves) + self.correction.mean_days as f32
+    /// What the season must be laid out with.
+    pub(super) fn requirement(&self) -> &[f64] {
+        &self.requirement
+    }
+}
+
+impl Base {
+    fn new(season: &SeasonAhead, own: OwnFit, place: usize) -> Self {
+        let crossings = || season.members.iter().filter_map(|m| m.crossings.get(place));
+        let calendar_day = own
+            .calendar_day
+            .unwrap_or_else(|| usual_day(crossings(), &own.shares));
+        let predictor = Predictor::new(
+            own.requirement,
+            calendar_day,
+            own.shares,
+            own.drift,
+            own.leftovers,
+        );
+        let mut days: Vec<f32> = crossings().map(|c| predictor.mixture_of(c)).collect();
+        let mean = days.iter().sum::<f32>() / days.len().max(1) as f32;
+        let correction = predictor.correction(season.year.spring_year(), mean);
+        for day in &mut days {
+            *day += correction.mean_days as f32;
+        }
+        Self {
+            stage: own.group.stage,
+            group: own.group,
+            predictor,
+            correction,
+            own_years: own.own_years,
+            record: own.record,
+            days,
+        }
+    }
+
+    fn corrected_day(&self, curves: &Curves) -> f32 {
+        self.predictor.mixture_day(curves) + self.correction.mean_days as f32
     }
 }
 
@@ -443,17 +476,9 @@ fn own_shares(group: &FittedGroup, fit: Option<&SeriesFit>, choice: ModelChoice)
 }
 
 /// Where no date was ever seen, the members' own mean stands for the calendar.
-fn usual_day(season: &SeasonAhead, requirement: &[f64], shares: &[f32]) -> f32 {
-    let days: Vec<f32> = season
-        .members
-        .iter()
-        .map(|m| {
-            m.curves
-                .crossings(requirement)
-                .zip(shares)
-                .map(|(d, w)| d * w)
-                .sum()
-        })
+fn usual_day<'a>(members: impl Iterator<Item = &'a Crossings>, shares: &[f32]) -> f32 {
+    let days: Vec<f32> = members
+        .map(|crossings| crossings.iter().zip(shares).map(|(d, w)| d * w).sum())
         .collect();
     days.iter().sum::<f32>() / days.len().max(1) as f32
 }

@@ -243,7 +243,7 @@ fn tags(model: &Model, fit: &TaskFit, air: &Air, date: NaiveDate) -> String {
         .filter(|h| fit.grid.limits.own_time.holds(air.local(*h)))
         .collect();
     fit.grid
-        .commonest(&hours)
+        .commonest(air, &hours)
         .iter()
         .take(3)
         .map(|(tag, _)| *tag)
@@ -325,7 +325,7 @@ fn reasons(model: &Model, fit: &TaskFit, air: &Air, at: usize) -> Vec<Row> {
             weather(air, at, units)
         ),
     )];
-    for reason in fit.grid.reasons(at) {
+    for reason in fit.grid.reasons(air, at) {
         let words = reason.words(air, &fit.grid.limits, units);
         let (sign, tone) = match reason.weight {
             crate::domain::hours::limits::Weight::Stop => ("x ", Tone::Stop),
