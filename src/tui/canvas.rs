@@ -5,6 +5,7 @@ use super::text;
 use super::theme::{self, Theme, Tone};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 
 /// A sheet to draw on.
 pub struct Canvas<'a> {
@@ -43,18 +44,32 @@ impl<'a> Canvas<'a> {
         }
         let clean = text::shown(text);
         let style = self.theme.style(tone);
-        if self.theme.ascii && !clean.is_ascii() {
-            let plain = theme::ascii(&clean);
-            let cut = text::cut(&plain, usize::from(columns));
-            return self
-                .buffer
-                .set_stringn(x, y, cut, usize::from(columns), style)
-                .0;
+        let plain;
+        let cut = if self.theme.ascii && !clean.is_ascii() {
+            plain = theme::ascii(&clean);
+            text::cut(&plain, usize::from(columns))
+        } else {
+            text::cut(&clean, usize::from(columns))
+        };
+        if cut.is_ascii() {
+            return self.put_ascii(x, y, &cut, style);
         }
-        let cut = text::cut(&clean, usize::from(columns));
         self.buffer
             .set_stringn(x, y, cut, usize::from(columns), style)
             .0
+    }
+
+    /// Writes what is one column a byte, nearly all there is: no need to look for characters made
+    /// of several. Cleaned and cut before.
+    fn put_ascii(&mut self, x: u16, y: u16, text: &str, style: Style) -> u16 {
+        let mut at = x;
+        for symbol in text.split_inclusive(|_| true) {
+            if let Some(cell) = self.buffer.cell_mut((at, y)) {
+                cell.set_symbol(symbol).set_style(style);
+            }
+            at = at.saturating_add(1);
+        }
+        at
     }
 
     /// Writes pieces one after another within so many columns.

@@ -126,15 +126,21 @@ pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
         rows.push(Row::text(format!("next hours: {next}")));
     }
     let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
-    for warning in warnings.iter().take(3) {
+    let kinds = kinds(&warnings);
+    for (warning, others) in kinds.iter().take(3) {
+        let others = match others {
+            0 => String::new(),
+            n => format!(" (and {n} more like it)"),
+        };
         rows.push(Row::signed(
             &format!("{} ", words::level_sign(warning.level)),
             tone(warning.level),
-            format!("{}: {}", warning.level.words(), warning.message),
+            format!("{}: {}{others}", warning.level.words(), warning.message),
         ));
     }
-    if warnings.len() > 3 {
-        rows.push(Row::text(format!("and {} more", warnings.len() - 3)));
+    let left: usize = kinds.iter().skip(3).map(|(_, others)| 1 + others).sum();
+    if left > 0 {
+        rows.push(Row::text(format!("and {left} more")));
     }
     if let Some(first) = warnings.first() {
         rows.push(Row::signed("-> ", Tone::Head, first.todo.as_str()));
@@ -143,6 +149,21 @@ pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
         rows.push(Row::text(notes.as_str()));
     }
     rows
+}
+
+/// The first warning of every rule and level, with how many more there are of it: a task on many
+/// blocks hears the same of each.
+fn kinds<'a>(warnings: &[&'a Warning]) -> Vec<(&'a Warning, usize)> {
+    let mut out: Vec<(&Warning, usize)> = Vec::new();
+    for &warning in warnings {
+        let like =
+            |of: &&mut (&Warning, usize)| (of.0.rule, of.0.level) == (warning.rule, warning.level);
+        match out.iter_mut().find(like) {
+            Some((_, others)) => *others += 1,
+            None => out.push((warning, 0)),
+        }
+    }
+    out
 }
 
 /// Everything.

@@ -61,6 +61,10 @@ pub fn cut(text: &str, columns: usize) -> Cow<'_, str> {
     }
     let marks = if columns > 4 { ".." } else { "" };
     let room = columns - marks.len();
+    if text.is_ascii() {
+        let kept = text.get(..room).unwrap_or_default().trim_end();
+        return Cow::Owned(kept.to_owned() + marks);
+    }
     let mut out = String::with_capacity(columns);
     for piece in text.graphemes(true) {
         let before = out.len();
