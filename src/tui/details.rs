@@ -79,14 +79,15 @@ pub fn wrapped(rows: &[Row], columns: usize) -> Vec<Row> {
             columns.saturating_sub(indent).max(8),
         );
         for (i, line) in lines.into_iter().enumerate() {
-            let sign = if i == 0 {
-                row.sign.clone()
+            // The tone is the sign's: a reversed one would show on the blanks below it.
+            let (sign, tone) = if i == 0 {
+                (row.sign.clone(), row.tone)
             } else {
-                " ".repeat(indent)
+                (" ".repeat(indent), Tone::Plain)
             };
             out.push(Row {
                 sign,
-                tone: row.tone,
+                tone,
                 text: line,
                 head: row.head,
             });

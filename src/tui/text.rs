@@ -12,7 +12,8 @@ const HALF_HALF_VOICED: char = '\u{ff9f}';
 
 /// Foreign text without characters that would upset the screen.
 pub fn clean(text: &str) -> Cow<'_, str> {
-    if !text.contains(steers) {
+    // Nearly all text is plain letters, seen at a glance.
+    if text.bytes().all(|b| matches!(b, b' '..=b'~')) || !text.contains(steers) {
         return Cow::Borrowed(text);
     }
     Cow::Owned(
