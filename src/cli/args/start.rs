@@ -24,7 +24,7 @@ pub struct StartArgs {
     /// When the leaves were or will be down
     #[arg(long, value_name = "DATE")]
     pub leaf_drop: Option<String>,
-    /// A block as kind, or kind:cultivar:trees, for instance peach:redhaven:6; may be repeated
+    /// A block as kind:cultivar:trees or in plain words, for instance '6 redhaven peach'; may be repeated
     #[arg(long, value_name = "BLOCK")]
     pub block: Vec<String>,
     /// Daily temperatures of the place, past years and this season so far: the plan hangs on

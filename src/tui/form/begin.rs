@@ -1,7 +1,8 @@
 //! The first form: where, which trees, when the leaves were down.
 
 use super::{Field, Form, Kind, Purpose};
-use crate::domain::phenology::species::Species;
+use crate::domain::season::read_blocks;
+use crate::domain::season::starter::NewBlock;
 use crate::tui::action::Effect;
 use crate::tui::host::Begin;
 use crate::tui::model::Model;
@@ -40,7 +41,7 @@ impl Form {
             Field::new(
                 "zone",
                 "Time zone",
-                "for instance America/New_York or Europe/Madrid",
+                "the name or its city: America/New_York, madrid",
                 Kind::Zone,
                 &model.here,
             ),
@@ -54,7 +55,7 @@ impl Form {
             Field::new(
                 "trees",
                 "Trees",
-                "kind:cultivar:how many, with commas: peach:redhaven:6, apple::20",
+                "how many and what, with commas: 6 redhaven peach, 20 apples",
                 Kind::Trees,
                 "",
             ),
@@ -95,33 +96,12 @@ impl Form {
     }
 }
 
-/// Checks trees as they are written: `peach:redhaven:6, apple::20`.
+/// Checks trees as they are written, and says them in full.
 pub(super) fn check_trees(text: &str) -> Result<String, String> {
-    let mut kinds = Vec::new();
-    for part in text.split(',').map(str::trim).filter(|p| !p.is_empty()) {
-        let mut words = part.split(':').map(str::trim);
-        let name = words.next().unwrap_or_default();
-        let species = Species::from_text(name).ok_or_else(|| {
-            let known: Vec<&str> = Species::ALL.iter().map(|s| s.words()).collect();
-            format!(
-                "'{name}' is no kind of tree known here; write {}",
-                known.join(", ")
-            )
-        })?;
-        let cultivar = words.next().filter(|c| !c.is_empty());
-        let trees = match words.next() {
-            None | Some("") => 1,
-            Some(n) => n
-                .parse::<u32>()
-                .ok()
-                .filter(|n| (1..=1_000_000).contains(n))
-                .ok_or_else(|| format!("'{n}' is no number of trees"))?,
-        };
-        let cultivar = cultivar.map_or_else(String::new, |c| format!(" {c}"));
-        kinds.push(format!("{trees} {}{cultivar}", species.words()));
-    }
+    let kinds = read_blocks(text)?;
     if kinds.is_empty() {
-        return Err("which trees? for instance peach:redhaven:6, apple::20".to_owned());
+        return Err("which trees? for instance 6 redhaven peach, 20 apples".to_owned());
     }
-    Ok(kinds.join(", "))
+    let words: Vec<String> = kinds.iter().map(NewBlock::words).collect();
+    Ok(words.join(", "))
 }

@@ -303,10 +303,9 @@ impl Field {
                 Ok(value) => Err(format!("{value} lies outside -{most} to {most}")),
                 Err(_) => Err("write a number of degrees, for instance 43.1".to_owned()),
             },
-            Kind::Zone => text
-                .parse::<Zone>()
-                .map(|_| String::new())
-                .map_err(|_| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
+            Kind::Zone => Zone::of_place(text)
+                .map(|zone| zone.name().to_owned())
+                .ok_or_else(|| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
             Kind::Trees => super::begin::check_trees(text),
             Kind::Quantity(what) => what.said(text, model.season.orchard.units),
             Kind::Label(place) => label::read_field(*place, text, model),

@@ -4,6 +4,7 @@ use super::Kind;
 use crate::domain::season::{BlockId, MaterialId, MixPart, Season, TargetId};
 use crate::domain::targets;
 use crate::domain::units::Rate;
+use crate::domain::zone::Zone;
 
 /// Names in one line.
 pub fn join(names: impl Iterator<Item = impl AsRef<str>>) -> String {
@@ -39,6 +40,9 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
         Kind::Stage => STAGES
             .iter()
             .map(|(_, words)| ((*words).to_owned(), (*words).to_owned()))
+            .collect(),
+        Kind::Zone => Zone::names()
+            .map(|name| (name.to_owned(), Zone::city(name).to_owned()))
             .collect(),
         Kind::Person(_) => {
             let mut names: Vec<String> = season
