@@ -133,7 +133,7 @@ fn tenth(value: f64) -> f64 {
 }
 
 /// The invented hours: measured through the day before the practice day, forecast from it on.
-/// The days are those of [`super::weather`].
+/// The days are those of [`super::weather()`].
 pub fn hours(days: &DailySeries) -> HourlySeries {
     let first = NaiveDate::from_ymd_opt(FIRST.0, FIRST.1, FIRST.2).unwrap_or_default();
     let mut random = Random::new(0x000b_a2e3_00d1);
