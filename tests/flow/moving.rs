@@ -105,6 +105,17 @@ fn the_finder_finds_by_words_and_does_it_on_its_screen() {
     d.keys(": \"degree days\" enter");
     assert_eq!(d.model.screen, Screen::Swell);
     assert!(matches!(&d.model.overlay, Some(Overlay::Form(f)) if f.title.contains("degree-day")));
+    // A screen by its own name.
+    for (typed, screen) in [
+        ("years", Screen::Years),
+        ("review", Screen::Review),
+        ("records", Screen::Records),
+        ("board", Screen::Board),
+    ] {
+        let mut d = Driver::new();
+        d.keys(&format!(": \"{typed}\" enter"));
+        assert_eq!(d.model.screen, screen, "{typed}");
+    }
 }
 
 #[test]

@@ -134,7 +134,8 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
     // Latitude and longitude are needed: keeping at once says so and loses nothing.
     pty.send("\x15Hill farm\r");
     pty.wait_for("write a number of degrees");
-    pty.send("43.1\t-77.3\t\x15America/New_York\t\tpeach:redhaven:6, apple::20\t\t");
+    // A zone is completed from its city, and trees are written as one says them.
+    pty.send("43.1\t-77.3\t\x15new y\x1b[C\t\t6 redhaven peach, 20 apples\t\t");
     pty.wait_for("6 peach redhaven, 20 apple");
     pty.send("nowhere.csv\r");
     pty.wait_for("nowhere.csv");
@@ -154,4 +155,6 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
         .filter(|p| p.extension().is_some_and(|e| e == "toml"))
         .collect();
     assert_eq!(made.len(), 1, "{made:?}");
+    let season = std::fs::read_to_string(&made[0]).unwrap();
+    assert!(season.contains("\"America/New_York\""), "{season}");
 }

@@ -157,26 +157,20 @@ impl Estimates {
             let seen: Vec<Vec<StageSeen>> = blocks.iter().map(|b| seen(b)).collect();
             let mut questions = Vec::with_capacity(blocks.len() * STAGES.len());
             for ((block, buds), seen) in blocks.iter().zip(&looks).zip(&seen) {
-                questions.extend(STAGES.map(|stage| {
-                    Question {
-                        species: block.species,
-                        cultivar: block.cultivar.as_deref(),
-                        stage,
-                        latitude_deg: season.orchard.latitude,
-                        leaf_drop: facts.leaf_drop,
-                        today,
-                        observed,
-                        forecast: weather.forecast.as_ref(),
-                        normals: normals.as_ref(),
-                        degree_day_readings: &facts.readings,
-                        bud_readings: buds,
-                        seen,
-                        model: block
-                            .model
-                            .as_deref()
-                            .and_then(ModelChoice::from_text)
-                            .unwrap_or_default(),
-                    }
+                questions.extend(STAGES.map(|stage| Question {
+                    species: block.species,
+                    cultivar: block.cultivar.as_deref(),
+                    stage,
+                    latitude_deg: season.orchard.latitude,
+                    leaf_drop: facts.leaf_drop,
+                    today,
+                    observed,
+                    forecast: weather.forecast.as_ref(),
+                    normals: normals.as_ref(),
+                    degree_day_readings: &facts.readings,
+                    bud_readings: buds,
+                    seen,
+                    model: model_of(block),
                 }));
             }
             let mut told = estimates_on(climatology, &questions).into_iter();
@@ -276,6 +270,12 @@ fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
             Reading::DegreeDays { .. } => None,
         })
         .collect()
+}
+
+/// The model a block asks for; words nobody knows ask for the mixture.
+pub(super) fn model_of(block: &Block) -> ModelChoice {
+    let asked = block.model.as_deref();
+    asked.and_then(ModelChoice::from_text).unwrap_or_default()
 }
 
 #[cfg(test)]

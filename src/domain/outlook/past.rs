@@ -1,11 +1,11 @@
 //! What the estimate would have said in a spring that is over.
 
-use super::estimates::normals;
+use super::estimates::{model_of, normals};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::dormant_year::DormantYear;
-use crate::domain::phenology::estimate::{ModelChoice, Question, StageSeen, estimates_on};
+use crate::domain::phenology::estimate::{Question, StageSeen, estimates_on};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{Block, Season};
 use chrono::{Datelike, NaiveDate};
@@ -61,11 +61,7 @@ pub fn asked_again<const N: usize>(
         degree_day_readings: &[],
         bud_readings: &[],
         seen,
-        model: block
-            .model
-            .as_deref()
-            .and_then(ModelChoice::from_text)
-            .unwrap_or_default(),
+        model: model_of(block),
     });
     let answers = estimates_on(past, &questions);
     let dates: Vec<StageDate> = answers.into_iter().map(|a| a.date).collect();

@@ -63,9 +63,13 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
 /// What would complete the name being typed at the end of the text.
 pub fn completion(kind: &Kind, text: &str, season: &Season) -> Option<String> {
     let piece = text.rsplit([',', ';']).next()?.trim_start();
-    let typed = piece.to_lowercase();
+    let mut typed = piece.to_lowercase();
     if typed.is_empty() {
         return None;
+    }
+    if matches!(kind, Kind::Zone) {
+        // A city's words are joined in the names.
+        typed = typed.replace(' ', "_");
     }
     known(kind, season)
         .into_iter()

@@ -30,7 +30,7 @@ pub enum Outcome {
 }
 
 impl Finder {
-    /// The rows that hold every word typed, with their keys.
+    /// The rows that hold every word typed, in their name or their words, with their keys.
     pub fn matches(&self, model: &Model) -> Vec<(&'static Binding, String)> {
         let typed = self.line.text().to_lowercase();
         model
@@ -39,7 +39,8 @@ impl Finder {
             .filter(|(b, _)| !matches!(b.scope, Scope::Form | Scope::Delay | Scope::Moving))
             .filter(|(b, keys)| {
                 let text = format!(
-                    "{} {} {} {}",
+                    "{} {} {} {} {}",
+                    b.id,
                     b.words,
                     b.short,
                     b.scope.words(),
