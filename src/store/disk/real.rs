@@ -166,14 +166,43 @@ impl Disk for RealDisk {
         // The 22nd field of the process's status line, counted behind the name,
         // which stands in brackets; zero where the system does not tell.
         let status = fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
-        let started = status
+        let mut fields = status
             .rsplit_once(')')
-            .and_then(|(_, rest)| rest.split_whitespace().nth(19))
-            .and_then(|field| field.parse().ok());
+            .map(|(_, rest)| rest.split_whitespace())
+            .into_iter()
+            .flatten();
+        // One that ended and was not yet taken off the list by its parent (Z, X) holds nothing.
+        if matches!(fields.next(), Some("Z" | "X")) {
+            return None;
+        }
+        let started = fields.nth(18).and_then(|field| field.parse().ok());
         Some(started.unwrap_or(0))
     }
 
     fn now(&self) -> SystemTime {
         SystemTime::now()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::process::Command;
+
+    #[test]
+    fn a_process_that_ended_is_gone_though_its_parent_has_not_looked() {
+        let disk = RealDisk;
+        let own = disk.process_started(disk.pid());
+        assert!(own.is_some_and(|started| started > 0));
+        let mut child = Command::new("sleep").arg("30").spawn().unwrap();
+        assert!(disk.process_started(child.id()).is_some());
+        child.kill().unwrap();
+        // Not waited for yet: it stays on the list as a zombie.
+        let gone = (0..100).any(|_| {
+            std::thread::sleep(std::time::Duration::from_millis(20));
+            disk.process_started(child.id()).is_none()
+        });
+        assert!(gone);
+        child.wait().unwrap();
     }
 }

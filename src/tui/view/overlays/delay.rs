@@ -170,8 +170,8 @@ fn changes(season: &Season, preview: &Preview, rows: &mut Vec<Row>) {
         rows.push(Row::text("No warning appears and none clears."));
     }
     if preview.stay > 0 {
-        let n = text::count(preview.stay as i64, "warning", "warnings");
-        rows.push(Row::text(format!("{n} on these tasks stay as they are.")));
+        let n = text::count(preview.stay as i64, "warning stays", "warnings stay");
+        rows.push(Row::text(format!("{n} as before on these tasks.")));
     }
     if !preview.appear.is_empty() {
         rows.push(Row::text("+ appears, - clears."));
