@@ -8,8 +8,10 @@ use crate::domain::climate::weather::Weather;
 use crate::domain::next_season::{self, StageSeen};
 use crate::domain::outlook::Estimates;
 use crate::domain::phenology::stage::Stage;
-use crate::domain::season::starter::{Answers, NewBlock, new_season, tasks_again};
-use crate::domain::season::{BlockId, Calendar, Season, UnitSystem, read_block, read_day};
+use crate::domain::season::starter::{Answers, new_season, tasks_again};
+use crate::domain::season::{
+    BlockId, Calendar, NewBlock, Season, UnitSystem, read_block, read_day,
+};
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;

@@ -1,7 +1,7 @@
 //! Asking on the terminal, line by line.
 
 use super::Failure;
-use crate::domain::season::starter::NewBlock;
+use crate::domain::season::NewBlock;
 use std::io::{BufRead, Write};
 
 /// Asks, or does without asking.

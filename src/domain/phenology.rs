@@ -105,6 +105,7 @@ pub mod normals;
 pub mod rates;
 pub mod requirements;
 pub mod species;
+pub mod spread;
 pub mod stacked;
 pub mod stacking;
 pub mod stage;

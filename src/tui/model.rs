@@ -1,5 +1,7 @@
 //! What the board knows. A plain value: no file, no clock, no terminal.
 
+mod notice;
+
 use super::action::{Command, Effect};
 use super::form::Form;
 use super::history::History;
@@ -18,27 +20,7 @@ use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season, TaskId};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
-/// Whether what is on the screen is on the disk.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Saved {
-    /// It is.
-    Yes,
-    /// It is on its way.
-    Saving,
-    /// It is not, with the cause.
-    No(String),
-    /// Practice: nothing is written.
-    Practice,
-}
-
-/// One line for the user, until the next key.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Notice {
-    /// What is said.
-    pub text: String,
-    /// Did something go wrong?
-    pub alert: bool,
-}
+pub use notice::{Notice, Saved};
 
 /// Everything the board knows.
 #[derive(Debug, Clone)]

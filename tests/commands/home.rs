@@ -16,6 +16,16 @@ pub struct Ran {
     pub code: i32,
 }
 
+impl From<std::process::Output> for Ran {
+    fn from(output: std::process::Output) -> Self {
+        Self {
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+            code: output.status.code().unwrap_or(-1),
+        }
+    }
+}
+
 impl Ran {
     /// Standard output as JSON.
     pub fn json(&self) -> serde_json::Value {
@@ -50,11 +60,7 @@ impl Home {
             .args(args)
             .output()
             .unwrap();
-        Ran {
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
-            code: output.status.code().unwrap_or(-1),
-        }
+        output.into()
     }
 
     /// A season of two blocks near Zaragoza, begun by options.

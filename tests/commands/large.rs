@@ -40,11 +40,7 @@ fn in_little_room(home: &Home, args: &str) -> Ran {
         .current_dir(home.path())
         .output()
         .unwrap();
-    Ran {
-        out: String::from_utf8(output.stdout).unwrap(),
-        err: String::from_utf8(output.stderr).unwrap(),
-        code: output.status.code().unwrap_or(-1),
-    }
+    output.into()
 }
 
 #[test]

@@ -5,7 +5,8 @@ use barewood::domain::mix::{self, Verdict};
 use barewood::domain::outlook::{Estimates, outlook};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::{Level, RULES};
-use barewood::domain::season::starter::{Answers, NewBlock, new_season};
+use barewood::domain::season::NewBlock;
+use barewood::domain::season::starter::{Answers, new_season};
 use barewood::domain::season::{
     CopperRegime, Lane, Season, TargetId, TaskId, TaskState, UnitSystem,
 };

@@ -6,6 +6,7 @@
 
 mod calibrated;
 mod evidence;
+mod own_fit;
 mod record;
 mod words;
 
@@ -23,7 +24,8 @@ pub use super::climatology::{DegreeDayReading, HeatCurve};
 pub use calibrated::ModelChoice;
 pub use record::HindcastRecord;
 
-use calibrated::{Calibrated, OwnFit};
+use calibrated::Calibrated;
+use own_fit::OwnFit;
 
 /// What a bud looked like on a day of this season.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

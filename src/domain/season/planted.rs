@@ -1,7 +1,17 @@
 //! Trees as a grower names them: `6 redhaven peach`, `apple 20`, `peach:redhaven:6`.
 
-use super::starter::NewBlock;
 use crate::domain::phenology::species::Species;
+
+/// Trees a new grower names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewBlock {
+    /// The kind of tree.
+    pub species: Species,
+    /// The cultivar, where known.
+    pub cultivar: Option<String>,
+    /// How many.
+    pub trees: u32,
+}
 
 /// Most trees of a block.
 const MOST: u32 = 1_000_000;

@@ -1,7 +1,8 @@
 //! A first plan laid out anew when the temperatures of the place come: only while nobody has
 //! touched it.
 
-use super::starter::{Answers, NewBlock, new_season};
+use super::NewBlock;
+use super::starter::{Answers, new_season};
 use super::{Lane, Season, Task};
 use chrono::NaiveDate;
 

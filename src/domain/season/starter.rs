@@ -1,28 +1,20 @@
 //! A first season for a place and its trees: sensible work in the three lanes,
 //! hung on leaf drop and on the expected swell, never on month names.
 
+mod rows;
+
 use super::{
-    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, MaterialId, MixPart, Orchard, Season,
-    SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId, Task, TaskId, TaskKind, TaskState,
+    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, MaterialId, MixPart, NewBlock, Orchard,
+    Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId, Task, TaskId, TaskState,
     UnitSystem, WeatherFiles,
 };
 use crate::domain::materials;
-use crate::domain::phenology::species::Species;
 use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
 use crate::domain::zone::Zone;
 use chrono::{NaiveDate, TimeDelta};
 use std::collections::BTreeSet;
 
-/// Trees a new grower names.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NewBlock {
-    /// The kind of tree.
-    pub species: Species,
-    /// The cultivar, where known.
-    pub cultivar: Option<String>,
-    /// How many.
-    pub trees: u32,
-}
+use rows::{ROWS, Row, When};
 
 /// What a new grower is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,204 +37,6 @@ pub struct Answers {
     /// The trees.
     pub blocks: Vec<NewBlock>,
 }
-
-/// When a task falls.
-#[derive(Debug, Clone, Copy)]
-enum When {
-    /// Days after leaf drop.
-    Drop(i64),
-    /// A share of the way from leaf drop to swell, percent.
-    Between(i64),
-    /// Days from swell; before it is negative.
-    Swell(i64),
-}
-
-/// One row of the plan of a first season.
-struct Row {
-    id: &'static str,
-    title: &'static str,
-    lane: Lane,
-    kind: TaskKind,
-    when: When,
-    /// For these kinds of tree; empty means whatever grows there.
-    species: &'static [Species],
-    targets: &'static [&'static str],
-    material: Option<&'static str>,
-}
-
-const OIL: &str = "horticultural-oil";
-const COPPER: &str = "copper-hydroxide";
-
-use Species::{
-    Almond, Apple, Apricot, AsianPear, EuropeanPlum, JapanesePlum, Nectarine, Peach, Pear, Quince,
-    SourCherry, SweetCherry,
-};
-
-/// The year's work in the order of the trade's checklist (extension sheets
-/// named with the targets; orders, service and review are common practice, no
-/// source). Sprays are proposals: a target that was not there needs none.
-const ROWS: &[Row] = &[
-    Row {
-        id: "mummies",
-        title: "Pick off mummies, gather dropped fruit",
-        lane: Lane::AfterLeafDrop,
-        kind: TaskKind::CleanUp,
-        when: When::Drop(0),
-        species: &[
-            Peach,
-            Nectarine,
-            Apricot,
-            Almond,
-            EuropeanPlum,
-            JapanesePlum,
-            SweetCherry,
-            SourCherry,
-        ],
-        targets: &["brown-rot"],
-        material: None,
-    },
-    Row {
-        id: "first-copper",
-        title: "Copper on bare wood",
-        lane: Lane::AfterLeafDrop,
-        kind: TaskKind::Spray,
-        when: When::Drop(7),
-        species: &[Peach, Nectarine],
-        targets: &["leaf-curl"],
-        material: Some(COPPER),
-    },
-    Row {
-        id: "canker-copper",
-        title: "Copper against bacterial canker",
-        lane: Lane::AfterLeafDrop,
-        kind: TaskKind::Spray,
-        when: When::Drop(3),
-        species: &[SweetCherry, SourCherry, Apricot],
-        targets: &["bacterial-canker"],
-        material: Some(COPPER),
-    },
-    Row {
-        id: "leaves",
-        title: "Rake or shred fallen leaves",
-        lane: Lane::AfterLeafDrop,
-        kind: TaskKind::CleanUp,
-        when: When::Drop(10),
-        species: &[Apple, Pear, AsianPear, Quince],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "winterise",
-        title: "Drain the sprayer, protect pump and hoses from frost",
-        lane: Lane::AfterLeafDrop,
-        kind: TaskKind::SprayerCare,
-        when: When::Drop(18),
-        species: &[],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "read-labels",
-        title: "Read the labels, order what is short",
-        lane: Lane::MidWinter,
-        kind: TaskKind::Order,
-        when: When::Between(40),
-        species: &[],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "second-copper",
-        title: "Copper again, in wet places",
-        lane: Lane::MidWinter,
-        kind: TaskKind::Spray,
-        when: When::Between(50),
-        species: &[Peach, Nectarine],
-        targets: &["leaf-curl"],
-        material: Some(COPPER),
-    },
-    Row {
-        id: "spur-sample",
-        title: "Look at twenty spurs: eggs, scale, cankers",
-        lane: Lane::MidWinter,
-        kind: TaskKind::Scout,
-        when: When::Between(55),
-        species: &[],
-        targets: &["scale", "mite-eggs", "aphid-eggs"],
-        material: None,
-    },
-    Row {
-        id: "prune",
-        title: "Prune in dry weather, cut out cankers",
-        lane: Lane::MidWinter,
-        kind: TaskKind::Prune,
-        when: When::Between(65),
-        // Not cherry and apricot: they are pruned in summer.
-        species: &[Apple, Pear, AsianPear, Quince, EuropeanPlum, JapanesePlum],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "calibrate",
-        title: "Service and calibrate the sprayer",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::SprayerCare,
-        when: When::Swell(-28),
-        species: &[],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "watch-buds",
-        title: "Look at the buds, enter what you see",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::Scout,
-        when: When::Swell(-21),
-        species: &[],
-        targets: &[],
-        material: None,
-    },
-    Row {
-        id: "last-copper",
-        title: "Last copper: must be on before swell",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::Spray,
-        when: When::Swell(-14),
-        species: &[Peach, Nectarine],
-        targets: &["leaf-curl"],
-        material: Some(COPPER),
-    },
-    Row {
-        id: "late-canker-copper",
-        title: "Copper before the buds move",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::Spray,
-        when: When::Swell(-14),
-        species: &[SweetCherry, SourCherry, Apricot],
-        targets: &["bacterial-canker"],
-        material: Some(COPPER),
-    },
-    Row {
-        id: "early-oil",
-        title: "Oil while dormant: scale and eggs",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::Spray,
-        when: When::Swell(-10),
-        species: &[Peach, Nectarine, EuropeanPlum, JapanesePlum],
-        targets: &["scale", "aphid-eggs"],
-        material: Some(OIL),
-    },
-    Row {
-        id: "late-oil",
-        title: "Oil as buds swell: scale, mite and aphid eggs",
-        lane: Lane::BeforeSwell,
-        kind: TaskKind::Spray,
-        when: When::Swell(2),
-        species: &[Apple, Pear, SweetCherry, SourCherry],
-        targets: &["scale", "mite-eggs", "aphid-eggs"],
-        material: Some(OIL),
-    },
-];
 
 fn day(answers: &Answers, when: When) -> NaiveDate {
     let winter = (answers.swell - answers.leaf_drop).num_days().max(0);
@@ -448,6 +242,7 @@ pub fn tasks_again(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::phenology::species::Species::{Apple, Peach, SweetCherry};
     use chrono::Datelike;
 
     fn answers(latitude: f64, drop: (i32, u32, u32), swell: (i32, u32, u32)) -> Answers {

@@ -1,8 +1,7 @@
 //! The first form: where, which trees, when the leaves were down.
 
 use super::{Field, Form, Kind, Purpose};
-use crate::domain::season::read_blocks;
-use crate::domain::season::starter::NewBlock;
+use crate::domain::season::{NewBlock, read_blocks};
 use crate::tui::action::Effect;
 use crate::tui::host::Begin;
 use crate::tui::model::Model;

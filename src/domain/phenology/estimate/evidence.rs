@@ -8,11 +8,11 @@ use chrono::NaiveDate;
 
 use super::calibrated::Calibrated;
 use super::{BudReading, Question};
-use crate::domain::phenology::calibrate::spread_out;
 use crate::domain::phenology::climatology::SeasonAhead;
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::drift::Correction;
 use crate::domain::phenology::normals::normal_quantile;
+use crate::domain::phenology::spread::spread_out;
 use crate::domain::phenology::stage::Stage;
 
 /// An observer is early or late by about this much, days.

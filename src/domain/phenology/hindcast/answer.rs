@@ -8,10 +8,11 @@ use rayon::prelude::*;
 use super::archive::{Archive, Place, Places, Way, key};
 use super::pool::{Between, Calendar, Pool, drift_elsewhere};
 use super::{Answer, Observation, SeriesName, Wanted};
-use crate::domain::phenology::calibrate::{Predictor, spread_out};
+use crate::domain::phenology::calibrate::Predictor;
 use crate::domain::phenology::climatology::{WEATHER_HALF_LIFE_YEARS, carry_over, likeness};
 use crate::domain::phenology::drift::Drift;
 use crate::domain::phenology::models::{ForcingModel, LIBRARY};
+use crate::domain::phenology::spread::spread_out;
 
 /// What may be turned in the method; the defaults are what the hindcasts favour.
 #[derive(Debug, Clone, Copy, PartialEq)]
