@@ -6,7 +6,7 @@ use super::screen::hours;
 use super::text;
 use super::theme::Tone;
 use super::words;
-use crate::domain::rules::{Level, Warning};
+use crate::domain::rules::{Level, Warning, rule};
 use crate::domain::season::{Season, Task};
 use crate::domain::targets;
 
@@ -129,14 +129,15 @@ pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
     let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
     let kinds = kinds(&warnings);
     for (warning, others) in kinds.iter().take(3) {
-        let others = match others {
-            0 => String::new(),
-            n => format!(" (and {n} more like it)"),
+        // One message names one block of many: of several like it the rule's name says more.
+        let words = match (others, rule(warning.rule)) {
+            (1.., Some(rule)) => format!("{}, {} times", rule.title, 1 + others),
+            _ => warning.message.clone(),
         };
         rows.push(Row::signed(
             &format!("{} ", words::level_sign(warning.level)),
             tone(warning.level),
-            format!("{}: {}{others}", warning.level.words(), warning.message),
+            format!("{}: {words}", warning.level.words()),
         ));
     }
     let left: usize = kinds.iter().skip(3).map(|(_, others)| 1 + others).sum();
@@ -249,8 +250,7 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
         rows.push(Row::signed("   from ", Tone::Plain, warning.source.line()));
     }
     for quiet in &task.quiet {
-        let title =
-            crate::domain::rules::rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
+        let title = rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
         rows.push(Row::text(format!(
             "Quietened {}: {title}. Reason: {}",
             words::full_day(quiet.on),

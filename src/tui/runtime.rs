@@ -125,7 +125,15 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
         announce: true,
         drafted: draft.is_some(),
     };
-    let ended = catch_unwind(AssertUnwindSafe(|| board.live(estimated)));
+    let ended = catch_unwind(AssertUnwindSafe(|| {
+        let ended = board.live(estimated);
+        match ended {
+            Ok(Exit::Quit) => board.await_answers(leaving::FAREWELL),
+            Ok(Exit::Signal(_)) => board.await_answers(leaving::HASTY_FAREWELL),
+            _ => {}
+        }
+        ended
+    }));
     held::give_back();
     if !matches!(ended, Ok(Ok(Exit::Quit))) {
         board.keep_draft();
@@ -355,7 +363,10 @@ impl Loop<'_> {
 
     fn take_input(&mut self, input: Input) -> Result<Option<Exit>, RunError> {
         let event = match input {
-            Input::Key(key) => Event::Key(key),
+            Input::Key(key) => {
+                self.tty.wake();
+                Event::Key(key)
+            }
             Input::Paste(text) => Event::Paste(text),
             Input::Press(x, y) => {
                 self.pressed = (x, y);
@@ -366,6 +377,10 @@ impl Loop<'_> {
             }
             Input::Wheel(_, _, step) => Event::Wheel(step),
             Input::Drag(..) | Input::Release(..) if self.model.grabbed.is_none() => {
+                return Ok(None);
+            }
+            Input::Answer => {
+                self.tty.answered();
                 return Ok(None);
             }
             Input::Drag(x, y) => Event::Drag(mouse::days(self.pressed, (x, y))),
@@ -450,7 +465,7 @@ impl Loop<'_> {
             out.splice(start..start, *b"\x1b[?2026h");
             out.extend_from_slice(b"\x1b[?2026l");
         }
-        self.tty.send(&out);
+        self.tty.send_frame(&out);
     }
 }
 

@@ -1,5 +1,6 @@
 //! The terminal itself: taken and given back, read, written, painted.
 
+mod backlog;
 pub mod held;
 pub mod input;
 pub mod paint;
@@ -11,6 +12,7 @@ mod watcher;
 pub use suspend::stop;
 pub use watcher::Watcher;
 
+use backlog::{Ask, Backlog};
 use rustix::fd::{AsFd, BorrowedFd, OwnedFd};
 use rustix::fs::{Mode, OFlags};
 use rustix::io::Errno;
@@ -24,6 +26,7 @@ pub struct Tty {
     pending: Vec<u8>,
     written: usize,
     pace: Option<Pace>,
+    backlog: Backlog,
 }
 
 /// What a slow line still has to carry, by its speed: what was handed over is not there yet.
@@ -80,6 +83,7 @@ impl Tty {
             pending: Vec::new(),
             written: 0,
             pace: None,
+            backlog: Backlog::default(),
         })
     }
 
@@ -98,13 +102,15 @@ impl Tty {
     }
 
     /// How long until the line can take another frame; nothing where it can now.
-    pub fn busy_for(&self) -> Option<Duration> {
-        let wait = self.pace.as_ref().map(Pace::wait)?;
-        (!wait.is_zero()).then_some(wait)
+    pub fn busy_for(&mut self) -> Option<Duration> {
+        match &self.pace {
+            Some(pace) => Some(pace.wait()).filter(|wait| !wait.is_zero()),
+            None => self.backlog.wait(Instant::now()),
+        }
     }
 
     /// Is the frame before out, and the line free for another?
-    pub fn is_ready(&self) -> bool {
+    pub fn is_ready(&mut self) -> bool {
         self.is_idle() && self.busy_for().is_none()
     }
 
@@ -130,8 +136,44 @@ impl Tty {
         self.pending.extend_from_slice(bytes);
     }
 
+    /// Puts a frame behind what is still on its way, with questions about it where the terminal
+    /// is to tell when it has come to them.
+    pub fn send_frame(&mut self, frame: &[u8]) {
+        let ask = if self.pace.is_some() || frame.is_empty() {
+            Ask::Not
+        } else {
+            self.backlog.ask(frame.len(), Instant::now())
+        };
+        if ask == Ask::Around {
+            self.send(backlog::ASK);
+        }
+        self.send(frame);
+        if ask != Ask::Not {
+            self.send(backlog::ASK);
+        }
+    }
+
+    /// A key came: there is somebody to whom a late frame would matter.
+    pub fn wake(&mut self) {
+        self.backlog.wake();
+    }
+
+    /// The terminal answered the question behind a frame.
+    pub fn answered(&mut self) {
+        self.backlog.answered(Instant::now());
+    }
+
+    /// May an answer still be on its way?
+    pub fn is_owed(&self) -> bool {
+        self.backlog.is_owed(Instant::now())
+    }
+
     /// What is on its way is not wanted any more.
     pub fn drop_pending(&mut self) {
+        if !self.is_idle() {
+            // A question among it will not be answered.
+            self.backlog = Backlog::default();
+        }
         self.pending.clear();
         self.written = 0;
     }

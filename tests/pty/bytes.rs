@@ -1,6 +1,6 @@
 //! What goes over the line: how much, which codes, in what characters.
 
-use crate::terminal::{PROGRAM, Pty, seen};
+use crate::terminal::{PROGRAM, Pty, questions, seen};
 use std::time::Duration;
 
 /// The numbers of every "set looks" code.
@@ -63,14 +63,21 @@ fn the_first_screen_and_each_key_cost_little() {
 }
 
 #[test]
-fn nothing_is_asked_of_the_terminal() {
+fn nothing_is_asked_of_the_terminal_at_start() {
+    let mut pty = Pty::practice();
+    pty.wait_for("next fit");
+    pty.settle();
+    assert_eq!(questions(&pty.bytes()), 0);
+    // What is asked later is only whether it has come so far.
+    pty.send("j");
+    pty.settle();
+    assert_eq!(questions(&pty.bytes()), 2);
     let bytes = tour(&[], &[]);
     let text = String::from_utf8_lossy(&bytes);
     for question in [
         "\u{1b}[c",
         "\u{1b}[>c",
         "\u{1b}[6n",
-        "\u{1b}[5n",
         "$p",
         "\u{1b}]10;?",
         "\u{1b}]11;?",

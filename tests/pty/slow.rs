@@ -1,6 +1,6 @@
 //! A line of 9600 bits a second: 960 bytes, a screen in two and a half seconds.
 
-use crate::terminal::{PROGRAM, Pty};
+use crate::terminal::{PROGRAM, Pty, questions};
 use portable_pty::CommandBuilder;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
@@ -44,6 +44,8 @@ fn a_key_held_down_leaves_no_backlog() {
         // The speed is told, or set on the terminal as on a serial console.
         format!("exec {PROGRAM} open --practice --line 9600"),
         format!("stty 9600 && exec {PROGRAM} open --practice"),
+        // Nobody tells it: the terminal's own answers do.
+        format!("exec {PROGRAM} open --practice"),
     ] {
         let mut pty = on_the_line(&start);
         let (took, all, late) = hold_down(&mut pty);
@@ -74,4 +76,20 @@ fn without_knowing_the_speed_a_clump_is_still_one_frame() {
     pty.send("?");
     pty.send("\x03\x03");
     assert_eq!(pty.end().exit_code(), 0);
+}
+
+#[test]
+fn whoever_leaves_amid_a_key_held_down_finds_no_answer_typed_into_the_shell() {
+    let mut pty = on_the_line(&format!("{PROGRAM} open --practice; sleep 2"));
+    for _ in 0..40 {
+        pty.send(">");
+        std::thread::sleep(Duration::from_millis(33));
+    }
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+    let bytes = pty.bytes();
+    assert!(questions(&bytes) > 0, "nothing was asked");
+    // A terminal in its own mode shows what is typed into it.
+    assert!(!String::from_utf8_lossy(&bytes).contains("[0n"));
+    pty.assert_given_back();
 }

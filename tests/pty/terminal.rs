@@ -10,7 +10,7 @@ use tempfile::TempDir;
 
 pub struct Pty {
     master: Option<Box<dyn MasterPty + Send>>,
-    writer: Option<Box<dyn Write + Send>>,
+    writer: Option<Arc<Mutex<Box<dyn Write + Send>>>>,
     pub child: Box<dyn Child + Send + Sync>,
     seen: Arc<Mutex<Vec<u8>>>,
     stop: Arc<AtomicBool>,
@@ -36,6 +36,11 @@ pub fn seen(screen: &vt100::Screen) -> String {
         .map(|l| l.trim_end().to_owned())
         .collect();
     lines.join("\n")
+}
+
+/// How often the terminal was asked for its status.
+pub fn questions(bytes: &[u8]) -> usize {
+    bytes.windows(4).filter(|w| *w == b"\x1b[5n").count()
 }
 
 impl Pty {
@@ -103,6 +108,8 @@ impl Pty {
         let seen = Arc::new(Mutex::new(Vec::new()));
         let mut reader = pair.master.try_clone_reader().unwrap();
         let sink = Arc::clone(&seen);
+        let writer = Arc::new(Mutex::new(pair.master.take_writer().unwrap()));
+        let answers = Arc::downgrade(&writer);
         let stop = Arc::new(AtomicBool::new(false));
         let ordered = Arc::clone(&stop);
         let thread = std::thread::spawn(move || {
@@ -112,14 +119,25 @@ impl Pty {
                 if n == 0 || ordered.load(Ordering::SeqCst) {
                     break;
                 }
-                sink.lock().unwrap().extend_from_slice(&chunk[..n]);
+                let (before, asked) = {
+                    let mut seen = sink.lock().unwrap();
+                    let before = questions(&seen);
+                    seen.extend_from_slice(&chunk[..n]);
+                    (before, questions(&seen))
+                };
+                // Like any terminal it reports its status when it comes to the question.
+                for _ in before..asked {
+                    if let Some(writer) = answers.upgrade() {
+                        let _ = writer.lock().unwrap().write_all(b"\x1b[0n");
+                    }
+                }
                 if let Some(per_s) = bytes_per_s {
                     std::thread::sleep(Duration::from_secs_f64(n as f64 / per_s as f64));
                 }
             }
         });
         Self {
-            writer: Some(pair.master.take_writer().unwrap()),
+            writer: Some(writer),
             master: Some(pair.master),
             child,
             seen,
@@ -180,7 +198,7 @@ impl Pty {
     }
 
     pub fn send(&mut self, keys: &str) {
-        let writer = self.writer.as_mut().unwrap();
+        let mut writer = self.writer.as_ref().unwrap().lock().unwrap();
         writer.write_all(keys.as_bytes()).unwrap();
         writer.flush().unwrap();
     }

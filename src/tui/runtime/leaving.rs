@@ -5,11 +5,45 @@ use crate::tui::action::Event;
 use crate::tui::host::SaveOutcome;
 use crate::tui::model::Saved;
 use crate::tui::overlay::Overlay;
+use crate::tui::terminal::input::Input;
 use crate::tui::terminal::signals::Signal;
-use crate::tui::terminal::{held, stop};
+use crate::tui::terminal::{Line, held, stop};
+use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use std::io;
+use std::time::{Duration, Instant};
+
+/// How long leaving waits at most for answers that are still on their way: nobody sees the
+/// farewell before the line has carried what stands before it.
+pub(super) const FAREWELL: Duration = Duration::from_secs(3);
+/// The same where a signal asks to be gone.
+pub(super) const HASTY_FAREWELL: Duration = Duration::from_millis(100);
 
 impl Loop<'_> {
+    /// Reads the answers the terminal still owes: the shell would take them for keys.
+    pub(super) fn await_answers(&mut self, at_most: Duration) {
+        let until = Instant::now() + at_most;
+        while self.tty.is_owed() {
+            let left = until.saturating_duration_since(Instant::now());
+            let timeout = Timespec {
+                tv_sec: i64::try_from(left.as_secs()).unwrap_or(0),
+                tv_nsec: left.subsec_nanos().into(),
+            };
+            let mut fds = [PollFd::new(&self.tty, PollFlags::IN)];
+            let (mut bytes, mut inputs) = (Vec::new(), Vec::new());
+            if left.is_zero()
+                || !poll(&mut fds, Some(&timeout)).is_ok_and(|n| n > 0)
+                || self.tty.read(&mut bytes) == Line::Down
+            {
+                return;
+            }
+            self.parser.feed(&bytes, &mut inputs);
+            let answers = inputs.iter().filter(|i| **i == Input::Answer);
+            for _ in answers {
+                self.tty.answered();
+            }
+        }
+    }
+
     pub(super) fn take_signals(&mut self) -> Result<Option<Exit>, RunError> {
         for signal in self.signals.take() {
             match signal {
@@ -37,6 +71,7 @@ impl Loop<'_> {
 
     /// Gives the terminal back, stops, and comes back at whatever size it has then.
     pub(super) fn suspend(&mut self) -> Result<(), RunError> {
+        self.await_answers(FAREWELL);
         self.tty.drop_pending();
         held::give_back();
         let stopped = stop();

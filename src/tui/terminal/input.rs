@@ -23,6 +23,8 @@ pub enum Input {
     Release(u16, u16),
     /// The wheel turned: up is negative.
     Wheel(u16, u16, i16),
+    /// The terminal reported its status: it has come to the question.
+    Answer,
 }
 
 /// More than this in one paste is cut off.
@@ -248,6 +250,8 @@ fn csi(held: &[u8]) -> Step {
     let input = match (last, first) {
         (Some(b'~'), Some(200)) => return Step::Paste(length),
         (Some(b'~'), Some(n)) => tilde_key(n),
+        // In order, or not: an answer all the same.
+        (Some(b'n'), Some(0 | 3)) => Some(Input::Answer),
         // A place report ends like F3 and never is one.
         (Some(b'R'), Some(_)) => None,
         (Some(c), _) if text.is_empty() || text.chars().all(|c| c.is_ascii_digit() || c == ';') => {
@@ -349,6 +353,7 @@ mod tests {
 
     #[test]
     fn late_answers_of_the_terminal_are_no_keys() {
+        assert_eq!(all(&[b"\x1b[0", b"n"]), [Input::Answer]);
         assert_eq!(
             all(&[b"\x1b[?62;22c\x1b[12;40R\x1b]11;rgb:0000/0000/0000\x1b\\\x1bP1$r0m\x1b\\\x1b[>0;0;0cq"]),
             keys("q")

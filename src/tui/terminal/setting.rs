@@ -1,5 +1,5 @@
 //! What this terminal can show, chosen once at start from the environment.
-//! Nothing is asked of the terminal itself: a mute one would keep us waiting.
+//! Nothing is asked of the terminal at start: a mute one would keep us waiting.
 
 use crate::tui::theme::{Ground, Look, Theme};
 
