@@ -50,7 +50,7 @@ impl Outlook {
 
     /// The gravest level that speaks on a task.
     pub fn worst_of(&self, task: &TaskId) -> Option<Level> {
-        self.warnings_of(task).map(|w| w.level).max()
+        self.warnings_of(task).map(|w| w.level).next()
     }
 
     /// Everything due, soonest first.

@@ -62,12 +62,17 @@ impl<'a> Canvas<'a> {
     /// Writes what is one column a byte, nearly all there is: no need to look for characters made
     /// of several. Cleaned and cut before.
     fn put_ascii(&mut self, x: u16, y: u16, text: &str, style: Style) -> u16 {
+        let area = self.buffer.area;
+        if !area.contains((x, y).into()) {
+            return x;
+        }
+        let start = self.buffer.index_of(x, y);
+        let room = usize::from(area.right() - x);
+        let cells = self.buffer.content.iter_mut().skip(start).take(room);
         let mut at = x;
-        for symbol in text.split_inclusive(|_| true) {
-            if let Some(cell) = self.buffer.cell_mut((at, y)) {
-                cell.set_symbol(symbol).set_style(style);
-            }
-            at = at.saturating_add(1);
+        for (cell, symbol) in cells.zip(text.split_inclusive(|_| true)) {
+            cell.set_symbol(symbol).set_style(style);
+            at += 1;
         }
         at
     }

@@ -100,7 +100,8 @@ fn target_name(season: &Season, id: &crate::domain::season::TargetId) -> String 
     targets::find(season, id).map_or_else(|| id.to_string(), |view| view.name().to_owned())
 }
 
-fn mix(season: &Season, task: &Task) -> Vec<String> {
+/// What is in the tank; a rate that is its label's is marked so.
+fn mix(season: &Season, task: &Task, of_label: &str) -> Vec<String> {
     task.mix
         .iter()
         .map(|part| {
@@ -108,18 +109,21 @@ fn mix(season: &Season, task: &Task) -> Vec<String> {
             let name = material.map_or(part.material.as_str(), |m| m.name.as_str());
             match (part.rate, material.and_then(|m| m.label.rate)) {
                 (Some(rate), _) => format!("{name}, {rate}"),
-                (None, Some(rate)) => format!("{name}, {rate} (its label's)"),
+                (None, Some(rate)) => format!("{name}, {rate}{of_label}"),
                 (None, None) => format!("{name}, rate not known"),
             }
         })
         .collect()
 }
 
-/// A short account, for the panel beside the lanes.
-pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
+/// A short account, for the panel beside the lanes, with the title where the card cuts it. All
+/// of it changes with every step of the mark and the line may be slow: what the card says whole
+/// is not said again.
+pub fn brief(model: &Model, task: &Task, title: Option<&str>) -> Vec<Row> {
     let season = &model.season;
-    let mut rows = vec![Row::head(task.title.as_str())];
-    let mixed = mix(season, task).join("; ");
+    let mut rows = vec![Row::head("The marked task")];
+    rows.extend(title.map(Row::text));
+    let mixed = mix(season, task, "").join("; ");
     if !mixed.is_empty() {
         rows.push(Row::text(mixed));
     }
@@ -128,29 +132,58 @@ pub fn brief(model: &Model, task: &Task) -> Vec<Row> {
     }
     let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
     let kinds = kinds(&warnings);
-    for (warning, others) in kinds.iter().take(3) {
+    if let Some(((worst, others), also)) = kinds.split_first() {
         // One message names one block of many: of several like it the rule's name says more.
-        let words = match (others, rule(warning.rule)) {
-            (1.., Some(rule)) => format!("{}, {} times", rule.title, 1 + others),
-            _ => warning.message.clone(),
+        let words = match others {
+            0 => worst.message.clone(),
+            _ => named(worst, *others),
         };
-        rows.push(Row::signed(
-            &format!("{} ", words::level_sign(warning.level)),
-            tone(warning.level),
-            format!("{}: {words}", warning.level.words()),
-        ));
-    }
-    let left: usize = kinds.iter().skip(3).map(|(_, others)| 1 + others).sum();
-    if left > 0 {
-        rows.push(Row::text(format!("and {left} more")));
+        rows.push(told(worst.level, &words));
+        for group in also.chunk_by(|(one, _), (next, _)| one.level == next.level) {
+            let names: Vec<String> = group.iter().map(|(w, others)| named(w, *others)).collect();
+            if let Some((first, _)) = group.first() {
+                let names = names.join(", ");
+                rows.push(if first.level == worst.level {
+                    signed(first.level, format!("also {names}"))
+                } else {
+                    told(first.level, &names)
+                });
+            }
+        }
     }
     if let Some(first) = warnings.first() {
         rows.push(Row::signed("-> ", Tone::Head, first.todo.as_str()));
     }
-    if let Some(notes) = &task.notes {
-        rows.push(Row::text(notes.as_str()));
+    if let Some(line) = task
+        .notes
+        .as_ref()
+        .and_then(|notes| notes.as_str().lines().next())
+    {
+        rows.push(Row::verbatim(line));
     }
     rows
+}
+
+/// A warning behind the sign and word of its level.
+fn told(level: Level, words: &str) -> Row {
+    signed(level, format!("{}: {words}", level.words()))
+}
+
+fn signed(level: Level, words: String) -> Row {
+    Row::signed(
+        &format!("{} ", words::level_sign(level)),
+        tone(level),
+        words,
+    )
+}
+
+/// The rule's name, and how many times it spoke.
+fn named(warning: &Warning, others: usize) -> String {
+    let title = rule(warning.rule).map_or(warning.rule, |rule| rule.title);
+    match others {
+        0 => title.to_owned(),
+        _ => format!("{title} ({}x)", 1 + others),
+    }
 }
 
 /// The first warning of every rule and level, with how many more there are of it: a task on many
@@ -193,7 +226,7 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
             .collect();
         rows.push(Row::signed("Against: ", Tone::Head, names.join(", ")));
     }
-    for part in mix(season, task) {
+    for part in mix(season, task, " (its label's)") {
         rows.push(Row::signed("In the tank: ", Tone::Head, part));
     }
     if let Some(volume) = task.volume {
@@ -240,11 +273,7 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
         rows.push(Row::text(words));
     }
     for warning in found {
-        rows.push(Row::signed(
-            &format!("{} ", words::level_sign(warning.level)),
-            tone(warning.level),
-            format!("{}: {}", warning.level.words(), warning.message),
-        ));
+        rows.push(told(warning.level, &warning.message));
         rows.push(Row::signed("   why  ", Tone::Plain, warning.why.as_str()));
         rows.push(Row::signed("   do   ", Tone::Plain, warning.todo.as_str()));
         rows.push(Row::signed("   from ", Tone::Plain, warning.source.line()));

@@ -10,10 +10,14 @@ use unicode_width::UnicodeWidthStr;
 const HALF_VOICED: char = '\u{ff9e}';
 const HALF_HALF_VOICED: char = '\u{ff9f}';
 
+/// Nearly all text is plain letters, seen at a glance.
+fn is_plain(text: &str) -> bool {
+    text.bytes().all(|b| matches!(b, b' '..=b'~'))
+}
+
 /// Foreign text without characters that would upset the screen.
 pub fn clean(text: &str) -> Cow<'_, str> {
-    // Nearly all text is plain letters, seen at a glance.
-    if text.bytes().all(|b| matches!(b, b' '..=b'~')) || !text.contains(steers) {
+    if is_plain(text) || !text.contains(steers) {
         return Cow::Borrowed(text);
     }
     Cow::Owned(
@@ -29,6 +33,9 @@ pub fn clean(text: &str) -> Cow<'_, str> {
 
 /// The text as it goes onto the screen: cleaned, and of a width that everybody agrees on.
 pub fn shown(text: &str) -> Cow<'_, str> {
+    if is_plain(text) {
+        return Cow::Borrowed(text);
+    }
     let clean = clean(text);
     if !clean.contains([HALF_VOICED, HALF_HALF_VOICED]) {
         return clean;

@@ -125,14 +125,26 @@ pub fn level(level: Level) -> String {
 
 /// The blocks of a task by name: `all blocks`, or their names.
 pub fn blocks(season: &Season, task: &Task) -> String {
+    blocks_within(season, task, usize::MAX)
+}
+
+/// The same where only so many columns of it will be seen: hundreds of cards ask for them with
+/// every frame.
+pub fn blocks_within(season: &Season, task: &Task, columns: usize) -> String {
     if task.blocks.is_empty() {
         return "all blocks".to_owned();
     }
-    season
-        .blocks_of(task)
-        .map(|b| b.name.as_str())
-        .collect::<Vec<_>>()
-        .join(", ")
+    let mut out = String::new();
+    for block in season.blocks_of(task).take(task.blocks.len()) {
+        if !out.is_empty() {
+            out.push_str(", ");
+        }
+        out.push_str(&block.name);
+        if text::width(&out) > columns {
+            break;
+        }
+    }
+    out
 }
 
 /// `Mon 8 Mar 14:30`; the day is left out where it is today.

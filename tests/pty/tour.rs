@@ -33,6 +33,8 @@ impl Recorder {
         self.pty.settle();
         let bytes = self.pty.bytes();
         let text = std::str::from_utf8(&bytes[self.taken..]).expect("whole characters");
+        // A player has nobody to answer.
+        let text = text.replace("\x1b[5n", "");
         if !text.is_empty() {
             self.events.push(json!([self.seconds, "o", text]));
         }

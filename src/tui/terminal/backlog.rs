@@ -17,6 +17,8 @@ pub const ASK: &[u8] = b"\x1b[5n";
 
 /// A frame that follows another as soon as this is one of a row.
 const ROW_GAP: Duration = Duration::from_millis(120);
+/// So many bytes in a row since the last question are asked behind.
+const SOME: usize = 200;
 /// So many bytes since the last question are asked behind at once.
 const LARGE: usize = 1000;
 /// So many bytes may wait for their answers.
@@ -79,7 +81,7 @@ impl Backlog {
             self.asked.clear();
         }
         let ask = match self.quickest {
-            Some(_) if in_row || self.bytes + bytes >= LARGE => Ask::Behind,
+            Some(_) if self.bytes + bytes >= if in_row { SOME } else { LARGE } => Ask::Behind,
             None if self.awake && self.asked.is_empty() => Ask::Around,
             _ => Ask::Not,
         };
@@ -242,7 +244,7 @@ mod tests {
         let begun = Instant::now();
         let mut backlog = proven(begun);
         backlog.answered(begun);
-        assert_eq!(backlog.ask(40, begun + ms(80)), Ask::Behind);
+        assert_eq!(backlog.ask(400, begun + ms(80)), Ask::Behind);
         assert!(backlog.is_owed(begun + ms(1000)));
         assert_eq!(backlog.wait(begun + ms(100)), None);
         let waits = backlog.wait(begun + ms(1080));

@@ -62,9 +62,18 @@ fn is_blank(cell: &Cell) -> bool {
     cell.symbol() == " " && Pen::of(cell).blanks_like(PLAIN)
 }
 
+/// Of every cell of every frame this is asked: a symbol of one byte, and nearly all are, is
+/// compared as a number.
+fn same_symbol(a: &Cell, b: &Cell) -> bool {
+    match (a.symbol().as_bytes(), b.symbol().as_bytes()) {
+        ([a], [b]) => a == b,
+        (a, b) => a == b,
+    }
+}
+
 /// Alike to the eye: blanks differ only where a blank shows its style.
 fn alike(a: &Cell, b: &Cell) -> bool {
-    a.symbol() == b.symbol()
+    same_symbol(a, b)
         && (Pen::of(a) == Pen::of(b) || (a.symbol() == " " && Pen::of(a).blanks_like(Pen::of(b))))
 }
 
@@ -130,7 +139,8 @@ impl Painter {
         let (Some(was), Some(now)) = rows else {
             return;
         };
-        if was == now {
+        let same = |(a, b): (&Cell, &Cell)| Pen::of(a) == Pen::of(b) && same_symbol(a, b);
+        if was.iter().zip(now).all(same) {
             return;
         }
         // The borrow of what is shown must end before painting; only changed rows pay.

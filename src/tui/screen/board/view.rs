@@ -68,7 +68,9 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         if let Some(task) = super::chosen(model) {
             let x = lanes.right() + 2;
             let side = Rect::new(x, upper.y, area.right() - x, upper.height);
-            lists_rows(canvas, side, &details::brief(model, task), 0);
+            let title =
+                (!lanes::shows_whole(&task.title, lanes.width)).then_some(task.title.as_str());
+            lists_rows(canvas, side, &details::brief(model, task, title), 0);
         }
     } else if area.width >= NARROW {
         lanes::three(model, canvas, upper);

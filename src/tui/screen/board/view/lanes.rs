@@ -8,6 +8,7 @@ use crate::tui::details::tone;
 use crate::tui::model::Model;
 use crate::tui::screen::board::{cards, lane_at};
 use crate::tui::screen::hours;
+use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
 use ratatui::layout::Rect;
@@ -17,9 +18,20 @@ const GAP: u16 = 1;
 /// From this width on a card has room for long words.
 const ROOMY: u16 = 36;
 
+/// Does a card in one of three lanes show this title whole?
+pub fn shows_whole(title: &str, width: u16) -> bool {
+    // Mark, state and a blank come before it.
+    text::width(title) + 5 <= usize::from(lane_columns(width))
+}
+
+/// The columns of one of three lanes.
+fn lane_columns(width: u16) -> u16 {
+    width.saturating_sub(2 * GAP) / 3
+}
+
 /// Three lanes side by side.
 pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
-    let columns = (area.width.saturating_sub(2 * GAP)) / 3;
+    let columns = lane_columns(area.width);
     let lanes: Vec<Vec<&Task>> = Lane::ALL.iter().map(|l| cards(&model.season, *l)).collect();
     let most = lanes.iter().map(Vec::len).max().unwrap_or(0);
     let lines = card_lines(most, area.height.saturating_sub(1));
@@ -143,7 +155,9 @@ fn draw_cards(
         let room = Rect::new(area.x, area.y + i * lines, area.width, lines).intersection(area);
         let is_chosen = chosen == Some(top + usize::from(i));
         draw_card(model, canvas, room, task, is_chosen);
-        if let Some(place) = model.season.tasks.iter().position(|t| t.id == task.id) {
+        // The cards are the season's own tasks: no name is compared.
+        let mut tasks = model.season.tasks.iter();
+        if let Some(place) = tasks.position(|t| std::ptr::eq(t, *task)) {
             canvas.spots.push((room, Spot::Card(place)));
         }
         if is_chosen {
@@ -187,19 +201,19 @@ fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, ch
                 room.y + 1,
                 left,
                 worst,
-                &last_words(model, task),
+                &last_words(model, task, left),
             );
         }
     }
     if room.height >= 3 {
-        let words = last_words(model, task);
+        let words = last_words(model, task, columns);
         warn(canvas, x, room.y + 2, columns, worst, &words);
     }
 }
 
 /// The next fit hours of a spray the forecast reaches, else the blocks.
-fn last_words(model: &Model, task: &Task) -> String {
-    let blocks = words::blocks(&model.season, task);
+fn last_words(model: &Model, task: &Task, columns: u16) -> String {
+    let blocks = words::blocks_within(&model.season, task, columns.into());
     let reached = hours::reach(model).is_some_and(|last| task.date <= last);
     match hours::next_words(model, &task.id).filter(|_| reached) {
         Some(fit) => format!("{fit}  {blocks}"),

@@ -16,16 +16,15 @@ use ratatui::layout::Rect;
 pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let due = &model.outlook.due;
     let n = due.overdue.len() + due.today.len() + due.next.len();
-    let risk = |level: Level| {
-        model
-            .season
-            .tasks
-            .iter()
-            .filter(|t| t.state.is_open())
-            .filter(|t| model.outlook.worst_of(&t.id) == Some(level))
-            .count()
-    };
-    let (stops, cautions) = (risk(Level::Stop), risk(Level::Caution));
+    let open = model.season.tasks.iter().filter(|t| t.state.is_open());
+    let (mut stops, mut cautions) = (0, 0);
+    for task in open {
+        match model.outlook.worst_of(&task.id) {
+            Some(Level::Stop) => stops += 1,
+            Some(Level::Caution) => cautions += 1,
+            _ => {}
+        }
+    }
     let mut x = row.x;
     let mut put = |canvas: &mut Canvas<'_>, text: &str, tone| {
         x = canvas.put(x, row.y, row.right().saturating_sub(x), text, tone);
