@@ -27,10 +27,24 @@ pub fn read_block(text: &str) -> Result<NewBlock, String> {
     }
 }
 
-/// Reads several, with commas between.
+/// Reads several, with commas or `and` between.
 pub fn read_blocks(text: &str) -> Result<Vec<NewBlock>, String> {
-    let named = text.split(',').map(str::trim).filter(|p| !p.is_empty());
-    named.map(read_block).collect()
+    let named = text.split([',', ';']).flat_map(|part| {
+        // With colons a cultivar may have any words.
+        let words = part.split_whitespace();
+        if part.contains(':') {
+            vec![words.collect()]
+        } else {
+            let words: Vec<&str> = words.collect();
+            let ones = words.split(|w| matches!(w.to_lowercase().as_str(), "and" | "&"));
+            ones.map(<[&str]>::to_vec).collect()
+        }
+    });
+    named
+        .map(|words| words.join(" "))
+        .filter(|part| !part.is_empty())
+        .map(|part| read_block(&part))
+        .collect()
 }
 
 impl NewBlock {
@@ -62,7 +76,10 @@ fn with_colons(text: &str) -> Result<NewBlock, String> {
 /// The number stands first or last; the kind is the longest run of words at either end that names
 /// one, and what is left is the cultivar.
 fn in_words(text: &str) -> Result<NewBlock, String> {
-    let mut words: Vec<&str> = text.split_whitespace().collect();
+    let mut words: Vec<&str> = text
+        .split_whitespace()
+        .filter(|w| !matches!(w.to_lowercase().as_str(), "tree" | "trees"))
+        .collect();
     let mut trees = 1;
     for place in [0, words.len().saturating_sub(1)] {
         if let Some(n) = words.get(place).and_then(|w| number(w)) {
@@ -77,6 +94,11 @@ fn in_words(text: &str) -> Result<NewBlock, String> {
     });
     for (kind, rest) in kinds {
         if let Some(species) = species(&kind.join(" ")) {
+            if rest.iter().any(|word| self::species(word).is_some()) {
+                return Err(format!(
+                    "'{text}' names two kinds of tree; write a comma between them"
+                ));
+            }
             return Ok(NewBlock {
                 species,
                 cultivar: (!rest.is_empty()).then(|| rest.join(" ")),
@@ -87,8 +109,20 @@ fn in_words(text: &str) -> Result<NewBlock, String> {
     Err(unknown(&words.join(" ")))
 }
 
+/// The numbers people write as words, from one on.
+const SMALL: [&str; 12] = [
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+];
+
 fn number(text: &str) -> Option<u32> {
-    text.parse().ok().filter(|n| (1..=MOST).contains(n))
+    let word = text.to_lowercase();
+    let spelled = || match word.as_str() {
+        "a" | "an" => Some(1),
+        word => u32::try_from(SMALL.iter().position(|w| *w == word)? + 1).ok(),
+    };
+    let number = text.parse().ok().or_else(spelled);
+    number.filter(|n| (1..=MOST).contains(n))
 }
 
 /// A kind, in the plural too.
@@ -130,6 +164,8 @@ mod tests {
             ("6 redhaven peach", Species::Peach, Some("redhaven"), 6),
             ("peach redhaven 6", Species::Peach, Some("redhaven"), 6),
             ("japanese plum", Species::JapanesePlum, None, 1),
+            ("a pear tree", Species::Pear, None, 1),
+            ("Three apple trees", Species::Apple, None, 3),
         ] {
             let block = read_block(text).unwrap();
             assert_eq!(block.species, species, "{text}");
@@ -137,6 +173,25 @@ mod tests {
             assert_eq!(block.trees, trees, "{text}");
         }
         assert_eq!(read_blocks("2 peach, 3 apple,").unwrap().len(), 2);
+        let blocks =
+            read_blocks("3 peach, 2 apricot and one plum tree; an apple & a pear").unwrap();
+        let words: Vec<String> = blocks.iter().map(NewBlock::words).collect();
+        let plum = species("plum").unwrap().words();
+        assert_eq!(
+            words,
+            [
+                "3 peach",
+                "2 apricot",
+                &format!("1 {plum}"),
+                "1 apple",
+                "1 pear"
+            ]
+        );
+        let blocks = read_blocks("peach:Sun and Snow:2, 3 apple").unwrap();
+        assert_eq!(
+            (blocks.len(), blocks[0].cultivar.as_deref()),
+            (2, Some("Sun and Snow"))
+        );
         assert_eq!(
             read_block("6 redhaven peach").unwrap().words(),
             "6 peach redhaven"
@@ -150,6 +205,10 @@ mod tests {
             assert!(fault.contains("write"), "{text}: {fault}");
         }
         assert!(read_blocks("peach, oak").is_err());
+        for text in ["2 apricot 1 plum", "peach plum", "apple and pear"] {
+            let fault = read_block(text).unwrap_err();
+            assert!(fault.contains("comma"), "{text}: {fault}");
+        }
         assert_eq!(read_blocks(" , ").unwrap(), []);
     }
 }

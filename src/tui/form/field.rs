@@ -305,7 +305,10 @@ impl Field {
             },
             Kind::Zone => Zone::of_place(text)
                 .map(|zone| zone.name().to_owned())
-                .ok_or_else(|| "write a zone such as America/New_York or Europe/Madrid".to_owned()),
+                .ok_or_else(|| {
+                    "no such zone: write its large city, as in America/New_York or Madrid"
+                        .to_owned()
+                }),
             Kind::Trees => super::begin::check_trees(text),
             Kind::Quantity(what) => what.said(text, model.season.orchard.units),
             Kind::Label(place) => label::read_field(*place, text, model),

@@ -147,6 +147,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
             inside.width,
             inside.bottom().saturating_sub(keep + 1),
         ),
+        list.width.saturating_sub(labels),
     );
 }
 
@@ -241,12 +242,25 @@ fn meaning_of(field: &Field) -> String {
     }
 }
 
-/// What to write in the focused field, or what is wrong with it.
-fn help(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
+/// What a text means, where there is no room for it behind the text.
+fn cut_short(model: &Model, field: &Field, room: u16) -> Option<String> {
+    let text = field.text();
+    let meaning = field.check(model).ok()?;
+    let taken = text::width(&text) + "  = ".len() + text::width(&meaning);
+    let differs = !meaning.is_empty() && !meaning.eq_ignore_ascii_case(text.trim());
+    (differs && taken > usize::from(room)).then_some(meaning)
+}
+
+/// What to write in the focused field, what it means where the field has no room for that, or
+/// what is wrong with it.
+fn help(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect, room: u16) {
     let field = form.fields.get(form.focus);
     let (sign, words) = match (&form.fault, field) {
         (Some(fault), _) => ("!! ", fault.clone()),
-        (None, Some(field)) => ("", meaning_of(field)),
+        (None, Some(field)) => match cut_short(model, field, room) {
+            Some(meaning) => ("= ", meaning),
+            None => ("", meaning_of(field)),
+        },
         (None, None) => (
             "",
             form.lacks(model)
@@ -259,7 +273,8 @@ fn help(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
         usize::from(area.width.saturating_sub(indent)).max(8),
     );
     let from = if area.height > 2 { area.y + 1 } else { area.y };
-    canvas.put(area.x, from, area.width, sign, Tone::Stop);
+    let tone = if sign == "= " { Tone::Good } else { Tone::Stop };
+    canvas.put(area.x, from, area.width, sign, tone);
     for (y, line) in (from..area.bottom()).zip(lines) {
         canvas.put(
             area.x + indent,
