@@ -34,8 +34,22 @@ pub struct Outlook {
     pub due: Due,
     /// The swell of each kind of tree, the earliest last safe day first.
     pub swells: Vec<SpeciesSwell>,
-    /// Places of each task's warnings: a board of hundreds of cards asks for them card by card.
-    by_task: HashMap<TaskId, Vec<usize>>,
+    /// Open tasks whose gravest warning is a stop.
+    pub stopped: usize,
+    /// Open tasks whose gravest warning is a caution.
+    pub cautioned: usize,
+    /// Each task's warnings: a board of hundreds of cards asks for them card by card.
+    by_task: HashMap<TaskId, Spoken>,
+    /// Places of the warnings no task answers for.
+    loose: Vec<usize>,
+}
+
+/// What speaks on a task.
+#[derive(Debug, Clone)]
+struct Spoken {
+    worst: Level,
+    /// Places of its warnings, worst first.
+    places: Vec<usize>,
 }
 
 impl Outlook {
@@ -44,13 +58,20 @@ impl Outlook {
         self.by_task
             .get(task)
             .into_iter()
-            .flatten()
+            .flat_map(|spoken| &spoken.places)
             .filter_map(|place| self.warnings.get(*place))
     }
 
     /// The gravest level that speaks on a task.
     pub fn worst_of(&self, task: &TaskId) -> Option<Level> {
-        self.warnings_of(task).map(|w| w.level).next()
+        self.by_task.get(task).map(|spoken| spoken.worst)
+    }
+
+    /// Warnings on blocks that no task answers for, worst first.
+    pub fn loose(&self) -> impl Iterator<Item = &Warning> {
+        self.loose
+            .iter()
+            .filter_map(|place| self.warnings.get(*place))
     }
 
     /// Everything due, soonest first.
@@ -123,18 +144,35 @@ pub fn outlook_with(
 
 fn of_facts(facts: &Facts<'_>) -> Outlook {
     let warnings = rules::check(facts);
-    let mut by_task: HashMap<TaskId, Vec<usize>> = HashMap::new();
+    let mut by_task: HashMap<TaskId, Spoken> = HashMap::new();
+    let mut loose = Vec::new();
     for (place, warning) in warnings.iter().enumerate() {
-        if let Some(task) = &warning.task {
-            by_task.entry(task.clone()).or_default().push(place);
-        }
+        let Some(task) = &warning.task else {
+            loose.push(place);
+            continue;
+        };
+        let spoken = by_task.entry(task.clone()).or_insert(Spoken {
+            worst: warning.level,
+            places: Vec::new(),
+        });
+        spoken.worst = spoken.worst.max(warning.level);
+        spoken.places.push(place);
     }
+    let open = facts.season.tasks.iter().filter(|t| t.state.is_open());
+    let worst: Vec<Level> = open
+        .filter_map(|t| by_task.get(&t.id))
+        .map(|spoken| spoken.worst)
+        .collect();
+    let of = |level: Level| worst.iter().filter(|l| **l == level).count();
     let mut outlook = Outlook {
         today: facts.today,
         warnings,
         due: Due::default(),
         swells: swells::by_species(facts.season, facts.estimates),
+        stopped: of(Level::Stop),
+        cautioned: of(Level::Caution),
         by_task,
+        loose,
     };
     outlook.due = Due::of(facts.season, facts.today, |task| outlook.worst_of(task));
     outlook

@@ -88,6 +88,26 @@ pub fn cut(text: &str, columns: usize) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+/// Texts joined until they are wider than so many columns: what no row could hold is not put
+/// into words, there may be hundreds.
+pub fn joined(
+    texts: impl Iterator<Item = impl AsRef<str>>,
+    between: &str,
+    columns: usize,
+) -> String {
+    let mut all = String::new();
+    for text in texts {
+        if !all.is_empty() {
+            all.push_str(between);
+        }
+        all.push_str(text.as_ref());
+        if width(&all) > columns {
+            break;
+        }
+    }
+    all
+}
+
 /// What a word is broken into: what a reader takes for one character, and where such a one is
 /// wider than a line, its parts.
 fn pieces(word: &str, columns: usize) -> impl Iterator<Item = &str> {

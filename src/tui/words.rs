@@ -134,17 +134,8 @@ pub fn blocks_within(season: &Season, task: &Task, columns: usize) -> String {
     if task.blocks.is_empty() {
         return "all blocks".to_owned();
     }
-    let mut out = String::new();
-    for block in season.blocks_of(task).take(task.blocks.len()) {
-        if !out.is_empty() {
-            out.push_str(", ");
-        }
-        out.push_str(&block.name);
-        if text::width(&out) > columns {
-            break;
-        }
-    }
-    out
+    let blocks = season.blocks_of(task).take(task.blocks.len());
+    text::joined(blocks.map(|block| block.name.as_str()), ", ", columns)
 }
 
 /// `Mon 8 Mar 14:30`; the day is left out where it is today.

@@ -49,7 +49,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         _ => 2,
     };
     standing::due(model, canvas, take(due_rows));
-    if area.height >= 15 && standing::loose(model).next().is_some() {
+    if area.height >= 15 && model.outlook.loose().next().is_some() {
         standing::on_blocks(model, canvas, take(1));
     }
     let ribbon_rows = ribbon::rows(model, rest);

@@ -1,7 +1,7 @@
 //! Where the season stands, and what is due, at a glance.
 
 use crate::domain::outlook::DueTask;
-use crate::domain::rules::{Level, Warning};
+use crate::domain::rules::Level;
 use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
 use crate::tui::details::tone;
@@ -16,15 +16,7 @@ use ratatui::layout::Rect;
 pub fn line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let due = &model.outlook.due;
     let n = due.overdue.len() + due.today.len() + due.next.len();
-    let open = model.season.tasks.iter().filter(|t| t.state.is_open());
-    let (mut stops, mut cautions) = (0, 0);
-    for task in open {
-        match model.outlook.worst_of(&task.id) {
-            Some(Level::Stop) => stops += 1,
-            Some(Level::Caution) => cautions += 1,
-            _ => {}
-        }
-    }
+    let (stops, cautions) = (model.outlook.stopped, model.outlook.cautioned);
     let mut x = row.x;
     let mut put = |canvas: &mut Canvas<'_>, text: &str, tone| {
         x = canvas.put(x, row.y, row.right().saturating_sub(x), text, tone);
@@ -75,21 +67,16 @@ fn standing(model: &Model, room: usize) -> String {
         .unwrap_or(last)
 }
 
-/// Warnings on blocks that no task answers for, worst first.
-pub fn loose(model: &Model) -> impl Iterator<Item = &Warning> {
-    model.outlook.warnings.iter().filter(|w| w.task.is_none())
-}
-
 /// One line: what speaks on blocks, and the key to where it is dealt with.
 pub fn on_blocks(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
-    let all: Vec<&Warning> = loose(model).collect();
-    let worst = all.iter().map(|w| w.level).max().unwrap_or(Level::Note);
+    let outlook = &model.outlook;
+    // Worst first.
+    let worst = outlook.loose().next().map_or(Level::Note, |w| w.level);
     let key = model.keymap.first(Command::ShowCoverage);
     let head = format!("{} ", words::level_sign(worst));
-    let count = format!("on blocks {} ({key}): ", all.len());
-    let each: Vec<&str> = all.iter().map(|w| w.message.as_str()).collect();
+    let count = format!("on blocks {} ({key}): ", outlook.loose().count());
     let room = usize::from(row.width).saturating_sub(text::width(&head) + text::width(&count));
-    let joined = each.join("; ");
+    let joined = text::joined(outlook.loose().map(|w| w.message.as_str()), "; ", room);
     let said = text::cut(&joined, room);
     canvas.pieces(
         row.x,
@@ -143,22 +130,13 @@ pub fn due(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             format!("{sign}{gap}{}", t.title)
         }
     };
-    // What no row could hold is not put into words: hundreds may be overdue.
     let list = |tasks: &[DueTask], date: bool| {
-        let mut said = String::new();
-        for task in tasks {
-            if !said.is_empty() {
-                said.push_str("; ");
-            }
-            said.push_str(&one(task, date));
-            if text::width(&said) > usize::from(area.width) {
-                break;
-            }
-        }
+        let said = text::joined(tasks.iter().map(|t| one(t, date)), "; ", area.width.into());
         if said.is_empty() {
-            said.push_str("none");
+            "none".to_owned()
+        } else {
+            said
         }
-        said
     };
     let one_row = area.height == 1;
     let mut parts: Vec<(String, Tone, String)> = Vec::new();
