@@ -163,16 +163,21 @@ impl Tty {
         self.backlog.answered(Instant::now());
     }
 
-    /// May an answer still be on its way?
-    pub fn is_owed(&self) -> bool {
-        self.backlog.is_owed(Instant::now())
+    /// How long an answer may still be on its way, if any.
+    pub fn owed_for(&self) -> Option<Duration> {
+        self.backlog.owed_for(Instant::now())
+    }
+
+    /// Nothing is known any more of the terminal's answers: it may be another one now.
+    pub fn forget(&mut self) {
+        self.backlog = Backlog::default();
     }
 
     /// What is on its way is not wanted any more.
     pub fn drop_pending(&mut self) {
         if !self.is_idle() {
             // A question among it will not be answered.
-            self.backlog = Backlog::default();
+            self.forget();
         }
         self.pending.clear();
         self.written = 0;

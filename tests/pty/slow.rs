@@ -93,3 +93,25 @@ fn whoever_leaves_amid_a_key_held_down_finds_no_answer_typed_into_the_shell() {
     assert!(!String::from_utf8_lossy(&bytes).contains("[0n"));
     pty.assert_given_back();
 }
+
+#[test]
+fn a_terminal_that_answers_nothing_keeps_nobody_waiting() {
+    let mut pty = Pty::practice();
+    pty.fall_silent();
+    pty.wait_for("next fit");
+    pty.settle();
+    pty.send("j");
+    pty.wait_for(">[x] Pick off");
+    assert_eq!(questions(&pty.bytes()), 2);
+    let begun = Instant::now();
+    for _ in 0..20 {
+        pty.send(">");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    pty.send("q");
+    pty.end();
+    let took = begun.elapsed();
+    assert!(took < Duration::from_millis(1500), "{took:?}");
+    assert_eq!(questions(&pty.bytes()), 2);
+    pty.assert_given_back();
+}

@@ -14,6 +14,7 @@ pub struct Pty {
     pub child: Box<dyn Child + Send + Sync>,
     seen: Arc<Mutex<Vec<u8>>>,
     stop: Arc<AtomicBool>,
+    silent: Arc<AtomicBool>,
     reader: Option<JoinHandle<()>>,
     size: (u16, u16),
     pub home: Arc<TempDir>,
@@ -112,6 +113,8 @@ impl Pty {
         let answers = Arc::downgrade(&writer);
         let stop = Arc::new(AtomicBool::new(false));
         let ordered = Arc::clone(&stop);
+        let silent = Arc::new(AtomicBool::new(false));
+        let mute = Arc::clone(&silent);
         let thread = std::thread::spawn(move || {
             // A slow line hands over a twentieth of a second's bytes at a time.
             let mut chunk = vec![0; bytes_per_s.map_or(65536, |b| b / 20)];
@@ -127,7 +130,9 @@ impl Pty {
                 };
                 // Like any terminal it reports its status when it comes to the question.
                 for _ in before..asked {
-                    if let Some(writer) = answers.upgrade() {
+                    if let Some(writer) = answers.upgrade()
+                        && !mute.load(Ordering::SeqCst)
+                    {
                         let _ = writer.lock().unwrap().write_all(b"\x1b[0n");
                     }
                 }
@@ -142,10 +147,16 @@ impl Pty {
             child,
             seen,
             stop,
+            silent,
             reader: Some(thread),
             size,
             home,
         }
+    }
+
+    /// The terminal answers no question from now on.
+    pub fn fall_silent(&self) {
+        self.silent.store(true, Ordering::SeqCst);
     }
 
     /// All bytes so far.

@@ -22,16 +22,15 @@ impl Loop<'_> {
     /// Reads the answers the terminal still owes: the shell would take them for keys.
     pub(super) fn await_answers(&mut self, at_most: Duration) {
         let until = Instant::now() + at_most;
-        while self.tty.is_owed() {
-            let left = until.saturating_duration_since(Instant::now());
+        while let Some(owed) = self.tty.owed_for() {
+            let left = until.saturating_duration_since(Instant::now()).min(owed);
             let timeout = Timespec {
                 tv_sec: i64::try_from(left.as_secs()).unwrap_or(0),
                 tv_nsec: left.subsec_nanos().into(),
             };
             let mut fds = [PollFd::new(&self.tty, PollFlags::IN)];
             let (mut bytes, mut inputs) = (Vec::new(), Vec::new());
-            if left.is_zero()
-                || !poll(&mut fds, Some(&timeout)).is_ok_and(|n| n > 0)
+            if !poll(&mut fds, Some(&timeout)).is_ok_and(|n| n > 0)
                 || self.tty.read(&mut bytes) == Line::Down
             {
                 return;
@@ -73,6 +72,7 @@ impl Loop<'_> {
     pub(super) fn suspend(&mut self) -> Result<(), RunError> {
         self.await_answers(FAREWELL);
         self.tty.drop_pending();
+        self.tty.forget();
         held::give_back();
         let stopped = stop();
         // The stop and its end were signals as well.

@@ -121,16 +121,15 @@ impl Backlog {
         self.draining.then(|| GIVEN_UP.saturating_sub(since))
     }
 
-    /// May an answer still be on its way? Whoever leaves then would have it taken for keys by
-    /// the shell.
-    pub fn is_owed(&self, now: Instant) -> bool {
+    /// How long an answer may still be on its way, if any: whoever leaves before would have it
+    /// taken for keys by the shell.
+    pub fn owed_for(&self, now: Instant) -> Option<Duration> {
         let patience = match self.quickest {
             Some(_) => GIVEN_UP,
             None => UNPROVEN,
         };
-        self.asked
-            .back()
-            .is_some_and(|last| now.duration_since(last.at) < patience)
+        let since = now.duration_since(self.asked.back()?.at);
+        (since < patience).then(|| patience.saturating_sub(since))
     }
 }
 
@@ -205,7 +204,8 @@ mod tests {
         backlog.wake();
         assert_eq!(backlog.ask(40, begun), Ask::Around);
         assert!((1..500).all(|i| backlog.ask(40, begun + ms(33 * i)) == Ask::Not));
-        assert!(backlog.is_owed(begun + ms(200)) && !backlog.is_owed(begun + ms(3000)));
+        assert_eq!(backlog.owed_for(begun + ms(200)), Some(ms(100)));
+        assert_eq!(backlog.owed_for(begun + ms(3000)), None);
         assert_eq!(backlog.wait(begun + ms(1000)), None);
     }
 
@@ -245,7 +245,7 @@ mod tests {
         let mut backlog = proven(begun);
         backlog.answered(begun);
         assert_eq!(backlog.ask(400, begun + ms(80)), Ask::Behind);
-        assert!(backlog.is_owed(begun + ms(1000)));
+        assert!(backlog.owed_for(begun + ms(1000)).is_some());
         assert_eq!(backlog.wait(begun + ms(100)), None);
         let waits = backlog.wait(begun + ms(1080));
         assert_eq!(waits, Some(ms(9000)));
