@@ -419,7 +419,7 @@ impl Host for BoardHost {
             zone: some(&answers.zone),
             units: some(&answers.units),
             leaf_drop: answers.leaf_drop.clone(),
-            block: answers.trees.split(',').filter_map(some).collect(),
+            block: some(&answers.trees).into_iter().collect(),
             weather: answers
                 .weather
                 .as_deref()

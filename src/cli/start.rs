@@ -10,7 +10,7 @@ use crate::domain::outlook::Estimates;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::starter::{Answers, new_season, tasks_again};
 use crate::domain::season::{
-    BlockId, Calendar, NewBlock, Season, UnitSystem, read_block, read_day,
+    BlockId, Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day,
 };
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
@@ -172,7 +172,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         |t| read_day(t, &calendar).map_err(|e| e.to_string()),
     )?;
     let blocks = if args.block.is_empty() {
-        asker.blocks(read_block)?
+        asker.blocks()?
     } else {
         given_blocks(&args.block)?
     };
@@ -228,10 +228,15 @@ fn usual_leaf_drop(latitude: f64, today: NaiveDate) -> NaiveDate {
 }
 
 fn given_blocks(texts: &[String]) -> Result<Vec<NewBlock>, Failure> {
-    texts
-        .iter()
-        .map(|t| read_block(t).map_err(|e| Failure::Input(format!("--block: {e}"))))
-        .collect()
+    let wrong = |why: String| Failure::Input(format!("--block: {why}"));
+    let read: Result<Vec<_>, _> = texts.iter().map(|t| read_blocks(t)).collect();
+    let blocks = read.map_err(wrong)?.concat();
+    if blocks.is_empty() {
+        return Err(wrong(
+            "no tree is named; write for instance peach:redhaven:6".to_owned(),
+        ));
+    }
+    Ok(blocks)
 }
 
 /// The season after an earlier one.

@@ -1,7 +1,7 @@
 //! Asking on the terminal, line by line.
 
 use super::Failure;
-use crate::domain::season::NewBlock;
+use crate::domain::season::{NewBlock, read_blocks};
 use std::io::{BufRead, Write};
 
 /// Asks, or does without asking.
@@ -61,11 +61,8 @@ impl<'a> Asker<'a> {
         }
     }
 
-    /// The trees, one line each, until an empty line.
-    pub fn blocks(
-        &mut self,
-        read: impl Fn(&str) -> Result<NewBlock, String>,
-    ) -> Result<Vec<NewBlock>, Failure> {
+    /// The trees, until an empty line.
+    pub fn blocks(&mut self) -> Result<Vec<NewBlock>, Failure> {
         let mut blocks = Vec::new();
         if !self.may_ask {
             return Err(Failure::Input(
@@ -87,8 +84,8 @@ impl<'a> Asker<'a> {
                 }
                 break;
             }
-            match read(&line) {
-                Ok(block) => blocks.push(block),
+            match read_blocks(&line) {
+                Ok(more) => blocks.extend(more),
                 Err(why) => writeln!(self.out, "  {why}")?,
             }
         }

@@ -25,7 +25,7 @@ pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};
 pub use material::{Formulation, Material};
 pub use orchard::{CopperRegime, MonthlyNormals, Orchard, SeasonDates, UnitSystem, WeatherFiles};
-pub use planted::{NewBlock, read_block, read_blocks};
+pub use planted::{NewBlock, read_blocks};
 pub use reading::Reading;
 pub use record::{Record, RecordedMaterial, RecordsHead};
 pub use spoken_day::{Calendar, DayError, read_day};

@@ -135,8 +135,8 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
     pty.send("\x15Hill farm\r");
     pty.wait_for("write a number of degrees");
     // A zone is completed from its city, and trees are written as one says them.
-    pty.send("43.1\t-77.3\t\x15new y\x1b[C\t\t6 redhaven peach, 20 apples\t\t");
-    pty.wait_for("6 peach redhaven, 20 apple");
+    pty.send("43.1\t-77.3\t\x15new y\x1b[C\t\t6 redhaven peach, 20 apples and two pears\t\t");
+    pty.wait_for("= 6 peach red");
     pty.send("nowhere.csv\r");
     pty.wait_for("nowhere.csv");
     pty.wait("the reason", |s| s.contains("!!"));
@@ -157,4 +157,5 @@ fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
     assert_eq!(made.len(), 1, "{made:?}");
     let season = std::fs::read_to_string(&made[0]).unwrap();
     assert!(season.contains("\"America/New_York\""), "{season}");
+    assert_eq!(season.matches("[[block]]").count(), 3, "{season}");
 }

@@ -18,7 +18,7 @@ const MOST: u32 = 1_000_000;
 
 /// Reads one block: kind, cultivar and number with colons, or in plain words in any order. The
 /// error says what is wrong and what to write.
-pub fn read_block(text: &str) -> Result<NewBlock, String> {
+fn read_block(text: &str) -> Result<NewBlock, String> {
     let text = text.trim();
     if text.contains(':') {
         with_colons(text)

@@ -15,6 +15,7 @@ use crate::domain::phenology::stage::Stage;
 const BORROWED_YEARS: f64 = 1.5;
 /// Own years that weigh as much as the carried shares.
 const POOL_YEARS: f32 = 40.0;
+
 /// What a block's own dates make of the carried fits, before any look at this season.
 #[derive(Debug)]
 pub(super) struct OwnFit {
