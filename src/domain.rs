@@ -13,6 +13,8 @@
 //! | [`targets`] | what overwinters, when and by what it can be stopped |
 //! | [`coverage`] | block × target × lane: what is covered, what would close a gap |
 //! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
+//! | [`uses`] | every use of a material on a block, planned or done, looked up once |
+//! | [`window`] | from when to when a spray may be done on a block, for each thing it is for |
 //! | [`rules`] | facts → warnings, one file per family |
 //! | [`records`] | application records: making, checking, sealing, correcting; re-entry; totals |
 //! | [`review`] | what changed since the last review |
@@ -37,4 +39,6 @@ pub mod season;
 pub mod sources;
 pub mod targets;
 pub mod units;
+pub mod uses;
+pub mod window;
 pub mod zone;

@@ -8,7 +8,6 @@
 mod aim;
 pub(crate) mod apart;
 pub mod copper;
-mod deadline;
 mod explain;
 mod facts;
 mod label;
@@ -22,12 +21,11 @@ mod weather;
 mod words;
 mod work;
 
-pub use deadline::{Deadline, deadline};
 pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use table::RULES;
 pub(crate) use timing::exceeds;
-pub(crate) use words::{days, percent};
+pub(crate) use words::{day, days, percent};
 
 use super::season::{BlockId, MaterialId, TargetId, TaskId};
 use super::sources::Source;

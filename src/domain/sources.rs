@@ -89,6 +89,8 @@ sources! {
     BARE_WOOD = "bare-wood", Practice, "Dormant sprays go onto bare wood, before any swelling, where a label does not say more";
     GROWER = "grower", Practice, "The grower's own row in the season file";
     LEAF_DROP_START = "leaf-drop", Read, "UC IPM wording relayed by UC Master Gardeners 2015-2023: leaf curl copper after 90-100 % leaf fall";
+    LEAF_FALL_PACE = "leaf-fall", Practice, "Leaf fall takes some five weeks from first colour, the last half of it ten days";
+    LATE_WINTER = "late-winter", Practice, "The last spray before swell goes on in the six weeks before the last safe day: the later the better, with days in hand for weather";
     LABEL_EACH_SEASON = "label-season", Practice, "Read the label again each season: rates, crops and registrations change";
     COPPER_INTERVAL_US = "copper-interval", Read, "US copper label, stone fruit, dormant use: 7 days at least between uses";
     PLAN_KEPT = "plan", Practice, "A task past its day is moved, done or skipped";

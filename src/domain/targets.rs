@@ -54,6 +54,8 @@ pub struct LaneWindow {
     pub lane: Lane,
     /// Does a treatment in this lane count as covering the target?
     pub key: bool,
+    /// BBCH stage from which a treatment in this lane works, where bare wood alone is too early.
+    pub opens: Option<u8>,
     /// When in the lane, in the words of the trade.
     pub words: &'static str,
 }
@@ -130,6 +132,16 @@ mod row {
         LaneWindow {
             lane,
             key: true,
+            opens: None,
+            words,
+        }
+    }
+    /// The same where a treatment works from a stage on.
+    pub(super) const fn key_from(lane: Lane, opens: u8, words: &'static str) -> LaneWindow {
+        LaneWindow {
+            lane,
+            key: true,
+            opens: Some(opens),
             words,
         }
     }
@@ -137,6 +149,7 @@ mod row {
         LaneWindow {
             lane,
             key: false,
+            opens: None,
             words,
         }
     }

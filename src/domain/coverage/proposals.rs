@@ -8,6 +8,7 @@ use crate::domain::season::{
     Block, Lane, Material, MixPart, Organic, Season, Task, TaskId, TaskKind, TaskState,
 };
 use crate::domain::targets::{self, Control, Need, Sanitation, TargetView};
+use crate::domain::window;
 use chrono::{Days, NaiveDate};
 use serde::Serialize;
 
@@ -357,20 +358,17 @@ fn keep_to_label(
         .open_uses()
         .filter(|u| u.task.id == proposal.task.id)
         .filter_map(|used| {
-            let stage = rules::deadline(&facts, used);
-            let day = used
-                .estimate?
-                .at_bbch(stage.bbch)
-                .last_safe(facts.tolerance(), facts.guard_days(used.block));
-            Some((day, stage))
+            let edge = window::closes(&facts, used)?;
+            let because = window::closes_because(&edge, Some(used.material));
+            Some((edge.day, because))
         })
         .min_by_key(|(day, _)| *day);
-    if let Some((day, stage)) = last.filter(|(day, _)| (today..proposal.task.date).contains(day)) {
+    if let Some((day, because)) = last.filter(|(day, _)| (today..proposal.task.date).contains(day))
+    {
         proposal.task.date = day;
-        proposal.reasons.push(format!(
-            "On {day} at the latest, because {}.",
-            stage.because
-        ));
+        proposal
+            .reasons
+            .push(format!("On {day} at the latest, because {because}."));
     }
 }
 

@@ -14,9 +14,10 @@ use super::air::Air;
 use crate::domain::mix::safety;
 use crate::domain::outlook::Estimates;
 use crate::domain::phenology::distribution::StageDate;
-use crate::domain::rules::{Facts, deadline};
+use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, Delay, DelayScope, EditError};
 use crate::domain::season::{Season, Task, TaskId, TaskKind};
+use crate::domain::window::closes_because;
 use neighbours::Neighbours;
 use slots::Slot;
 
@@ -205,18 +206,27 @@ fn finish(facts: &Facts<'_>, task: &Task) -> Option<Finish> {
         return None;
     }
     facts
-        .open_uses()
-        .filter(|used| used.task.id == task.id)
-        .filter_map(|used| {
-            let limit = deadline(facts, used);
-            let stage = used.estimate?.at_bbch(limit.bbch);
-            let guard_days = facts.guard_days(used.block);
+        .windows()
+        .purposes()
+        .iter()
+        .filter(|p| p.used.task.id == task.id)
+        .filter_map(|p| {
+            let edge = p.window.closes?;
+            let before_swell = p.limit.is_before_swell();
             Some(Finish {
-                last_safe: stage.last_safe(facts.tolerance(), guard_days),
-                stage,
-                guard_days,
+                last_safe: edge.day,
+                stage: facts.stage(p.used.block_ix, p.limit.bbch)?.clone(),
+                guard_days: if before_swell {
+                    facts.guard_days(p.used.block)
+                } else {
+                    0
+                },
                 tolerance: facts.tolerance(),
-                because: format!("{}: {}", used.block.name, limit.because),
+                because: format!(
+                    "{}: {}",
+                    p.used.block.name,
+                    closes_because(&edge, Some(p.used.material))
+                ),
             })
         })
         .min_by_key(|f| f.last_safe)

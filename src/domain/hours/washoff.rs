@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, Days, NaiveDate, TimeDelta, Timelike, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
 use thiserror::Error;
 
 use super::air::Air;
@@ -12,10 +12,12 @@ use super::verdict::rain;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::outlook::Estimates;
-use crate::domain::rules::{Facts, Use, deadline};
+use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, EditError};
 use crate::domain::season::{Material, Season, Task, TaskId, TaskState, UnitSystem};
 use crate::domain::sources::{self, Source};
+use crate::domain::uses::Use;
+use crate::domain::window;
 
 /// Rain since an application.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -251,22 +253,17 @@ pub fn repeat(facts: &Facts<'_>, used: &Use<'_>) -> Repeat {
             "the label of {name} may be used until {expires} only"
         ));
     }
-    let limit = deadline(facts, used);
-    let latest = used.estimate.map(|e| {
-        e.at_bbch(limit.bbch)
-            .last_safe(facts.tolerance(), facts.guard_days(used.block))
-    });
-    if let Some(last) = latest.filter(|l| *l < earliest) {
-        let guard = Days::new(u64::from(facts.guard_days(used.block)));
-        let by = earliest.checked_add_days(guard).unwrap_or(earliest);
+    let closes = window::closes(facts, used);
+    if let Some(edge) = closes.filter(|e| e.day < earliest) {
         return Repeat::Refused(format!(
-            "the last safe day was {last} and the label's interval ends {earliest} ({}; with guard days counted to {by}). Look at the buds before anything else",
-            limit.because
+            "the last safe day was {} and the label's interval ends {earliest}: {}. Look at the buds before anything else",
+            edge.day,
+            window::closes_because(&edge, Some(used.material))
         ));
     }
     Repeat::Offered {
         earliest,
-        latest,
+        latest: closes.map(|e| e.day),
         uses_left,
     }
 }

@@ -29,6 +29,9 @@ mod shared {
     }
 }
 
+/// Chances are kept in single precision for the next start: equal is not above.
+const LAST_DIGIT: f64 = 1e-6;
+
 impl StageDate {
     /// From weights per day starting at `first`. Negative and non-finite weights count as 0;
     /// when nothing is left, the whole chance lies on `first`.
@@ -150,7 +153,7 @@ impl StageDate {
     pub fn last_safe(&self, tolerance: f64, guard_days: u32) -> NaiveDate {
         let allowed = self
             .cumulative
-            .partition_point(|&by| by <= tolerance.clamp(0.0, 1.0));
+            .partition_point(|&by| by <= tolerance.clamp(0.0, 1.0) + LAST_DIGIT);
         let before = Days::new(u64::from(guard_days) + 1);
         let first_unsafe = self.date_at(allowed);
         first_unsafe

@@ -29,6 +29,20 @@ pub static RULES: &[Rule] = &[
         check: timing::before_leaf_drop,
     },
     Rule {
+        id: "too-early",
+        title: "Too early",
+        about: "A spray falls before the stage or the weeks in which it works.",
+        source: &sources::OIL_LAST_STAGE,
+        check: timing::too_early,
+    },
+    Rule {
+        id: "no-day-left",
+        title: "No day is left",
+        about: "A spray's window opens, by an interval or leaf drop, only after its last safe day.",
+        source: &sources::LABEL,
+        check: timing::no_day_left,
+    },
+    Rule {
         id: "interval-too-short",
         title: "Interval too short",
         about: "Two uses of a material on a block are closer than its label allows.",

@@ -1,194 +1,378 @@
-//! Rules on when in the dormant year a spray falls.
+//! Rules on when in the dormant year a spray falls: its window.
 
-use super::deadline::Limit;
-use super::facts::Use;
-use super::words::{capital, percent, range};
+use super::words::{capital, day, days, percent, range};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::phenology::distribution::StageDate;
-use crate::domain::season::Block;
-use chrono::{Days, NaiveDate};
-use std::collections::HashMap;
-
-/// One spray judged against the stage that ends its window.
-struct Judged {
-    level: Level,
-    chance: f64,
-    chance_guarded: f64,
-}
+use crate::domain::season::TargetId;
+use crate::domain::targets::TargetView;
+use crate::domain::window::last_safe_against;
+use crate::domain::window::{
+    By, Edge, EdgeKind, Purpose, WindowState, closes_because, stage_words,
+};
+use chrono::NaiveDate;
 
 /// Chances are held in single precision: equal is not above.
 pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
     chance > tolerance + 1e-6
 }
 
-fn guarded(facts: &Facts<'_>, block: &Block, date: NaiveDate) -> NaiveDate {
-    date.checked_add_days(Days::new(u64::from(facts.guard_days(block))))
-        .unwrap_or(date)
+/// What is planned, or how late it is.
+fn planned(facts: &Facts<'_>, purpose: &Purpose<'_>) -> String {
+    let date = purpose.used.task.date;
+    match (facts.today - date).num_days() {
+        late if late > 0 => format!("{} late", days(late)),
+        _ => format!("planned {}", day(date)),
+    }
 }
 
-fn judge(facts: &Facts<'_>, block: &Block, date: NaiveDate, stage: &StageDate) -> Option<Judged> {
-    let tolerance = facts.tolerance();
-    let chance = stage.chance_by(date);
-    let chance_guarded = stage.chance_by(guarded(facts, block, date));
-    let level = if exceeds(chance, tolerance) {
-        Level::Stop
-    } else if exceeds(chance_guarded, tolerance) {
-        Level::Caution
-    } else {
-        return None;
-    };
-    Some(Judged {
-        level,
-        chance,
-        chance_guarded,
-    })
-}
-
-fn report(
-    facts: &Facts<'_>,
-    rule: &Rule,
-    used: &Use<'_>,
-    (message, stage_words): (String, &str),
-    (limit, stage): (Limit<'_>, &StageDate),
-    judged: &Judged,
-) -> Warning {
+/// Stage, range, chances and what is accepted.
+fn numbers(facts: &Facts<'_>, purpose: &Purpose<'_>, edge: &Edge<'_>, stage: &StageDate) -> String {
+    let on = purpose.judged_on;
+    let used = &purpose.used;
     let guard = facts.guard_days(used.block);
-    let limit = limit.in_words(used);
-    let last_safe = stage.last_safe(facts.tolerance(), guard);
-    let why = format!(
-        "{}. {stage_words} on {}: {}. Chance by {}: {}; with {guard} guard days: {}; tolerance {}. Last safe day {last_safe}.",
-        capital(&limit.because),
+    let guarded = on
+        .checked_add_days(chrono::Days::new(u64::from(guard)))
+        .unwrap_or(on);
+    let with_guard = if purpose.limit.is_before_swell() {
+        format!(
+            "; within {guard} guard days after it: {}",
+            percent(stage.chance_by(guarded))
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "{}. {} on {}: {}. Chance by {}: {}{with_guard}; you accept {}. Last safe day {}.",
+        capital(&closes_because(edge, Some(used.material))),
+        capital(&stage_words(purpose.limit.bbch)),
         used.block.name,
         range(stage),
-        used.task.date,
-        percent(judged.chance),
-        percent(judged.chance_guarded),
+        day(on),
+        percent(stage.chance_by(on)),
         percent(facts.tolerance()),
-    );
-    let todo = if last_safe >= facts.today {
-        format!("Spray on or before {last_safe}, or look at the buds and enter what you see.")
-    } else {
-        "The last safe day has passed: look at the buds before anything else and enter what you see; if they are still tight the range moves later.".to_owned()
+        day(edge.day),
+    )
+}
+
+/// What else the material may still be sprayed against on this block today.
+fn still_open<'a>(facts: &Facts<'a>, purpose: &Purpose<'a>) -> Option<(&'a str, NaiveDate)> {
+    let used = &purpose.used;
+    let seen = used.block.seen.iter().map(|s| &s.target);
+    let named = used.task.targets.iter();
+    named
+        .chain(seen)
+        .filter_map(|id: &TargetId| facts.target(id.as_str()))
+        .filter_map(|view: TargetView<'a>| {
+            let last = last_safe_against(facts, used, view)?;
+            (last >= facts.today).then_some((view.name(), last))
+        })
+        .max_by_key(|(_, last)| *last)
+}
+
+fn cure(facts: &Facts<'_>, purpose: &Purpose<'_>, last_safe: NaiveDate) -> String {
+    if last_safe >= facts.today {
+        return format!(
+            "Spray by {}, or look at the buds and add what you see.",
+            day(last_safe)
+        );
+    }
+    let now = match still_open(facts, purpose) {
+        Some((name, last)) => format!(
+            "Too late for this. Against {name} alone it may still go on until {}: change the targets",
+            day(last)
+        ),
+        None => "Skip it and say why: the plan of next season keeps the reason".to_owned(),
     };
-    rule.warn(judged.level, message, why, todo)
+    format!("{now}. If the buds are still tight, add that look: the range moves later.")
+}
+
+/// One purpose whose window a stage has closed.
+fn closed(
+    rule: &Rule,
+    facts: &Facts<'_>,
+    purpose: &Purpose<'_>,
+    what: impl Fn(&Edge<'_>) -> String,
+) -> Option<Warning> {
+    let edge = purpose.window.closes?;
+    if purpose.judged_on <= edge.day || purpose.state != WindowState::Closed {
+        return None;
+    }
+    let used = &purpose.used;
+    let stage = facts.stage(used.block_ix, purpose.limit.bbch)?;
+    Some(
+        rule.warn(
+            Level::Stop,
+            what(&edge),
+            numbers(facts, purpose, &edge, stage),
+            cure(facts, purpose, edge.day),
+        )
         .task(used.task)
         .block(used.block)
         .material(used.material)
-        .source(limit.source)
+        .source(edge.source()),
+    )
 }
 
-/// A use that wants bare wood must not fall where buds may already swell.
+/// A use that needs bare wood must be on by the last safe day before swell.
 pub fn too_close_to_swell(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for used in facts.open_uses() {
-        let Some(estimate) = used.estimate else {
-            continue;
-        };
-        let limit = Limit::of(facts, used);
-        if limit.bbch() > 51 {
+    for purpose in facts.windows().purposes() {
+        if !purpose.limit.is_before_swell() {
             continue;
         }
-        let stage = &estimate.swell;
-        if let Some(judged) = judge(facts, used.block, used.task.date, stage) {
-            let close = if judged.level == Level::Stop {
-                "too close to"
-            } else {
-                "close to"
-            };
-            let message = format!(
-                "{} on {} falls {close} bud swell",
-                used.material.name, used.block.name
-            );
-            out.push(report(
-                facts,
-                rule,
-                used,
-                (message, "First swell"),
-                (limit, stage),
-                &judged,
-            ));
-        }
+        out.extend(closed(rule, facts, purpose, |edge| {
+            format!(
+                "Too late before swell: {} on {}, {}, last safe day {}",
+                purpose.used.material.name,
+                purpose.used.block.name,
+                planned(facts, purpose),
+                day(edge.day)
+            )
+        }));
     }
 }
 
 /// A use allowed beyond swell must still be over by its own last stage.
 pub fn past_stage_limit(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    let mut stages: HashMap<(usize, u8), StageDate> = HashMap::new();
-    for used in facts.open_uses() {
-        let Some(estimate) = used.estimate else {
-            continue;
-        };
-        let limit = Limit::of(facts, used);
-        let bbch = limit.bbch();
-        if bbch <= 51 {
+    for purpose in facts.windows().purposes() {
+        if purpose.limit.is_before_swell() {
             continue;
         }
-        // A stage is never likelier reached than the one before it, so most uses end here
-        // without its distribution being made.
-        let before = match bbch {
-            52 | 53 => &estimate.swell,
-            54..=60 => &estimate.burst,
-            _ => &estimate.bloom,
-        };
-        let latest = guarded(facts, used.block, used.task.date);
-        if !exceeds(before.chance_by(latest), facts.tolerance()) {
+        let used = &purpose.used;
+        let stop = closed(rule, facts, purpose, |edge| {
+            format!(
+                "Too late: {} on {}, {}, last safe day {}",
+                used.material.name,
+                used.block.name,
+                planned(facts, purpose),
+                day(edge.day)
+            )
+        });
+        if stop.is_some() {
+            out.extend(stop);
             continue;
         }
-        let stage = stages
-            .entry((used.block_ix, bbch))
-            .or_insert_with(|| estimate.at_bbch(bbch));
-        if let Some(judged) = judge(facts, used.block, used.task.date, stage) {
-            let words = if judged.level == Level::Stop {
-                "may be past"
-            } else {
-                "comes close to"
-            };
-            let message = format!(
-                "{} on {} {words} its last stage, BBCH {bbch}",
-                used.material.name, used.block.name
-            );
-            out.push(report(
-                facts,
-                rule,
-                used,
-                (message, &format!("BBCH {bbch}")),
-                (limit, stage),
-                &judged,
-            ));
-        }
+        out.extend(disputed(rule, facts, purpose));
     }
 }
 
-/// A dormant spray waits until the leaves are down.
+/// Common practice ends earlier than the target's own row: both are said.
+fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<Warning> {
+    let until = purpose.practice_until.filter(|d| purpose.judged_on > *d)?;
+    let stage = purpose.limit.practice?;
+    let used = &purpose.used;
+    let edge = purpose.window.closes?;
+    let strict = if used.kinds.any(crate::domain::materials::Actives::OIL) {
+        &crate::domain::sources::OIL_LAST_STAGE_STRICT
+    } else {
+        &crate::domain::sources::BARE_WOOD
+    };
+    let by = match edge.kind {
+        EdgeKind::Stage {
+            by: By::Target(view, _),
+            ..
+        } => view.name().to_owned(),
+        _ => used.material.name.clone(),
+    };
+    Some(
+        rule.warn(
+            Level::Caution,
+            format!(
+                "Handbooks differ: {} on {} after {}, {}",
+                used.material.name,
+                used.block.name,
+                stage_words(stage),
+                planned(facts, purpose)
+            ),
+            format!(
+                "Against {by} it may go on until {} ({}). Other handbooks end it before {}: last safe day {}. Your label gives no last stage.",
+                day(edge.day),
+                edge.source().line(),
+                stage_words(stage),
+                day(until)
+            ),
+            "Read the label: its last stage decides. Enter it with the label.".to_owned(),
+        )
+        .task(used.task)
+        .block(used.block)
+        .material(used.material)
+        .source(strict),
+    )
+}
+
+/// A dormant spray waits until the leaves are down, or as far down as its label or target asks.
 pub fn before_leaf_drop(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for used in facts.open_uses() {
-        // BBCH 97 is "all leaves fallen"; a label with an earlier first stage allows leaves on.
-        let leaves_on = used
-            .material
-            .label
-            .first_stage
-            .is_some_and(|s| (91..97).contains(&s));
-        let (drop, seen) = facts.season.leaf_drop(used.block);
-        if leaves_on || used.task.date >= drop {
+    for purpose in facts.windows().purposes() {
+        let Some(edge) = purpose.window.opens.filter(|e| purpose.judged_on < e.day) else {
             continue;
-        }
-        let early = (drop - used.task.date).num_days();
+        };
+        let (level, what) = match edge.kind {
+            EdgeKind::LeafDrop { seen: true } => (Level::Stop, "leaf drop, seen".to_owned()),
+            EdgeKind::LeafDrop { seen: false } => {
+                (Level::Caution, "leaf drop, expected".to_owned())
+            }
+            EdgeKind::Leaves { bbch } => {
+                (Level::Caution, format!("{}, expected", stage_words(bbch)))
+            }
+            _ => continue,
+        };
+        let used = &purpose.used;
+        let early = (edge.day - purpose.judged_on).num_days();
         out.push(
             rule.warn(
-                if seen { Level::Stop } else { Level::Caution },
+                level,
                 format!(
-                    "{} on {} comes before the leaves are down",
-                    used.material.name, used.block.name
+                    "Too early: {} on {} {} before {}",
+                    used.material.name,
+                    used.block.name,
+                    days(early),
+                    what.split(',').next().unwrap_or_default()
                 ),
+                format!("Planned {}; {what} {}.", day(used.task.date), day(edge.day)),
                 format!(
-                    "Planned {}, leaf drop {} {drop}: {early} days early.",
-                    used.task.date,
-                    if seen { "seen" } else { "expected" }
+                    "Move it to {} or later, or add the day of leaf drop.",
+                    day(edge.day)
                 ),
-                format!("Move it to {drop} or later, or enter when the leaves were down."),
             )
             .task(used.task)
             .block(used.block)
-            .material(used.material),
+            .material(used.material)
+            .source(edge.source()),
+        );
+    }
+}
+
+/// A spray that works only from a stage on, or better the later it comes, is not wasted early.
+pub fn too_early(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for purpose in facts.windows().purposes() {
+        let Some(edge) = purpose
+            .window
+            .opens
+            .filter(|_| purpose.state == WindowState::NotYet)
+        else {
+            continue;
+        };
+        let used = &purpose.used;
+        let (level, because) = match edge.kind {
+            EdgeKind::Stage {
+                bbch,
+                by: By::Label,
+            } => (
+                Level::Stop,
+                format!(
+                    "The label allows {} from {}",
+                    used.material.name,
+                    stage_words(bbch)
+                ),
+            ),
+            EdgeKind::Stage {
+                bbch,
+                by: By::Target(view, _),
+            } => (
+                Level::Caution,
+                format!(
+                    "Against {} it works from {} on",
+                    view.name(),
+                    stage_words(bbch)
+                ),
+            ),
+            EdgeKind::LateWinter => (
+                Level::Caution,
+                "Before swell, the later the better, with days in hand for weather".to_owned(),
+            ),
+            _ => continue,
+        };
+        // Said once a block: the opening is never later than the last safe day.
+        let opens = purpose
+            .window
+            .closes
+            .map_or(edge.day, |c| edge.day.min(c.day));
+        let early = (opens - purpose.judged_on).num_days();
+        let likely = match edge.kind {
+            EdgeKind::Stage { bbch, .. } => {
+                facts
+                    .stage(used.block_ix, bbch)
+                    .map_or_else(String::new, |s| {
+                        format!(
+                            " {} on {}: {}.",
+                            capital(&stage_words(bbch)),
+                            used.block.name,
+                            range(s)
+                        )
+                    })
+            }
+            _ => String::new(),
+        };
+        let last = purpose
+            .window
+            .closes
+            .map_or_else(String::new, |c| format!(" Last safe day {}.", day(c.day)));
+        out.push(
+            rule.warn(
+                level,
+                format!(
+                    "Too early: {} on {}, planned {}, window opens {}",
+                    used.material.name,
+                    used.block.name,
+                    day(used.task.date),
+                    day(opens)
+                ),
+                format!("{because}: {} early.{likely}{last}", days(early)),
+                format!("Move it to {} or later.", day(opens)),
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material)
+            .source(edge.source()),
+        );
+    }
+}
+
+/// An interval that ends behind the last safe day leaves no day for a spray.
+pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for purpose in facts.windows().purposes() {
+        let (Some(opens), Some(closes)) = (purpose.window.opens, purpose.window.closes) else {
+            continue;
+        };
+        if !opens.kind.is_firm() || opens.day <= closes.day || purpose.judged_on > closes.day {
+            continue;
+        }
+        let used = &purpose.used;
+        let why = match opens.kind {
+            EdgeKind::Interval {
+                name,
+                on,
+                days: asked,
+            } => format!(
+                "{name} went on on {}; the label asks for {} between, so not before {}. Last safe day {}.",
+                day(on),
+                days(asked),
+                day(opens.day),
+                day(closes.day)
+            ),
+            _ => format!(
+                "It opens {}; last safe day {}.",
+                day(opens.day),
+                day(closes.day)
+            ),
+        };
+        out.push(
+            rule.warn(
+                Level::Stop,
+                format!(
+                    "No day is left for {} on {}: opens {}, last safe day {}",
+                    used.material.name,
+                    used.block.name,
+                    day(opens.day),
+                    day(closes.day)
+                ),
+                why,
+                "Move the earlier spray forward if it is still to do, or skip this one and say why."
+                    .to_owned(),
+            )
+            .task(used.task)
+            .block(used.block)
+            .material(used.material)
+            .source(opens.source()),
         );
     }
 }

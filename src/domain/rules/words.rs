@@ -5,6 +5,7 @@ use crate::domain::phenology::distribution::StageDate;
 use crate::domain::season::{Block, Material, TargetId, Task};
 use crate::domain::sources::Source;
 use crate::domain::units::plain_number;
+use chrono::NaiveDate;
 
 /// Chance as people read it: whole percent, never a false 0 or 100.
 pub(crate) fn percent(chance: f64) -> String {
@@ -18,10 +19,10 @@ pub(crate) fn percent(chance: f64) -> String {
 /// A stage date with its range.
 pub(crate) fn range(date: &StageDate) -> String {
     format!(
-        "{}, 80 % between {} and {}",
-        date.p50(),
-        date.p10(),
-        date.p90()
+        "about {} ({} to {}, 8 in 10)",
+        day(date.p50()),
+        day(date.p10()),
+        day(date.p90())
     )
 }
 
@@ -41,6 +42,11 @@ pub(crate) fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+/// A day as people say it: `Sat 20 Mar`.
+pub(crate) fn day(date: NaiveDate) -> String {
+    date.format("%a %-d %b").to_string()
 }
 
 /// `1 day`, `2 days`.

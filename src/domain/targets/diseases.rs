@@ -1,6 +1,6 @@
 //! Diseases that overwinter on the trees or on their fallen leaves.
 
-use super::row::{BLANK, also, key, work};
+use super::row::{BLANK, also, key, key_from, work};
 use super::{Control, Kind, Target};
 use crate::domain::phenology::species::Species::{
     Almond, Apple, Apricot, AsianPear, EuropeanPlum, JapaneseApricot, JapanesePlum, Nectarine,
@@ -150,7 +150,7 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Erwinia amylovora",
         hosts: &[Apple, Pear, AsianPear, Quince],
         overwinters: "canker margins on wood",
-        lanes: &[key(BeforeSwell, "silver tip to green tip")],
+        lanes: &[key_from(BeforeSwell, 52, "silver tip to green tip")],
         last_stage: Some(54),
         actives: &[COPPER],
         control: Control::Partial,
@@ -212,7 +212,7 @@ pub(super) static ROWS: &[Target] = &[
         overwinters: "fallen leaves; twig lesions in wet districts",
         lanes: &[
             also(AfterLeafDrop, "urea on leaves"),
-            key(BeforeSwell, "lime sulfur at delayed dormant"),
+            key_from(BeforeSwell, 51, "lime sulfur at delayed dormant"),
         ],
         last_stage: Some(53),
         actives: &[LIME_SULFUR, "urea", COPPER],
@@ -246,7 +246,7 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Apiosporina morbosa",
         hosts: &[EuropeanPlum, JapanesePlum, SweetCherry, SourCherry],
         overwinters: "black knots on wood",
-        lanes: &[key(BeforeSwell, "as buds break")],
+        lanes: &[key_from(BeforeSwell, 51, "as buds break")],
         last_stage: Some(54),
         actives: &[LIME_SULFUR, COPPER],
         control: Control::Partial,
@@ -276,7 +276,7 @@ pub(super) static ROWS: &[Target] = &[
         name: "cane anthracnose and blights",
         hosts: &[Other],
         overwinters: "lesions on canes",
-        lanes: &[key(BeforeSwell, "when bud tips show green")],
+        lanes: &[key_from(BeforeSwell, 51, "when bud tips show green")],
         last_stage: Some(53),
         actives: &[LIME_SULFUR, "bordeaux mixture"],
         sanitation: &[work(
@@ -294,7 +294,7 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Venturia carpophila",
         hosts: &[Almond],
         overwinters: "one-year-old twig lesions",
-        lanes: &[key(BeforeSwell, "delayed dormant")],
+        lanes: &[key_from(BeforeSwell, 51, "delayed dormant")],
         last_stage: Some(55),
         actives: &[COPPER, "chlorothalonil", LIME_SULFUR],
         caveat: "The actives are from memory.",

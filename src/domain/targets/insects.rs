@@ -1,6 +1,6 @@
 //! Insects and mites that overwinter on the trees.
 
-use super::row::{BLANK, also, key, work};
+use super::row::{BLANK, also, key, key_from, work};
 use super::{Control, Kind, Target, Threshold};
 use crate::domain::phenology::species::Species::{
     Almond, Apple, Apricot, AsianPear, EuropeanPlum, JapanesePlum, Nectarine, Peach, Pear,
@@ -69,7 +69,7 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Lepidosaphes ulmi",
         hosts: &[Apple, Pear, EuropeanPlum, JapanesePlum],
         overwinters: "eggs under the parent scale",
-        lanes: &[key(BeforeSwell, "delayed dormant oil")],
+        lanes: &[key_from(BeforeSwell, 51, "delayed dormant oil")],
         last_stage: Some(53),
         actives: &[OIL],
         control: Control::Partial,
@@ -108,8 +108,9 @@ pub(super) static ROWS: &[Target] = &[
         overwinters: "red eggs at the bases of buds and spurs",
         lanes: &[
             also(MidWinter, "dormant oil"),
-            key(
+            key_from(
                 BeforeSwell,
+                51,
                 "green tip to half-inch green, tight cluster at the lower rate",
             ),
         ],
@@ -185,7 +186,7 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Dysaphis plantaginea",
         hosts: &[Apple],
         overwinters: "shiny black eggs on spurs and shoots",
-        lanes: &[key(BeforeSwell, "oil at half-inch green")],
+        lanes: &[key_from(BeforeSwell, 53, "oil at half-inch green")],
         last_stage: Some(55),
         actives: &[OIL],
         control: Control::Partial,
@@ -224,8 +225,9 @@ pub(super) static ROWS: &[Target] = &[
             Apple,
         ],
         overwinters: "eggs on buds and twigs",
-        lanes: &[key(
+        lanes: &[key_from(
             BeforeSwell,
+            51,
             "from bud swell to pre-bloom; too early works poorly",
         )],
         last_stage: Some(57),
@@ -260,8 +262,9 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Pseudococcus maritimus",
         hosts: &[Pear, Apple, SweetCherry, SourCherry],
         overwinters: "eggs and crawlers in sacs under loose bark",
-        lanes: &[key(
+        lanes: &[key_from(
             BeforeSwell,
+            51,
             "from swell, when crawlers leave their sacs",
         )],
         last_stage: Some(54),

@@ -135,6 +135,11 @@ impl<'a> TargetView<'a> {
             .map_or("", |l| l.words)
     }
 
+    /// BBCH stage from which a treatment in this lane works, where bare wood is too early.
+    pub fn opens(&self, lane: Lane) -> Option<u8> {
+        self.built_in?.lanes.iter().find(|l| l.lane == lane)?.opens
+    }
+
     /// BBCH stage in autumn from which its window opens, where that is before
     /// the leaves are down.
     pub fn first_stage(&self) -> Option<u8> {

@@ -28,7 +28,7 @@ pub struct Use<'a> {
     pub block_ix: usize,
     /// Place of the material in the season.
     pub material_ix: usize,
-    /// Place of the spray among [`super::Facts::all_sprays`].
+    /// Place of the spray among [`super::Uses::all_sprays`].
     pub spray_ix: usize,
     /// Metallic copper, kg/ha, where it is a copper and can be reckoned.
     pub copper_kg_per_ha: Option<f64>,
@@ -53,7 +53,7 @@ pub struct Spray<'a> {
 /// A use in the order of days: of a task, or from a record outside this plan.
 #[derive(Clone, Copy)]
 pub struct Event<'a> {
-    /// The day.
+    /// The day: of an open spray the one it is judged on.
     pub day: NaiveDate,
     /// The use, where it belongs to a task of this season.
     pub used: Option<Use<'a>>,

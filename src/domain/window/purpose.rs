@@ -1,0 +1,168 @@
+//! The purposes of every spray, and the window of each.
+
+use super::closes::{self, Limit};
+use super::edge::{Edge, EdgeKind};
+use super::opens::{self, later};
+use super::task::TaskWindow;
+use super::{Window, WindowState};
+use crate::domain::season::{Lane, TaskId};
+use crate::domain::targets::{Control, TargetView};
+use crate::domain::uses::{Spray, Use, Uses};
+use chrono::NaiveDate;
+use std::collections::HashMap;
+
+/// One purpose of a spray on a block: a material and what it is for there.
+#[derive(Clone)]
+pub struct Purpose<'a> {
+    /// The task, block and material.
+    pub used: Use<'a>,
+    /// Its last stage.
+    pub limit: Limit<'a>,
+    /// Its window.
+    pub window: Window<'a>,
+    /// The day it is judged on.
+    pub judged_on: NaiveDate,
+    /// Its state on that day.
+    pub state: WindowState,
+    /// Common practice ends it earlier than its target: the last safe day by that.
+    pub practice_until: Option<NaiveDate>,
+}
+
+/// The windows of every spray that counts.
+pub struct Windows<'a> {
+    purposes: Vec<Purpose<'a>>,
+    tasks: HashMap<&'a str, TaskWindow<'a>>,
+}
+
+impl<'a> Windows<'a> {
+    /// Works out the window of every open use.
+    pub fn new(uses: &Uses<'a>) -> Self {
+        let purposes: Vec<Purpose<'a>> = uses.open_uses().map(|u| purpose(uses, u)).collect();
+        let mut tasks: HashMap<&'a str, TaskWindow<'a>> = HashMap::new();
+        for spray in uses
+            .all_sprays()
+            .iter()
+            .filter(|s| s.task.state.is_open() && s.parts.is_empty())
+        {
+            if let Some(window) = bare(uses, spray) {
+                tasks.insert(spray.task.id.as_str(), window);
+            }
+        }
+        for purpose in &purposes {
+            tasks
+                .entry(purpose.used.task.id.as_str())
+                .and_modify(|t| t.narrow(purpose.used.block_ix, &purpose.window))
+                .or_insert_with(|| {
+                    TaskWindow::new(purpose.judged_on, purpose.used.block_ix, &purpose.window)
+                });
+        }
+        Self { purposes, tasks }
+    }
+
+    /// Every purpose of every open spray.
+    pub fn purposes(&self) -> &[Purpose<'a>] {
+        &self.purposes
+    }
+
+    /// The window of an open spray: the narrowest over its blocks and purposes.
+    pub fn of(&self, task: &TaskId) -> Option<&TaskWindow<'a>> {
+        self.tasks.get(task.as_str())
+    }
+}
+
+/// What a material of a spray is for: the targets it works on, else all of them.
+fn targets_of<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Vec<TargetView<'a>> {
+    let named: Vec<TargetView<'a>> = uses
+        .targets_of(used)
+        .iter()
+        .copied()
+        .filter(|v| v.control() != Control::None && v.lives_on(used.block.species))
+        .collect();
+    let works: Vec<TargetView<'a>> = named
+        .iter()
+        .copied()
+        .filter(|v| uses.works(v, used.material_ix))
+        .collect();
+    if works.is_empty() { named } else { works }
+}
+
+/// The last stage of a use, and who says so.
+pub fn limit_of<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Limit<'a> {
+    Limit::of(
+        used.material,
+        used.kinds,
+        used.block,
+        &targets_of(uses, used),
+    )
+}
+
+fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
+    let targets = targets_of(uses, used);
+    let limit = Limit::of(used.material, used.kinds, used.block, &targets);
+    let closes = closes::edge(uses, used.block_ix, &limit);
+    let judged_on = uses.judged_on(used.task);
+    let label = opens::by_label(uses, used.block_ix, used.material);
+    let lane = used.task.lane;
+    let against = opens::against(uses, used.block_ix, &targets, lane);
+    // A label that allows leaves on the tree opens before leaf drop; one that asks for a stage
+    // opens there.
+    let mut opening = match label {
+        Some(Edge {
+            kind: EdgeKind::Leaves { .. },
+            ..
+        }) if !matches!(against.map(|e| e.kind), Some(EdgeKind::Stage { .. })) => label,
+        _ => later(label, against),
+    };
+    if lane == Lane::BeforeSwell && limit.is_before_swell() {
+        opening = later(opening, closes.map(|c| opens::late_winter(c.day)));
+    }
+    let window = Window {
+        opens: later(opening, opens::interval(uses, used, judged_on)),
+        closes,
+    };
+    Purpose {
+        used: *used,
+        limit,
+        window,
+        judged_on,
+        state: window.state(judged_on),
+        practice_until: limit
+            .practice
+            .and_then(|bbch| closes::last_safe(uses, used.block_ix, bbch)),
+    }
+}
+
+/// The window of a spray whose tank is not chosen yet: that of its targets.
+fn bare<'a>(uses: &Uses<'a>, spray: &Spray<'a>) -> Option<TaskWindow<'a>> {
+    let judged_on = uses.judged_on(spray.task);
+    let mut found: Option<TaskWindow<'a>> = None;
+    for &block_ix in &spray.blocks {
+        let block = uses.season.blocks.get(block_ix)?;
+        for view in spray
+            .targets
+            .iter()
+            .filter(|v| v.control() != Control::None && v.lives_on(block.species))
+        {
+            let window = super::against(uses, block_ix, *view, spray.task.lane);
+            match &mut found {
+                Some(known) => known.narrow(block_ix, &window),
+                None => found = Some(TaskWindow::new(judged_on, block_ix, &window)),
+            }
+        }
+    }
+    found
+}
+
+/// The last safe day of a use against one target alone, where the target lives on the block and
+/// the material works on it.
+pub(crate) fn last_safe_against<'a>(
+    uses: &Uses<'a>,
+    used: &Use<'a>,
+    view: TargetView<'a>,
+) -> Option<NaiveDate> {
+    if !view.lives_on(used.block.species) || !uses.works(&view, used.material_ix) {
+        return None;
+    }
+    let limit = Limit::of(used.material, used.kinds, used.block, &[view]);
+    closes::edge(uses, used.block_ix, &limit).map(|e| e.day)
+}

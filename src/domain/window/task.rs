@@ -1,0 +1,71 @@
+//! The window of a whole task: the narrowest over its blocks and purposes.
+
+use super::edge::Edge;
+use super::{Window, WindowState, state};
+use chrono::NaiveDate;
+
+/// From when to when a task may be done on all of its blocks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TaskWindow<'a> {
+    /// The day it is judged on.
+    pub judged_on: NaiveDate,
+    /// What opens it last, and on which block.
+    pub opens: Option<(Edge<'a>, usize)>,
+    /// What closes it first, and on which block.
+    pub closes: Option<(Edge<'a>, usize)>,
+    /// Does a purpose have no day at all?
+    closed: bool,
+}
+
+impl<'a> TaskWindow<'a> {
+    pub(super) fn new(judged_on: NaiveDate, block_ix: usize, window: &Window<'a>) -> Self {
+        let mut new = Self {
+            judged_on,
+            opens: None,
+            closes: None,
+            closed: false,
+        };
+        new.narrow(block_ix, window);
+        new
+    }
+
+    pub(super) fn narrow(&mut self, block_ix: usize, window: &Window<'a>) {
+        if let Some(edge) = window.opens
+            && self.opens.is_none_or(|(known, _)| edge.day > known.day)
+        {
+            self.opens = Some((edge, block_ix));
+        }
+        if let Some(edge) = window.closes
+            && self.closes.is_none_or(|(known, _)| edge.day < known.day)
+        {
+            self.closes = Some((edge, block_ix));
+        }
+        self.closed |= match (window.opens, window.closes) {
+            (Some(o), Some(c)) => o.kind.is_firm() && o.day > c.day,
+            _ => false,
+        };
+    }
+
+    /// The first day it is open.
+    pub fn opens_on(&self) -> Option<NaiveDate> {
+        self.opens.map(|(edge, _)| edge.day)
+    }
+
+    /// The last safe day.
+    pub fn last_safe(&self) -> Option<NaiveDate> {
+        self.closes.map(|(edge, _)| edge.day)
+    }
+
+    /// Its state on a day.
+    pub fn state(&self, day: NaiveDate) -> WindowState {
+        if self.closed {
+            return WindowState::Closed;
+        }
+        state(self.opens_on(), self.last_safe(), false, day)
+    }
+
+    /// Its state on the day it is judged on.
+    pub fn now(&self) -> WindowState {
+        self.state(self.judged_on)
+    }
+}
