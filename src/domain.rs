@@ -15,6 +15,7 @@
 //! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
 //! | [`uses`] | every use of a material on a block, planned or done, looked up once |
 //! | [`window`] | from when to when a spray may be done on a block, for each thing it is for |
+//! | [`fit_hours`] | hours of fit weather inside the window, on a free sprayer |
 //! | [`rules`] | facts → warnings, one file per family |
 //! | [`records`] | application records: making, checking, sealing, correcting; re-entry; totals |
 //! | [`review`] | what changed since the last review |
@@ -24,6 +25,7 @@
 pub mod ascii;
 pub mod climate;
 pub mod coverage;
+pub mod fit_hours;
 pub mod harmless;
 pub mod history;
 pub mod hours;

@@ -8,6 +8,7 @@ mod basis;
 mod due;
 mod estimates;
 mod past;
+mod standing;
 mod swells;
 
 pub use asked::{Asked, asked};
@@ -15,6 +16,7 @@ pub use basis::Basis;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 pub use past::{AskedAgain, asked_again};
+pub use standing::Standing;
 pub use swells::SpeciesSwell;
 
 use super::hours::fits::Fits;
@@ -42,6 +44,8 @@ pub struct Outlook {
     by_task: HashMap<TaskId, Spoken>,
     /// Places of the warnings no task answers for.
     loose: Vec<usize>,
+    /// How every open task stands.
+    standings: HashMap<TaskId, Standing>,
 }
 
 /// What speaks on a task.
@@ -60,6 +64,17 @@ impl Outlook {
             .into_iter()
             .flat_map(|spoken| &spoken.places)
             .filter_map(|place| self.warnings.get(*place))
+    }
+
+    /// How an open task stands.
+    pub fn standing(&self, task: &TaskId) -> Option<&Standing> {
+        self.standings.get(task)
+    }
+
+    /// The warning to say first on a task: its reason, and what to do.
+    pub fn reason_of(&self, task: &TaskId) -> Option<&Warning> {
+        self.warnings
+            .get(self.by_task.get(task)?.places.first().copied()?)
     }
 
     /// The gravest level that speaks on a task.
@@ -163,6 +178,10 @@ fn of_facts(facts: &Facts<'_>) -> Outlook {
         .filter_map(|t| by_task.get(&t.id))
         .map(|spoken| spoken.worst)
         .collect();
+    let standings = standing::all(facts, |task| {
+        let spoken = by_task.get(task)?;
+        Some((spoken.worst, *spoken.places.first()?))
+    });
     let of = |level: Level| worst.iter().filter(|l| **l == level).count();
     let mut outlook = Outlook {
         today: facts.today,
@@ -173,6 +192,7 @@ fn of_facts(facts: &Facts<'_>) -> Outlook {
         cautioned: of(Level::Caution),
         by_task,
         loose,
+        standings,
     };
     outlook.due = Due::of(facts.season, facts.today, |task| outlook.worst_of(task));
     outlook

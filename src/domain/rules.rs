@@ -10,6 +10,7 @@ pub(crate) mod apart;
 pub mod copper;
 mod explain;
 mod facts;
+mod family;
 mod label;
 mod partners;
 mod plan;
@@ -23,13 +24,15 @@ mod work;
 
 pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
+pub use family::Family;
 pub use table::RULES;
 pub(crate) use timing::exceeds;
-pub(crate) use words::{day, days, percent};
+pub(crate) use words::{days, percent};
 
 use super::season::{BlockId, MaterialId, TargetId, TaskId};
 use super::sources::Source;
 use serde::Serialize;
+use std::collections::HashMap;
 
 /// How grave a warning is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -110,6 +113,8 @@ pub struct Rule {
     pub about: &'static str,
     /// Where it comes from.
     pub source: &'static Source,
+    /// What it is about: of equal levels the earlier family is said first.
+    pub family: Family,
     /// Looks at the facts and reports what it finds.
     pub check: fn(&Self, &Facts<'_>, &mut Vec<Warning>),
 }
@@ -119,20 +124,23 @@ pub fn rule(id: &str) -> Option<&'static Rule> {
     RULES.iter().find(|r| r.id == id)
 }
 
-/// Runs every rule; quietened ones are left out; worst first, then by day.
+/// Runs every rule; quietened ones are left out; worst first, then by what the
+/// tool is for, then by day.
 pub fn check(facts: &Facts<'_>) -> Vec<Warning> {
     let mut found = Vec::new();
     for rule in RULES {
         (rule.check)(rule, facts, &mut found);
     }
     found.retain(|w| !facts.is_quiet(w));
+    let families: HashMap<&str, Family> = RULES.iter().map(|r| (r.id, r.family)).collect();
     found.sort_by_cached_key(|w| {
         let day = w
             .task
             .as_ref()
             .and_then(|t| facts.task(t.as_str()))
             .map(|t| t.date);
-        (std::cmp::Reverse(w.level), day, w.rule)
+        let family = families.get(w.rule).copied();
+        (std::cmp::Reverse(w.level), family, day, w.rule)
     });
     found
 }

@@ -216,11 +216,7 @@ impl<'a> Uses<'a> {
         let corrected: HashSet<&str> = season
             .records
             .iter()
-            .filter_map(|r| {
-                r.corrects
-                    .as_ref()
-                    .map(super::season::RecordId::as_str)
-            })
+            .filter_map(|r| r.corrects.as_ref().map(super::season::RecordId::as_str))
             .collect();
         for record in &season.records {
             let in_plan = record
@@ -415,11 +411,7 @@ fn recorded_copper(season: &Season) -> HashMap<(&str, &str), f64> {
     let corrected: HashSet<&str> = season
         .records
         .iter()
-        .filter_map(|r| {
-            r.corrects
-                .as_ref()
-                .map(super::season::RecordId::as_str)
-        })
+        .filter_map(|r| r.corrects.as_ref().map(super::season::RecordId::as_str))
         .collect();
     season
         .records

@@ -85,13 +85,42 @@ pub fn find_from(grid: &Grid, air: &Air, job: &Job, from: usize) -> Vec<Window> 
             found.extend(best_start(grid, air, run, whole).filter(|w| w.grade == least));
         }
     }
+    rank(&mut found);
+    found
+}
+
+/// Puts the best first: fit throughout before doubtful, then by cost, then the earlier.
+pub fn rank(found: &mut [Window]) {
     found.sort_by(|a, b| {
         b.grade
             .cmp(&a.grade)
             .then(a.cost.total_cmp(&b.cost))
             .then(a.start.cmp(&b.start))
     });
-    found
+}
+
+/// What is left of a run where only some hours may be used: itself where all of it may, else its
+/// pieces that hold the job, each with its own best start.
+pub fn within(
+    window: &Window,
+    grid: &Grid,
+    air: &Air,
+    job: &Job,
+    allowed: &[Range<usize>],
+) -> Vec<Window> {
+    let hours = &window.hours;
+    let inside = |r: &&Range<usize>| r.start <= hours.start && hours.end <= r.end;
+    if allowed.iter().any(|r| inside(&r)) {
+        return vec![window.clone()];
+    }
+    let whole = job.whole_hours();
+    allowed
+        .iter()
+        .map(|r| r.start.max(hours.start)..r.end.min(hours.end))
+        .filter(|run| run.end >= run.start + whole)
+        .filter_map(|run| best_start(grid, air, run, whole))
+        .filter(|w| w.grade == window.grade)
+        .collect()
 }
 
 /// The next window: the earliest that is fit throughout, else the earliest doubtful one.

@@ -1,7 +1,7 @@
 //! Every rule, one row each.
 
 use super::{
-    Rule, aim, apart, copper, label, partners, plan, repeat, timing, trees, weather, work,
+    Family, Rule, aim, apart, copper, label, partners, plan, repeat, timing, trees, weather, work,
 };
 use crate::domain::sources;
 
@@ -12,6 +12,7 @@ pub static RULES: &[Rule] = &[
         title: "Too close to swell",
         about: "A spray whose target or label wants bare wood falls where buds may already swell.",
         source: &sources::LEAF_CURL_BEFORE_SWELL,
+        family: Family::TooLate,
         check: timing::too_close_to_swell,
     },
     Rule {
@@ -19,6 +20,7 @@ pub static RULES: &[Rule] = &[
         title: "Past the stage limit",
         about: "A spray falls after the last stage its label, its target or its kind of tree allows.",
         source: &sources::OIL_LAST_STAGE,
+        family: Family::TooLate,
         check: timing::past_stage_limit,
     },
     Rule {
@@ -26,6 +28,7 @@ pub static RULES: &[Rule] = &[
         title: "Before leaf drop",
         about: "A dormant spray falls before the leaves are down.",
         source: &sources::LEAF_DROP_START,
+        family: Family::TooEarly,
         check: timing::before_leaf_drop,
     },
     Rule {
@@ -33,6 +36,7 @@ pub static RULES: &[Rule] = &[
         title: "Too early",
         about: "A spray falls before the stage or the weeks in which it works.",
         source: &sources::OIL_LAST_STAGE,
+        family: Family::TooEarly,
         check: timing::too_early,
     },
     Rule {
@@ -40,6 +44,7 @@ pub static RULES: &[Rule] = &[
         title: "No day is left",
         about: "A spray's window opens, by an interval or leaf drop, only after its last safe day.",
         source: &sources::LABEL,
+        family: Family::TooLate,
         check: timing::no_day_left,
     },
     Rule {
@@ -47,6 +52,7 @@ pub static RULES: &[Rule] = &[
         title: "Interval too short",
         about: "Two uses of a material on a block are closer than its label allows.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: repeat::interval_too_short,
     },
     Rule {
@@ -54,6 +60,7 @@ pub static RULES: &[Rule] = &[
         title: "Too many uses",
         about: "A material is used more often in a season than its label allows.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: repeat::too_many_uses,
     },
     Rule {
@@ -61,6 +68,7 @@ pub static RULES: &[Rule] = &[
         title: "Too much product",
         about: "A block gets more of a product in a season than its label allows.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: repeat::too_much_product,
     },
     Rule {
@@ -68,6 +76,7 @@ pub static RULES: &[Rule] = &[
         title: "Copper in one use",
         about: "One spray carries more metallic copper than allowed.",
         source: &sources::LABEL_LIMIT,
+        family: Family::Label,
         check: copper::copper_per_use,
     },
     Rule {
@@ -75,6 +84,7 @@ pub static RULES: &[Rule] = &[
         title: "Copper in a season",
         about: "A block gets more metallic copper in a season than allowed, or nearly so.",
         source: &sources::LABEL_LIMIT,
+        family: Family::Label,
         check: copper::copper_per_season,
     },
     Rule {
@@ -82,6 +92,7 @@ pub static RULES: &[Rule] = &[
         title: "Copper over seven years",
         about: "Seven years of metallic copper come to more than the law of the place allows, or nearly so.",
         source: &sources::COPPER_EU,
+        family: Family::Label,
         check: copper::copper_seven_years,
     },
     Rule {
@@ -89,6 +100,7 @@ pub static RULES: &[Rule] = &[
         title: "Temperature out of range",
         about: "The air at the planned hours is colder or warmer than the label or practice allows.",
         source: &sources::DORMANT_TEMPERATURE,
+        family: Family::Weather,
         check: weather::temperature_out_of_range,
     },
     Rule {
@@ -96,6 +108,7 @@ pub static RULES: &[Rule] = &[
         title: "Frost before or after",
         about: "It freezes, or gets too cold, within the hours wanted before or after a spray.",
         source: &sources::OIL_FROST_AFTER,
+        family: Family::Weather,
         check: weather::frost_before_or_after,
     },
     Rule {
@@ -103,6 +116,7 @@ pub static RULES: &[Rule] = &[
         title: "Rain before it is dry",
         about: "Rain falls, or is likely, within the hours wanted dry before or after a spray.",
         source: &sources::RAIN_24_H,
+        family: Family::Weather,
         check: weather::rain_before_dry,
     },
     Rule {
@@ -110,6 +124,7 @@ pub static RULES: &[Rule] = &[
         title: "Wind or layered air",
         about: "Wind or gusts are over the most allowed, or the air is so calm that droplets hang.",
         source: &sources::WIND_TEN_MPH,
+        family: Family::Weather,
         check: weather::wind_or_layered_air,
     },
     Rule {
@@ -117,6 +132,7 @@ pub static RULES: &[Rule] = &[
         title: "Wet or frozen trees",
         about: "Bark is likely wet with rain or dew, or wood is frozen, at the planned hours.",
         source: &sources::WET_WOOD,
+        family: Family::Weather,
         check: weather::wet_or_frozen_trees,
     },
     Rule {
@@ -124,6 +140,7 @@ pub static RULES: &[Rule] = &[
         title: "Washed off",
         about: "Rain since a spray may have taken some or most of it.",
         source: &sources::RAIN_HOME_RULE,
+        family: Family::Seen,
         check: weather::washed_off,
     },
     Rule {
@@ -131,6 +148,7 @@ pub static RULES: &[Rule] = &[
         title: "Too soon after another active",
         about: "Two actives that harm trees one after the other are closer than wanted.",
         source: &sources::OIL_SULFUR,
+        family: Family::Label,
         check: apart::keep_apart,
     },
     Rule {
@@ -138,6 +156,7 @@ pub static RULES: &[Rule] = &[
         title: "Partners do not mix",
         about: "Two materials in one tank must not be mixed.",
         source: &sources::MIXING_LABELS,
+        family: Family::Label,
         check: partners::partners_do_not_mix,
     },
     Rule {
@@ -145,6 +164,7 @@ pub static RULES: &[Rule] = &[
         title: "Too many partners",
         about: "More than three materials share a tank.",
         source: &sources::MIXING_LABELS,
+        family: Family::Label,
         check: partners::too_many_partners,
     },
     Rule {
@@ -152,6 +172,7 @@ pub static RULES: &[Rule] = &[
         title: "Water does not suit",
         about: "The pH of the spray water is outside what a partner wants.",
         source: &sources::COPPER_PH,
+        family: Family::Label,
         check: partners::water_ph,
     },
     Rule {
@@ -159,6 +180,7 @@ pub static RULES: &[Rule] = &[
         title: "Crop not on the label",
         about: "A material is planned on a kind of tree its label does not name.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: label::crop_not_on_label,
     },
     Rule {
@@ -166,6 +188,7 @@ pub static RULES: &[Rule] = &[
         title: "Rate off the label",
         about: "A rate is missing, above the highest or below the lowest rate of the label.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: label::rate_off_label,
     },
     Rule {
@@ -173,6 +196,7 @@ pub static RULES: &[Rule] = &[
         title: "Label not read this season",
         about: "A spray is planned with a material whose label was not read this season.",
         source: &sources::LABEL_EACH_SEASON,
+        family: Family::Label,
         check: label::label_not_read,
     },
     Rule {
@@ -180,6 +204,7 @@ pub static RULES: &[Rule] = &[
         title: "Not yet a label",
         about: "A spray is planned with a built-in starting point that was not confirmed.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: label::label_is_generic,
     },
     Rule {
@@ -187,6 +212,7 @@ pub static RULES: &[Rule] = &[
         title: "Registration run out",
         about: "A spray is planned after the last day a product may be used.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: label::label_expired,
     },
     Rule {
@@ -194,6 +220,7 @@ pub static RULES: &[Rule] = &[
         title: "Label entry incomplete",
         about: "Crops, highest rate or re-entry of a planned material are not entered.",
         source: &sources::LABEL,
+        family: Family::Label,
         check: label::label_incomplete,
     },
     Rule {
@@ -201,6 +228,7 @@ pub static RULES: &[Rule] = &[
         title: "Oil-sensitive trees",
         about: "Oil is planned on trees that it harms.",
         source: &sources::OIL_SENSITIVE_LISTS,
+        family: Family::Label,
         check: trees::oil_sensitive,
     },
     Rule {
@@ -208,6 +236,7 @@ pub static RULES: &[Rule] = &[
         title: "Organic block",
         about: "A material is planned on an organic block where it is not plainly permitted.",
         source: &sources::ORGANIC_US,
+        family: Family::Label,
         check: trees::organic_block,
     },
     Rule {
@@ -215,6 +244,7 @@ pub static RULES: &[Rule] = &[
         title: "Wrong active",
         about: "Nothing in a spray works on the target it is planned against.",
         source: &sources::LABEL,
+        family: Family::Seen,
         check: aim::wrong_active,
     },
     Rule {
@@ -222,6 +252,7 @@ pub static RULES: &[Rule] = &[
         title: "Not controlled by dormant sprays",
         about: "A spray is aimed at something no dormant spray controls.",
         source: &sources::NO_DORMANT,
+        family: Family::Seen,
         check: aim::not_controllable,
     },
     Rule {
@@ -229,6 +260,7 @@ pub static RULES: &[Rule] = &[
         title: "Target uncovered",
         about: "Something seen on a block has no effective spray in its window.",
         source: &sources::GROWER,
+        family: Family::Seen,
         check: aim::target_uncovered,
     },
     Rule {
@@ -236,6 +268,7 @@ pub static RULES: &[Rule] = &[
         title: "Work during re-entry",
         about: "Other work on a block falls into the re-entry time of a spray.",
         source: &sources::REENTRY_LONGEST,
+        family: Family::Upkeep,
         check: work::reentry_clash,
     },
     Rule {
@@ -243,6 +276,7 @@ pub static RULES: &[Rule] = &[
         title: "Stock is short",
         about: "What is planned comes to more than the shed holds.",
         source: &sources::STOCK,
+        family: Family::Upkeep,
         check: work::stock_short,
     },
     Rule {
@@ -250,6 +284,7 @@ pub static RULES: &[Rule] = &[
         title: "Sprayer not calibrated",
         about: "A spray is planned with a sprayer that was not calibrated this season.",
         source: &sources::CALIBRATE,
+        family: Family::Upkeep,
         check: work::sprayer_not_calibrated,
     },
     Rule {
@@ -257,6 +292,7 @@ pub static RULES: &[Rule] = &[
         title: "Nozzle worn",
         about: "The last calibration found a nozzle more than a tenth off.",
         source: &sources::NOZZLE_TEN,
+        family: Family::Upkeep,
         check: work::nozzle_worn,
     },
     Rule {
@@ -264,6 +300,7 @@ pub static RULES: &[Rule] = &[
         title: "Overdue",
         about: "An open task is past its day.",
         source: &sources::PLAN_KEPT,
+        family: Family::Upkeep,
         check: plan::overdue,
     },
     Rule {
@@ -271,6 +308,7 @@ pub static RULES: &[Rule] = &[
         title: "Critical lane empty",
         about: "A block has no spray planned or done before swell.",
         source: &sources::CRITICAL_LANE,
+        family: Family::Upkeep,
         check: plan::critical_lane_empty,
     },
     Rule {
@@ -278,6 +316,7 @@ pub static RULES: &[Rule] = &[
         title: "No material chosen",
         about: "A spray names nothing to put into the tank.",
         source: &sources::PLAN_KEPT,
+        family: Family::Upkeep,
         check: plan::spray_without_material,
     },
 ];

@@ -1,0 +1,73 @@
+//! How one task stands: derived once, read by every face.
+
+use crate::domain::fit_hours::{self, Busy, NextHours};
+use crate::domain::rules::{Facts, Level};
+use crate::domain::season::{BlockId, Task, TaskId};
+use crate::domain::window::WindowState;
+use chrono::NaiveDate;
+use std::collections::HashMap;
+
+/// How one open task stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standing {
+    /// The day it is judged on: the later of its planned day and today.
+    pub judged_on: NaiveDate,
+    /// The state of its window on that day; none for other work than sprays.
+    pub state: Option<WindowState>,
+    /// The first day its window is open.
+    pub opens: Option<NaiveDate>,
+    /// The last safe day.
+    pub last_safe: Option<NaiveDate>,
+    /// The block that sets the last safe day.
+    pub last_safe_on: Option<BlockId>,
+    /// The gravest level of its warnings.
+    pub level: Option<Level>,
+    /// The place of the warning that is said first: its reason and its cure.
+    pub reason: Option<usize>,
+    /// The next hours of a spray.
+    pub hours: NextHours,
+}
+
+impl Standing {
+    /// Days until the last safe day, counted from a day; negative once it has passed.
+    pub fn days_left(&self, from: NaiveDate) -> Option<i64> {
+        self.last_safe.map(|last| (last - from).num_days())
+    }
+}
+
+/// The standings of all open tasks.
+pub(super) fn all(
+    facts: &Facts<'_>,
+    spoken: impl Fn(&TaskId) -> Option<(Level, usize)>,
+) -> HashMap<TaskId, Standing> {
+    let busy = facts
+        .fits()
+        .map_or_else(Busy::default, |fits| Busy::new(facts, fits));
+    facts
+        .season
+        .tasks
+        .iter()
+        .filter(|t| t.state.is_open())
+        .map(|task| (task.id.clone(), one(facts, task, spoken(&task.id), &busy)))
+        .collect()
+}
+
+fn one(facts: &Facts<'_>, task: &Task, spoken: Option<(Level, usize)>, busy: &Busy) -> Standing {
+    let window = facts.windows().of(&task.id);
+    let hours = facts.fits().map_or(NextHours::NotKnown, |fits| {
+        fit_hours::next(fits, task, window, busy)
+    });
+    Standing {
+        judged_on: facts.judged_on(task),
+        state: window.map(|w| w.now()),
+        opens: window.and_then(|w| w.opens_on()),
+        last_safe: window.and_then(|w| w.last_safe()),
+        last_safe_on: window
+            .and_then(|w| w.closes)
+            .and_then(|(_, ix)| facts.season.blocks.get(ix))
+            .map(|b| b.id.clone()),
+        level: spoken.map(|(level, _)| level),
+        reason: spoken.map(|(_, place)| place),
+        hours,
+    }
+}
