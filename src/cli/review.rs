@@ -44,7 +44,7 @@ pub fn review_of(
         .collect();
     let ahead = fits.filter(|f| f.reach_ahead());
     let around = Surroundings {
-        windows: ahead.map(|fits| review::windows(season, fits)),
+        windows: ahead.map(|fits| review::windows(season, estimates, fits, now.date())),
         short,
         ..Surroundings::default()
     };
@@ -57,7 +57,7 @@ pub fn review_of(
         };
         Estimates::compute(season, &weather, day)
     };
-    review::since(season, estimates, now, around, estimate)
+    review::since(season, estimates, fits, now, around, estimate)
 }
 
 /// Prints the week's review; `--done` marks it.

@@ -13,6 +13,7 @@ pub use proposals::{Proposal, proposals};
 use super::rules::{Facts, exceeds};
 use super::season::{Block, Lane, TargetSeen};
 use super::targets::{Control, TargetView};
+use super::window;
 use chrono::NaiveDate;
 
 /// A window that closes within so many days is named as closing.
@@ -40,45 +41,38 @@ pub(crate) fn too_late(
     view: &TargetView<'_>,
     day: NaiveDate,
 ) -> bool {
-    let (Some((bbch, _)), Some(estimate)) = (view.last_stage(), facts.estimate_at(block_ix)) else {
-        return false;
-    };
-    if bbch <= 51 {
-        return exceeds(estimate.swell.chance_by(day), facts.tolerance());
-    }
-    // No stage is likelier reached than the one before it.
-    exceeds(estimate.swell.chance_by(day), facts.tolerance())
-        && exceeds(estimate.at_bbch(bbch).chance_by(day), facts.tolerance())
+    view.last_stage()
+        .and_then(|(bbch, _)| facts.stage(block_ix, bbch))
+        .is_some_and(|stage| exceeds(stage.chance_by(day), facts.tolerance()))
 }
 
-/// Is there a spray, planned or done, that works on this target in a lane that
-/// counts and not too late?
-pub(crate) fn is_covered(facts: &Facts<'_>, block_ix: usize, view: &TargetView<'_>) -> bool {
+/// Is there a spray that works on this target in a lane that counts: done in time, or planned
+/// inside its window?
+pub(crate) fn is_covered<'a>(facts: &Facts<'a>, block_ix: usize, view: &TargetView<'a>) -> bool {
     view.control() != Control::None
         && facts.timeline(block_ix).iter().any(|e| {
             e.used.is_some_and(|u| {
                 view.lane(u.task.lane) == Some(true)
                     && facts.works(view, u.material_ix)
-                    && !too_late(facts, block_ix, view, e.day)
+                    && if u.task.state.is_open() {
+                        window::for_target(facts, &u, *view).state(e.day).is_open()
+                    } else {
+                        !too_late(facts, block_ix, view, e.day)
+                    }
             })
         })
 }
 
 /// The last safe day against a target on a block: by its last stage, the
 /// grower's guard days and tolerance.
-pub(crate) fn closes(
-    facts: &Facts<'_>,
+pub(crate) fn closes<'a>(
+    facts: &Facts<'a>,
     block_ix: usize,
-    view: &TargetView<'_>,
+    view: &TargetView<'a>,
 ) -> Option<NaiveDate> {
-    let block = facts.season.blocks.get(block_ix)?;
-    let (bbch, _) = view.last_stage()?;
-    let estimate = facts.estimate_at(block_ix)?;
-    Some(
-        estimate
-            .at_bbch(bbch)
-            .last_safe(facts.tolerance(), facts.guard_days(block)),
-    )
+    window::against(facts, block_ix, *view, Lane::BeforeSwell)
+        .closes
+        .map(|e| e.day)
 }
 
 /// Has the lane's window passed for this target on this block? The lanes after

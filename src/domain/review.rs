@@ -22,7 +22,8 @@ pub use swell::{Cause, Range, SwellChange, changes, stage_date};
 pub use windows::windows;
 pub use work::{FinishedTask, MovedTask, finished, moved};
 
-use super::outlook::{DueTask, Estimates, Outlook, outlook};
+use super::hours::fits::Fits;
+use super::outlook::{DueTask, Estimates, Outlook, outlook, outlook_with};
 use super::records::{self, Flaw, Law, ReentryState};
 use super::rules::Warning;
 use super::season::{MaterialId, Reading, RecordId, RecordsHead, Season, TaskId};
@@ -142,13 +143,14 @@ pub fn last_reviewed(season: &Season, today: NaiveDate) -> (NaiveDate, bool) {
 pub fn since(
     season: &Season,
     estimates: &Estimates,
+    fits: Option<&Fits>,
     now: NaiveDateTime,
     around: Surroundings,
     estimate: impl Fn(&Season, NaiveDate) -> Estimates,
 ) -> Review {
     let today = now.date();
     let (since, first) = last_reviewed(season, today);
-    let outlook_now = outlook(season, estimates, today);
+    let outlook_now = outlook_with(season, estimates, fits, today);
     let then = season_as_of(season, since);
     let estimates_then = estimate(&then, since);
     let outlook_then = outlook(&then, &estimates_then, since);

@@ -78,12 +78,13 @@ impl<'a> Uses<'a> {
             labelled: season.materials.iter().map(labelled).collect(),
         };
         let copper_records = recorded_copper(season);
+        let recorded = recorded_blocks(season);
         let counts = season
             .tasks
             .iter()
             .filter(|t| t.kind == TaskKind::Spray && !matches!(t.state, TaskState::Skipped(_)));
         for task in counts {
-            let block_ixs: Vec<usize> = if task.blocks.is_empty() {
+            let mut block_ixs: Vec<usize> = if task.blocks.is_empty() {
                 (0..season.blocks.len()).collect()
             } else {
                 let mut ixs: Vec<usize> = task
@@ -95,6 +96,17 @@ impl<'a> Uses<'a> {
                 ixs.dedup();
                 ixs
             };
+            // What is done is what was recorded: blocks that a spray never reached have none.
+            if let (TaskState::Done(_), Some(reached)) =
+                (&task.state, recorded.get(task.id.as_str()))
+            {
+                block_ixs.retain(|ix| {
+                    season
+                        .blocks
+                        .get(*ix)
+                        .is_some_and(|b| reached.contains(b.id.as_str()))
+                });
+            }
             let sprayer = task
                 .sprayer
                 .as_ref()
@@ -213,11 +225,7 @@ impl<'a> Uses<'a> {
     /// last summer keeps an oil of this autumn waiting.
     fn add_earlier(&mut self, blocks: &HashMap<&str, usize>) {
         let season = self.season;
-        let corrected: HashSet<&str> = season
-            .records
-            .iter()
-            .filter_map(|r| r.corrects.as_ref().map(super::season::RecordId::as_str))
-            .collect();
+        let corrected = corrected(season);
         for record in &season.records {
             let in_plan = record
                 .task
@@ -280,6 +288,18 @@ impl<'a> Uses<'a> {
     /// Every use of every material on every block that counts, task by task.
     pub fn uses(&self) -> &[Use<'a>] {
         &self.uses
+    }
+
+    /// The uses of one spray on one of its blocks.
+    pub fn uses_of<'s>(
+        &'s self,
+        spray: &'s Spray<'a>,
+        block_ix: usize,
+    ) -> impl Iterator<Item = &'s Use<'a>> {
+        self.timeline(block_ix)
+            .iter()
+            .filter_map(|e| e.used.as_ref())
+            .filter(move |u| u.task.id == spray.task.id)
     }
 
     /// The uses that are still to do.
@@ -405,14 +425,35 @@ fn index<'a>(ids: impl Iterator<Item = &'a str>) -> HashMap<&'a str, usize> {
     map
 }
 
-/// Metallic copper as recorded for tasks of this plan, by task and material;
-/// the last record that was not corrected wins.
-fn recorded_copper(season: &Season) -> HashMap<(&str, &str), f64> {
-    let corrected: HashSet<&str> = season
+/// The blocks that the records of each task name; corrected records do not count.
+fn recorded_blocks(season: &Season) -> HashMap<&str, HashSet<&str>> {
+    let corrected = corrected(season);
+    let mut found: HashMap<&str, HashSet<&str>> = HashMap::new();
+    for record in &season.records {
+        if let (Some(task), false) = (&record.task, corrected.contains(record.id.as_str())) {
+            let blocks = record
+                .blocks
+                .iter()
+                .map(crate::domain::season::BlockId::as_str);
+            found.entry(task.as_str()).or_default().extend(blocks);
+        }
+    }
+    found
+}
+
+/// The ids of records that others correct.
+fn corrected(season: &Season) -> HashSet<&str> {
+    season
         .records
         .iter()
         .filter_map(|r| r.corrects.as_ref().map(super::season::RecordId::as_str))
-        .collect();
+        .collect()
+}
+
+/// Metallic copper as recorded for tasks of this plan, by task and material;
+/// the last record that was not corrected wins.
+fn recorded_copper(season: &Season) -> HashMap<(&str, &str), f64> {
+    let corrected = corrected(season);
     season
         .records
         .iter()

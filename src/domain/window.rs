@@ -22,8 +22,8 @@ mod task;
 pub use closes::Limit;
 pub use edge::{By, Edge, EdgeKind};
 pub(crate) use edge::{closes_because, stage_words};
-pub(crate) use purpose::last_safe_against;
 pub use purpose::{Purpose, Windows, limit_of};
+pub(crate) use purpose::{for_target, last_safe_against};
 pub use task::TaskWindow;
 
 use crate::domain::season::Lane;

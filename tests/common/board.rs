@@ -520,6 +520,7 @@ impl Host for MemoryHost {
         Some(review::since(
             season,
             &estimates(season),
+            None,
             now,
             Surroundings::default(),
             made,

@@ -40,7 +40,7 @@ fn a_quiet_week_of_six_blocks_fits_one_screen() {
         all
     };
     let now = time("2027-01-17 08:00");
-    let r = since(&s, &spread(&s, now.date()), now, around, spread);
+    let r = since(&s, &spread(&s, now.date()), None, now, around, spread);
     assert!(r.is_quiet(), "{r:?}");
     let text = review::text(&s, &r);
     println!("{text}");
@@ -74,7 +74,7 @@ fn a_busy_week_says_everything_within_eighty_columns() {
         ..Surroundings::default()
     };
     let now = time("2027-02-07 08:00");
-    let r = since(&s, &stepping(&s, now.date()), now, around, stepping);
+    let r = since(&s, &stepping(&s, now.date()), None, now, around, stepping);
     let text = review::text(&s, &r);
     println!("{text}");
     assert!(text.lines().all(|l| l.width() <= 80), "{text}");
@@ -123,6 +123,7 @@ fn without_any_estimate_or_task_it_still_says_so() {
     let r = since(
         &s,
         &none(&s, now.date()),
+        None,
         now,
         Surroundings::default(),
         none,

@@ -18,6 +18,7 @@ fn review(season: &Season, now: &str) -> Review {
     since(
         season,
         &stepping(season, now.date()),
+        None,
         now,
         Surroundings::default(),
         stepping,

@@ -68,9 +68,9 @@ fn a_target_seen_and_left_alone() {
         levels(&s, "target-uncovered").is_empty(),
         "copper is planned in time"
     );
-    s.tasks[0].date = day("2027-02-21"); // 10 %: still not too late, at the tolerance
+    s.tasks[0].date = day("2027-02-16"); // the last safe day
     assert!(levels(&s, "target-uncovered").is_empty());
-    s.tasks[0].date = day("2027-02-22"); // 15 %
+    s.tasks[0].date = day("2027-02-17"); // its window is closed: it covers nothing
     assert_eq!(
         levels_on(&s, "target-uncovered", "2027-02-16"),
         [Level::Caution]

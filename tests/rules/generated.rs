@@ -64,7 +64,13 @@ const ACTIVES: &[&str] = &[
     "citric acid",
     "kaolin",
 ];
-const TARGETS: &[&str] = &["leaf-curl", "scale", "apple-scab", "brown-rot"];
+const TARGETS: &[&str] = &[
+    "leaf-curl",
+    "scale",
+    "apple-scab",
+    "brown-rot",
+    "aphid-eggs",
+];
 const RATES: &[&str] = &[
     "4 lb/acre",
     "8 lb/acre",
@@ -133,7 +139,7 @@ fn make_material(t: &mut Tape<'_>, id: &str) -> Material {
         l.last_stage_by_crop
             .insert("apple".to_owned(), t.of(&[51, 53, 56]));
     }
-    l.first_stage = t.of(&[None, None, Some(95), Some(97)]);
+    l.first_stage = t.of(&[None, None, Some(95), Some(97), Some(52)]);
     l.interval = t.parsed(&["", "7 d", "21 d", "60 h"]);
     l.max_uses = t.of(&[None, Some(1), Some(2)]);
     l.max_per_season = t.parsed(&["", "10 lb/acre", "3 % v/v", "0.1 lb/tree"]);

@@ -7,6 +7,7 @@ mod amounts;
 mod calendar;
 mod people;
 mod tank;
+mod window;
 
 use barewood::domain::outlook::{BlockEstimate, Estimates};
 use barewood::domain::rules::Level;
@@ -82,7 +83,20 @@ impl<'a> Plan<'a> {
             .blocks
             .iter()
             .filter(|b| task.blocks.is_empty() || task.blocks.contains(&b.id))
+            .filter(|b| self.reached(task, b))
             .collect()
+    }
+
+    /// What is done is done on the blocks that its records name.
+    fn reached(&self, task: &Task, block: &Block) -> bool {
+        let mut records = self
+            .season
+            .records
+            .iter()
+            .filter(|r| r.task.as_ref() == Some(&task.id) && !self.corrected(r))
+            .peekable();
+        let done = task.kind == TaskKind::Spray && matches!(task.state, TaskState::Done(_));
+        !done || records.peek().is_none() || records.any(|r| r.blocks.contains(&block.id))
     }
 
     pub fn parts(&self, task: &'a Task) -> Vec<(&'a MixPart, &'a Material)> {
@@ -117,7 +131,7 @@ impl<'a> Plan<'a> {
                 all.push(Hit {
                     day: match task.state {
                         TaskState::Done(d) => d,
-                        _ => task.date,
+                        _ => task.date.max(self.today),
                     },
                     task: Some(task),
                     block,

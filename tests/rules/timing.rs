@@ -7,15 +7,15 @@ use barewood::domain::season::TargetId;
 use barewood::domain::units::Rate;
 
 /// Swell is spread evenly over twenty days from 20 February: 5 % by that day,
-/// 10 % by the 21st (at the tolerance), 15 % by the 22nd. Guard: five days.
+/// 10 % by the 21st (at the tolerance), 15 % by the 22nd. Guard: five days. The last safe day is
+/// the 16th; behind it the window is closed, which is a stop.
 #[test]
 fn too_close_to_swell_at_tolerance_and_guard() {
     // Oklahoma State 2022, Washington State 2011: before swell, useless after.
     for (date, level) in [
-        ("2027-02-16", None),                 // 10 % with guard: at the limit
-        ("2027-02-17", Some(Level::Caution)), // 15 % with guard
-        ("2027-02-21", Some(Level::Caution)), // 10 % that day: at the limit
-        ("2027-02-22", Some(Level::Stop)),    // 15 % that day
+        ("2027-02-16", None),              // 10 % with guard: at the limit
+        ("2027-02-17", Some(Level::Stop)), // 15 % with guard
+        ("2027-02-22", Some(Level::Stop)), // 15 % that day
     ] {
         let mut s = season();
         s.tasks[0].date = day(date);
@@ -32,7 +32,7 @@ fn the_last_safe_day_is_the_day_the_rule_falls_silent() {
     let mut s = season();
     s.tasks[0].date = day("2027-03-01");
     let w = only(&s, "too-close-to-swell");
-    assert!(w.why.contains("Last safe day 2027-02-16"), "{}", w.why);
+    assert!(w.why.contains("Last safe day Tue 16 Feb"), "{}", w.why);
 }
 
 /// Burst from 6 March, bloom from 20 March, each even over twenty days. Apple
@@ -49,10 +49,9 @@ fn past_stage_limit_for_oil_on_apple() {
     s.materials = vec![oil];
     s.tasks = vec![spray("late", "2027-02-01", &["a"], &["oil"])];
     for (date, level) in [
-        ("2027-03-04", None),                 // 10 % by 9 March
-        ("2027-03-05", Some(Level::Caution)), // 15 % by 10 March
-        ("2027-03-09", Some(Level::Caution)), // 10 % that day
-        ("2027-03-10", Some(Level::Stop)),    // 15 % that day
+        ("2027-03-04", None),
+        ("2027-03-09", None), // 10 % that day: guard days are kept before swell
+        ("2027-03-10", Some(Level::Stop)), // 15 % that day
     ] {
         s.tasks[0].date = day(date);
         assert_eq!(
@@ -67,7 +66,7 @@ fn past_stage_limit_for_oil_on_apple() {
 #[test]
 fn the_strictest_of_label_target_and_practice_rules() {
     let mut s = season();
-    s.blocks = vec![block("a", Species::Apple)];
+    s.blocks = vec![block("a", Species::Peach)];
     let mut oil = material("oil", "horticultural oil");
     oil.label.last_stage = Some(57);
     s.materials = vec![oil];
@@ -85,7 +84,7 @@ fn the_strictest_of_label_target_and_practice_rules() {
     s.materials[0]
         .label
         .last_stage_by_crop
-        .insert("apple".to_owned(), 51);
+        .insert("peach".to_owned(), 51);
     assert_eq!(levels(&s, "too-close-to-swell"), [Level::Stop]);
 }
 
@@ -110,7 +109,8 @@ fn before_leaf_drop_seen_expected_and_allowed() {
         ("2026-11-19", true, None, Some(Level::Stop)),
         ("2026-11-19", false, None, Some(Level::Caution)),
         ("2026-11-19", true, Some(95), None),
-        ("2026-11-19", true, Some(96), None),
+        ("2026-11-10", true, Some(96), None), // half leaf fall is taken ten days before
+        ("2026-11-09", true, Some(96), Some(Level::Caution)),
         ("2026-11-19", true, Some(97), Some(Level::Stop)),
         ("2026-11-19", true, Some(90), Some(Level::Stop)),
     ] {
@@ -119,7 +119,7 @@ fn before_leaf_drop_seen_expected_and_allowed() {
         s.dates.leaf_drop_seen = seen.then(|| day("2026-11-20"));
         s.materials[0].label.first_stage = first_stage;
         assert_eq!(
-            levels(&s, "before-leaf-drop"),
+            levels_on(&s, "before-leaf-drop", "2026-10-01"),
             level.into_iter().collect::<Vec<_>>(),
             "{date} {seen} {first_stage:?}"
         );

@@ -25,8 +25,10 @@ fn work_inside_the_re_entry_time() {
         ("2027-02-01", Some(8), Some(9), None), // before the spray
         ("2027-02-01", Some(9), Some(9), Some(Level::Caution)),
         ("2027-02-02", Some(8), Some(9), Some(Level::Caution)), // 23 h
-        ("2027-02-02", Some(9), Some(9), None),                 // 24 h
-        ("2027-02-02", Some(10), Some(9), None),                // 25 h
+        // The job is taken to last two hours: re-entry counts from its end.
+        ("2027-02-02", Some(10), Some(9), Some(Level::Caution)), // 23 h after the end
+        ("2027-02-02", Some(11), Some(9), None),                 // 24 h
+        ("2027-02-02", Some(12), Some(9), None),                 // 25 h
     ] {
         let mut s = pruning(date, hour);
         s.tasks[0].hour = spray_hour;

@@ -3,9 +3,10 @@
 use super::{CLOSING_DAYS, closes, lane_passed, sightings, too_late};
 use crate::domain::mix;
 use crate::domain::outlook::Estimates;
-use crate::domain::rules::{self, Facts};
+use crate::domain::rules::{self, Facts, Use};
 use crate::domain::season::{BlockId, Lane, Season, TargetId, TaskId, TaskState};
 use crate::domain::targets::{self, Control, Need, TargetView};
+use crate::domain::window::{self, WindowState};
 use chrono::NaiveDate;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -18,6 +19,10 @@ pub enum Cover {
     Done,
     /// An effective spray is planned in time.
     Covered,
+    /// An effective spray is past its day and not done, and its window is still open.
+    Late,
+    /// An effective spray is planned before its window opens.
+    TooEarly,
     /// An effective spray is planned or done, but too late for this target.
     TooLate,
     /// A spray is planned or done, but nothing in it works on this target.
@@ -42,6 +47,8 @@ impl Cover {
         match self {
             Self::Done => "done",
             Self::Covered => "covered",
+            Self::Late => "late, not done",
+            Self::TooEarly => "too early",
             Self::TooLate => "too late",
             Self::WrongActive => "wrong active",
             Self::NothingPlanned => "nothing planned",
@@ -58,6 +65,7 @@ impl Cover {
         match self {
             Self::Done => '#',
             Self::Covered => '+',
+            Self::Late | Self::TooEarly => '!',
             Self::TooLate => '!',
             Self::WrongActive => 'x',
             Self::NothingPlanned => '?',
@@ -112,7 +120,7 @@ impl Grid {
             let Some(first) = cells.first() else { continue };
             let covered = cells
                 .iter()
-                .any(|c| c.key && matches!(c.state, Cover::Done | Cover::Covered));
+                .any(|c| c.key && matches!(c.state, Cover::Done | Cover::Covered | Cover::Late));
             let idle = cells.iter().any(|c| {
                 matches!(
                     c.state,
@@ -181,7 +189,11 @@ fn name_closing(facts: &Facts<'_>, cells: &mut [GridRow]) {
         c.key
             && matches!(
                 c.state,
-                Cover::NothingPlanned | Cover::WrongActive | Cover::TooLate
+                Cover::NothingPlanned
+                    | Cover::WrongActive
+                    | Cover::TooLate
+                    | Cover::TooEarly
+                    | Cover::Late
             )
     });
     let Some(cell) = open else { return };
@@ -205,11 +217,11 @@ fn refused(facts: &Facts<'_>) -> BTreeSet<TaskId> {
         .collect()
 }
 
-fn cell(
-    facts: &Facts<'_>,
+fn cell<'a>(
+    facts: &Facts<'a>,
     refused: &BTreeSet<TaskId>,
     ix: usize,
-    view: &TargetView<'_>,
+    view: &TargetView<'a>,
     need: Option<Need>,
     lane: Lane,
 ) -> GridRow {
@@ -274,17 +286,66 @@ fn cell(
     row
 }
 
+/// How one use stands against a target: done in time or not; open by its window.
+fn standing<'a>(
+    facts: &Facts<'a>,
+    ix: usize,
+    view: &TargetView<'a>,
+    used: &Use<'a>,
+) -> (Cover, String) {
+    let task = used.task;
+    let (name, title, day) = (&used.material.name, &task.title, task.day());
+    if let TaskState::Done(_) = task.state {
+        return if too_late(facts, ix, view, day) {
+            (
+                Cover::TooLate,
+                format!("{name} in '{title}' on {day} was too late."),
+            )
+        } else {
+            (Cover::Done, format!("{name} in '{title}' done {day}."))
+        };
+    }
+    let window = window::for_target(facts, used, *view);
+    match window.state(facts.judged_on(task)) {
+        WindowState::Closed => (
+            Cover::TooLate,
+            format!("{name} in '{title}' on {day} is too late."),
+        ),
+        WindowState::NotYet => (
+            Cover::TooEarly,
+            format!(
+                "{name} in '{title}' on {day} is too early{}.",
+                window
+                    .opens
+                    .map_or_else(String::new, |e| format!(": its window opens {}", e.day))
+            ),
+        ),
+        _ if day < facts.today => (
+            Cover::Late,
+            format!(
+                "{name} in '{title}' was planned {day} and is not done; the window is still open."
+            ),
+        ),
+        _ => (
+            Cover::Covered,
+            format!("{name} in '{title}' planned {day}."),
+        ),
+    }
+}
+
 /// The best of the lane's sprays decides the state.
-fn judge(
-    facts: &Facts<'_>,
+fn judge<'a>(
+    facts: &Facts<'a>,
     refused: &BTreeSet<TaskId>,
     ix: usize,
-    view: &TargetView<'_>,
+    view: &TargetView<'a>,
     row: &mut GridRow,
 ) {
     let rank = |c: Cover| match c {
-        Cover::Done => 4,
-        Cover::Covered => 3,
+        Cover::Done => 6,
+        Cover::Covered => 5,
+        Cover::Late => 4,
+        Cover::TooEarly => 3,
         Cover::TooLate => 2,
         Cover::WrongActive => 1,
         _ => 0,
@@ -300,11 +361,9 @@ fn judge(
         .filter(|s| s.task.lane == row.lane && s.blocks.contains(&ix) && !s.parts.is_empty());
     for spray in sprays {
         let task = spray.task;
-        let works = spray
-            .parts
-            .iter()
-            .find(|p| facts.works(view, p.3))
-            .map(|p| p.1.name.as_str());
+        let works = facts
+            .uses_of(spray, ix)
+            .find(|u| facts.works(view, u.material_ix));
         let done = matches!(task.state, TaskState::Done(_));
         let (state, reason) = match works {
             None => (
@@ -315,19 +374,7 @@ fn judge(
                 Cover::WrongActive,
                 format!("The mix of '{}' is refused as it is planned.", task.title),
             ),
-            Some(name) if too_late(facts, ix, view, task.day()) => (
-                Cover::TooLate,
-                format!("{name} in '{}' on {} is too late.", task.title, task.day()),
-            ),
-            Some(name) => (
-                if done { Cover::Done } else { Cover::Covered },
-                format!(
-                    "{name} in '{}' {} {}.",
-                    task.title,
-                    if done { "done" } else { "planned" },
-                    task.day()
-                ),
-            ),
+            Some(used) => standing(facts, ix, view, used),
         };
         row.reasons.push(reason);
         row.tasks.push(task.id.clone());

@@ -355,12 +355,23 @@ fn keep_to_label(
     let with = with_it(season, proposal);
     let facts = Facts::new(&with, estimates, today);
     let last = facts
-        .open_uses()
-        .filter(|u| u.task.id == proposal.task.id)
-        .filter_map(|used| {
-            let edge = window::closes(&facts, used)?;
-            let because = window::closes_because(&edge, Some(used.material));
-            Some((edge.day, because))
+        .windows()
+        .purposes()
+        .iter()
+        .filter(|p| p.used.task.id == proposal.task.id)
+        .filter_map(|p| {
+            let edge = p.window.closes?;
+            // Where handbooks differ a proposal keeps to the stricter.
+            Some(match p.practice_until.filter(|d| *d < edge.day) {
+                Some(until) => (
+                    until,
+                    "handbooks differ on how late it may go on here".to_owned(),
+                ),
+                None => (
+                    edge.day,
+                    window::closes_because(&edge, Some(p.used.material)),
+                ),
+            })
         })
         .min_by_key(|(day, _)| *day);
     if let Some((day, because)) = last.filter(|(day, _)| (today..proposal.task.date).contains(day))

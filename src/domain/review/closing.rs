@@ -1,11 +1,11 @@
 //! Targets whose window closes soon.
 
-use super::swell::stage_date;
 use crate::domain::outlook::Estimates;
-use crate::domain::phenology::stage::Stage;
-use crate::domain::season::{Block, BlockId, Lane, Season, TargetId, Task, TaskKind, TaskState};
+use crate::domain::rules::{Facts, Use};
+use crate::domain::season::{Block, BlockId, Lane, Season, TargetId, Task, TaskKind};
 use crate::domain::sources::Source;
-use crate::domain::targets;
+use crate::domain::targets::{self, Control, TargetView};
+use crate::domain::window;
 use chrono::NaiveDate;
 
 /// How far ahead a closing window is shown.
@@ -34,49 +34,52 @@ pub struct Closing {
     pub source: &'static Source,
 }
 
-/// Targets seen on a block or aimed at by its sprays, whose last safe day
-/// falls within three weeks (or fell within the last two), and against which
-/// nothing was sprayed there since mid-winter.
+/// Targets seen on a block or named by its sprays, whose last safe day falls within three weeks
+/// (or fell within the last two), and against which nothing was sprayed there since mid-winter.
+/// The last safe day is that of the spray planned against it, else of the target alone.
 pub fn closing(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Closing> {
+    let facts = Facts::new(season, estimates, today);
     let mut found = Vec::new();
-    for block in &season.blocks {
+    for (ix, block) in season.blocks.iter().enumerate() {
         for target in targets_of(season, block) {
-            let lives_here =
-                targets::find(season, &target).is_some_and(|t| t.lives_on(block.species));
-            if !lives_here || is_sprayed(season, block, &target) {
+            let Some(view) = targets::find(season, &target).filter(|v| v.lives_on(block.species))
+            else {
+                continue;
+            };
+            if view.control() == Control::None || is_sprayed(&facts, ix, &view) {
                 continue;
             }
-            let Some((name, stage, source)) = targets::last_stage(season, &target) else {
-                continue;
+            let open: Vec<&Use<'_>> = facts
+                .timeline(ix)
+                .iter()
+                .filter(|e| e.is_open())
+                .filter_map(|e| e.used.as_ref())
+                .filter(|u| u.task.targets.contains(&target) && facts.works(&view, u.material_ix))
+                .collect();
+            // The next one counts; one that is late only where there is no other.
+            let next = open
+                .iter()
+                .filter(|u| u.task.date >= today)
+                .min_by_key(|u| u.task.date)
+                .or_else(|| open.iter().max_by_key(|u| u.task.date));
+            let edge = match next {
+                Some(used) => window::for_target(&facts, used, view).closes,
+                None => window::against(&facts, ix, view, Lane::BeforeSwell).closes,
             };
-            let Some(date) = date_of(estimates, block, stage) else {
-                continue;
-            };
-            let guard = block.guard_days.unwrap_or(season.orchard.guard_days);
-            let last_safe = date.last_safe(season.orchard.tolerance.fraction(), guard);
-            let days_left = (last_safe - today).num_days();
+            let Some(edge) = edge else { continue };
+            let days_left = (edge.day - today).num_days();
             if !(-CLOSED_DAYS..=AHEAD_DAYS).contains(&days_left) {
                 continue;
             }
-            let open = || {
-                sprays_against(season, block, &target)
-                    .filter(|t| t.state.is_open())
-                    .map(|t| t.date)
-            };
-            // The next one counts; one that is overdue only where there is no other.
-            let planned = open()
-                .filter(|d| *d >= today)
-                .min()
-                .or_else(|| open().max());
             found.push(Closing {
+                name: view.name().to_owned(),
                 target,
-                name,
                 block: block.id.clone(),
                 block_name: block.name.clone(),
-                last_safe,
+                last_safe: edge.day,
                 days_left,
-                planned,
-                source,
+                planned: next.map(|u| u.task.date),
+                source: edge.source(),
             });
         }
     }
@@ -86,17 +89,6 @@ pub fn closing(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<
             .then_with(|| a.block.cmp(&b.block))
     });
     found
-}
-
-fn date_of(
-    estimates: &Estimates,
-    block: &Block,
-    bbch: u8,
-) -> Option<crate::domain::phenology::distribution::StageDate> {
-    if bbch <= Stage::Swell.bbch() {
-        return stage_date(estimates, &block.id, Stage::Swell).cloned();
-    }
-    estimates.of(&block.id).map(|e| e.at_bbch(bbch))
 }
 
 fn targets_of(season: &Season, block: &Block) -> Vec<TargetId> {
@@ -113,18 +105,12 @@ fn is_on(task: &Task, block: &Block) -> bool {
     task.kind == TaskKind::Spray && (task.blocks.is_empty() || task.blocks.contains(&block.id))
 }
 
-fn sprays_against<'a>(
-    season: &'a Season,
-    block: &'a Block,
-    target: &'a TargetId,
-) -> impl Iterator<Item = &'a Task> {
-    season
-        .tasks
-        .iter()
-        .filter(move |t| is_on(t, block) && t.targets.contains(target))
-}
-
-fn is_sprayed(season: &Season, block: &Block, target: &TargetId) -> bool {
-    sprays_against(season, block, target)
-        .any(|t| t.lane == Lane::BeforeSwell && matches!(t.state, TaskState::Done(_)))
+/// Was something that works on it sprayed there in the lane before swell?
+fn is_sprayed(facts: &Facts<'_>, block_ix: usize, view: &TargetView<'_>) -> bool {
+    facts.timeline(block_ix).iter().any(|e| {
+        !e.is_open()
+            && e.used.is_some_and(|u| {
+                u.task.lane == Lane::BeforeSwell && facts.works(view, u.material_ix)
+            })
+    })
 }

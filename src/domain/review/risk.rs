@@ -1,7 +1,7 @@
 //! Which warnings are new, and which are gone.
 
 use crate::domain::outlook::Outlook;
-use crate::domain::rules::{Level, Warning};
+use crate::domain::rules::{Family, Level, Warning, rule};
 
 /// A stop or caution that stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,11 +21,16 @@ pub fn risks(then: &Outlook, now: &Outlook) -> Vec<Risk> {
         .filter(|w| w.level >= Level::Caution)
         .map(|w| Risk {
             warning: w.clone(),
-            is_new: appeared.iter().any(|a| a.is_same_matter(w)),
+            // The hours known at the last review are not kept: what they say is never called new.
+            is_new: !is_of_hours(w) && appeared.iter().any(|a| a.is_same_matter(w)),
         })
         .collect();
     risks.sort_by_key(|r| !r.is_new);
     risks
+}
+
+fn is_of_hours(warning: &Warning) -> bool {
+    rule(warning.rule).is_some_and(|r| r.family == Family::Weather)
 }
 
 /// The stops and cautions of then that no longer stand at any level.

@@ -1,15 +1,27 @@
-//! The fit windows of the coming days, for the sprays still open.
+//! The fit hours of the coming days, for the sprays still open.
 
 use super::FitWindow;
+use crate::domain::fit_hours::{self, Busy};
 use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::Estimates;
+use crate::domain::rules::Facts;
 use crate::domain::season::{Season, TaskKind};
+use chrono::NaiveDate;
 
-/// Windows named for one spray: the next ones.
+/// Stretches named for one spray: the next ones.
 const EACH: usize = 2;
 
-/// The next windows of every open spray the hours reach, in the order of time.
-pub fn windows(season: &Season, fits: &Fits) -> Vec<FitWindow> {
+/// The next fit hours of every open spray the hours reach, in the order of time: inside its
+/// window, or where the weather fits too late, that.
+pub fn windows(
+    season: &Season,
+    estimates: &Estimates,
+    fits: &Fits,
+    today: NaiveDate,
+) -> Vec<FitWindow> {
     let air = fits.air();
+    let facts = Facts::new(season, estimates, today);
+    let busy = Busy::new(&facts, fits);
     let last = air.len().checked_sub(1).map(|h| air.local(h).date());
     let mut all = Vec::new();
     let sprays = season
@@ -19,20 +31,29 @@ pub fn windows(season: &Season, fits: &Fits) -> Vec<FitWindow> {
         // A spray planned for after the forecast does not look for hours yet.
         .filter(|t| last.is_some_and(|last| t.date <= last));
     for task in sprays {
-        let Some(fit) = fits.of(&task.id) else {
+        let window = facts.windows().of(&task.id);
+        let mut stretches = fit_hours::stretches(fits, task, window, &busy);
+        stretches.sort_by_key(|w| (std::cmp::Reverse(w.grade), w.start));
+        if stretches.is_empty() {
+            let next = fit_hours::next(fits, task, window, &busy);
+            if let fit_hours::NextHours::AfterLastSafe { stretch, .. } = &next {
+                all.push(FitWindow {
+                    from: air.local(stretch.hours.start),
+                    to: air.local(stretch.hours.end),
+                    words: format!("{}: {}", task.title, next.words(air)),
+                });
+            }
             continue;
-        };
-        let mut windows: Vec<_> = fit.windows.iter().collect();
-        windows.sort_by_key(|w| (std::cmp::Reverse(w.grade), w.start));
-        for window in windows.into_iter().take(EACH) {
+        }
+        for stretch in stretches.into_iter().take(EACH) {
             all.push(FitWindow {
-                from: air.local(window.hours.start),
-                to: air.local(window.hours.end),
+                from: air.local(stretch.hours.start),
+                to: air.local(stretch.hours.end),
                 words: format!(
                     "{}, {}; begin {}",
                     task.title,
-                    window.grade.words(),
-                    air.local(window.start).format("%H:%M")
+                    stretch.grade.words(),
+                    air.local(stretch.start).format("%H:%M")
                 ),
             });
         }

@@ -4,7 +4,7 @@
 //! tables, the confirmed rows of [`us_table`] stand in; for other crops no
 //! figure was confirmed and the rule says so instead of guessing.
 
-use super::facts::{Event, Use};
+use super::facts::Use;
 use super::words::{over, two};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::materials::Actives;
@@ -144,7 +144,7 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
             }
             continue;
         };
-        let sum = copper_to(facts.timeline(used.block_ix), used, start);
+        let sum = copper_to(facts, used, start);
         let level = if over(sum, limit) {
             Level::Stop
         } else if over(sum, limit * NEAR) {
@@ -181,9 +181,10 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
 
 /// Metallic copper on a block's timeline up to and with a use, kg/ha; what
 /// cannot be reckoned is left out (another rule says so).
-fn copper_to(events: &[Event<'_>], used: &Use<'_>, start: chrono::NaiveDate) -> f64 {
-    let day = used.task.day();
-    events
+fn copper_to(facts: &Facts<'_>, used: &Use<'_>, start: chrono::NaiveDate) -> f64 {
+    let day = facts.judged_on(used.task);
+    facts
+        .timeline(used.block_ix)
         .iter()
         .filter(|e| e.day >= start && e.kinds.any(Actives::COPPER))
         .filter(|e| {
@@ -210,7 +211,7 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
         .sum();
     let known = orchard.copper_past_kg_per_ha.len().min(6);
     for used in open_copper(facts) {
-        let this = copper_to(facts.timeline(used.block_ix), used, start);
+        let this = copper_to(facts, used, start);
         let sum = past + this;
         let level = if over(sum, EU_SEVEN_YEARS_KG_PER_HA) {
             Level::Stop

@@ -1,15 +1,23 @@
 //! Rules on the plan itself.
 
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::season::Lane;
+use crate::domain::season::{Lane, Task};
+use crate::domain::window::WindowState;
 
 /// An open task past its day wants a decision.
 pub fn overdue(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    // Where its window has closed that is said instead.
+    let closed = |task: &Task| {
+        facts
+            .windows()
+            .of(&task.id)
+            .is_some_and(|w| w.now() == WindowState::Closed)
+    };
     for task in facts
         .season
         .tasks
         .iter()
-        .filter(|t| t.state.is_open() && t.date < facts.today)
+        .filter(|t| t.state.is_open() && t.date < facts.today && !closed(t))
     {
         let late = (facts.today - task.date).num_days();
         let optional = task.lane == Lane::MidWinter;

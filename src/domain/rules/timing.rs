@@ -202,7 +202,7 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
 /// A dormant spray waits until the leaves are down, or as far down as its label or target asks.
 pub fn before_leaf_drop(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for purpose in facts.windows().purposes() {
-        let Some(edge) = purpose.window.opens.filter(|e| purpose.judged_on < e.day) else {
+        let Some(edge) = purpose.leaves.filter(|e| purpose.judged_on < e.day) else {
             continue;
         };
         let (level, what) = match edge.kind {
@@ -244,11 +244,10 @@ pub fn before_leaf_drop(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
 /// A spray that works only from a stage on, or better the later it comes, is not wasted early.
 pub fn too_early(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for purpose in facts.windows().purposes() {
-        let Some(edge) = purpose
-            .window
-            .opens
-            .filter(|_| purpose.state == WindowState::NotYet)
-        else {
+        let Some(edge) = purpose.window.opens.filter(|_| {
+            let leaves_on = purpose.leaves.is_some_and(|l| purpose.judged_on < l.day);
+            purpose.state == WindowState::NotYet && !leaves_on
+        }) else {
             continue;
         };
         let used = &purpose.used;

@@ -3,6 +3,7 @@
 use super::facts::Spray;
 use super::words::{over, two};
 use super::{Facts, Level, Rule, Warning};
+use crate::domain::hours::job::Job;
 use crate::domain::mix::{dose, safety};
 use crate::domain::season::{Task, TaskKind};
 use crate::domain::units::Amount;
@@ -37,8 +38,12 @@ pub fn reentry_clash(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         let day = spray.task.day();
         let hours = reentry.hours.unwrap_or(0.0);
         let start = spray.task.hour.filter(|_| spray.task.state.is_open());
-        // A spray without an hour may end as late as midnight.
-        let ends = at(day, start.unwrap_or(24)).and_then(|t| {
+        // Re-entry counts from the end of the work. A spray without an hour may end as late as
+        // midnight.
+        let job_h = start.map_or(0.0, |_| Job::of(facts.season, spray.task).hours);
+        let ends = at(day, start.unwrap_or(24))
+            .and_then(|t| t.checked_add_signed(TimeDelta::minutes((job_h * 60.0).ceil() as i64)));
+        let ends = ends.and_then(|t| {
             t.checked_add_signed(TimeDelta::minutes(
                 (hours.min(24.0 * 365.0) * 60.0).ceil() as i64
             ))

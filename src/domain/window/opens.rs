@@ -49,6 +49,27 @@ fn leaves<'a>(uses: &Uses<'a>, block_ix: usize, first_stage: Option<u8>) -> Opti
     )
 }
 
+/// The same for a use: the label's word first, then the earliest its targets ask for.
+pub(super) fn leaves_of<'a>(
+    uses: &Uses<'a>,
+    used: &Use<'a>,
+    targets: &[TargetView<'a>],
+) -> Option<Edge<'a>> {
+    if used.task.lane != Lane::AfterLeafDrop {
+        return leaves(uses, used.block_ix, used.material.label.first_stage);
+    }
+    let by_label = by_label(uses, used.block_ix, used.material);
+    by_label
+        .filter(|e| matches!(e.kind, EdgeKind::Leaves { .. }))
+        .or_else(|| {
+            let each = targets
+                .iter()
+                .filter_map(|v| leaves(uses, used.block_ix, v.first_stage()));
+            each.min_by_key(|e| e.day)
+        })
+        .or_else(|| leaves(uses, used.block_ix, None))
+}
+
 /// The first likely day (1 in 10) of a stage.
 fn stage<'a>(uses: &Uses<'a>, block_ix: usize, bbch: u8, by: By<'a>) -> Option<Edge<'a>> {
     Some(Edge {

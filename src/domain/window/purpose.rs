@@ -20,6 +20,8 @@ pub struct Purpose<'a> {
     pub limit: Limit<'a>,
     /// Its window.
     pub window: Window<'a>,
+    /// Leaf drop, or the part of it that label or target ask for: whatever opens it later.
+    pub leaves: Option<Edge<'a>>,
     /// The day it is judged on.
     pub judged_on: NaiveDate,
     /// Its state on that day.
@@ -96,14 +98,18 @@ pub fn limit_of<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Limit<'a> {
     )
 }
 
-fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
-    let targets = targets_of(uses, used);
-    let limit = Limit::of(used.material, used.kinds, used.block, &targets);
+/// The limit and the window of a use against some targets.
+fn of_targets<'a>(
+    uses: &Uses<'a>,
+    used: &Use<'a>,
+    targets: &[TargetView<'a>],
+) -> (Limit<'a>, Window<'a>) {
+    let limit = Limit::of(used.material, used.kinds, used.block, targets);
     let closes = closes::edge(uses, used.block_ix, &limit);
     let judged_on = uses.judged_on(used.task);
     let label = opens::by_label(uses, used.block_ix, used.material);
     let lane = used.task.lane;
-    let against = opens::against(uses, used.block_ix, &targets, lane);
+    let against = opens::against(uses, used.block_ix, targets, lane);
     // A label that allows leaves on the tree opens before leaf drop; one that asks for a stage
     // opens there.
     let mut opening = match label {
@@ -120,10 +126,19 @@ fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
         opens: later(opening, opens::interval(uses, used, judged_on)),
         closes,
     };
+    (limit, window)
+}
+
+fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
+    let targets = targets_of(uses, used);
+    let (limit, window) = of_targets(uses, used, &targets);
+    let leaves = opens::leaves_of(uses, used, &targets);
+    let judged_on = uses.judged_on(used.task);
     Purpose {
         used: *used,
         limit,
         window,
+        leaves,
         judged_on,
         state: window.state(judged_on),
         practice_until: limit
@@ -151,6 +166,11 @@ fn bare<'a>(uses: &Uses<'a>, spray: &Spray<'a>) -> Option<TaskWindow<'a>> {
         }
     }
     found
+}
+
+/// The window of a use against one target alone.
+pub(crate) fn for_target<'a>(uses: &Uses<'a>, used: &Use<'a>, view: TargetView<'a>) -> Window<'a> {
+    of_targets(uses, used, &[view]).1
 }
 
 /// The last safe day of a use against one target alone, where the target lives on the block and

@@ -11,6 +11,8 @@ pub struct Row {
     pub lives: fn(Species) -> bool,
     pub lanes: &'static [Lane],
     pub stage: Option<u8>,
+    pub first: Option<u8>,
+    pub from: Option<(Lane, u8)>,
     pub spur_sample: bool,
 }
 
@@ -21,6 +23,8 @@ pub fn row(id: &str) -> Option<Row> {
             lives: |s| s == Species::Peach,
             lanes: &[Lane::AfterLeafDrop, Lane::BeforeSwell],
             stage: Some(51),
+            first: None,
+            from: None,
             spur_sample: false,
         },
         "scale" => Row {
@@ -28,6 +32,8 @@ pub fn row(id: &str) -> Option<Row> {
             lives: |_| true,
             lanes: &[Lane::BeforeSwell],
             stage: Some(56),
+            first: None,
+            from: None,
             spur_sample: true,
         },
         "apple-scab" => Row {
@@ -35,6 +41,8 @@ pub fn row(id: &str) -> Option<Row> {
             lives: |s| s == Species::Apple,
             lanes: &[Lane::AfterLeafDrop],
             stage: Some(54),
+            first: Some(91),
+            from: None,
             spur_sample: false,
         },
         "brown-rot" => Row {
@@ -42,6 +50,17 @@ pub fn row(id: &str) -> Option<Row> {
             lives: |s| matches!(s, Species::Peach | Species::Apricot | Species::SweetCherry),
             lanes: &[],
             stage: None,
+            first: None,
+            from: None,
+            spur_sample: false,
+        },
+        "aphid-eggs" => Row {
+            works: &["oil"],
+            lives: |s| matches!(s, Species::Apple | Species::SweetCherry | Species::Peach),
+            lanes: &[Lane::BeforeSwell],
+            stage: Some(57),
+            first: None,
+            from: Some((Lane::BeforeSwell, 51)),
             spur_sample: false,
         },
         _ => return None,
@@ -49,7 +68,7 @@ pub fn row(id: &str) -> Option<Row> {
 }
 
 impl Row {
-    fn hit_by(&self, active: &str) -> bool {
+    pub fn hit_by(&self, active: &str) -> bool {
         self.works.iter().any(|k| is(active, k))
     }
 }
@@ -121,14 +140,20 @@ fn uncovered(plan: &Plan<'_>, block: &Block, seen: &TargetSeen) -> Option<Level>
     let covered = plan.on(block).iter().any(|h| {
         h.task.is_some_and(|t| row.lanes.contains(&t.lane))
             && row.hit_by(&h.active)
-            && stage
-                .as_ref()
-                .is_none_or(|s| s.chance_by(h.day) <= plan.tolerance())
+            && if h.open() {
+                let days = super::window::days(plan, h, std::slice::from_ref(&row));
+                !days.is_closed(h.day) && !days.is_too_early(h.day)
+            } else {
+                stage
+                    .as_ref()
+                    .is_none_or(|s| s.chance_by(h.day) <= plan.tolerance())
+            }
     });
     if covered {
         return None;
     }
     let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
+    let guard = if row.stage.unwrap() <= 51 { guard } else { 0 };
     let closed = stage.is_some_and(|s| last_quiet_day(plan, &s, guard) < plan.today);
     Some(if closed || look {
         Level::Note

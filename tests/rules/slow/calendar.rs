@@ -1,7 +1,6 @@
 //! Swell, stages, leaf drop, intervals, days apart, overdue, the critical lane.
 
 use super::{Found, Hit, Plan, found, is, means};
-use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
 use barewood::domain::season::{Lane, TaskState};
 use chrono::TimeDelta;
@@ -10,8 +9,7 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
     for block in &plan.season.blocks {
         let hits = plan.on(block);
         for hit in hits.iter().filter(|h| h.open()) {
-            stages(plan, hit, all);
-            leaf_drop(plan, hit, all);
+            super::window::tell(plan, hit, all);
             many(plan, hit, &hits, all);
         }
         for later in &hits {
@@ -35,7 +33,8 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
         }
     }
     for task in &plan.season.tasks {
-        if matches!(task.state, TaskState::Planned) && task.date < plan.today {
+        let late = matches!(task.state, TaskState::Planned) && task.date < plan.today;
+        if late && !super::window::is_closed(plan, task) {
             let level = if task.lane == Lane::MidWinter {
                 Level::Note
             } else {
@@ -58,84 +57,6 @@ pub fn last_quiet_day(
         day += TimeDelta::days(1);
     }
     day
-}
-
-fn stages(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
-    let (task, material) = (hit.task.unwrap(), hit.material.unwrap());
-    let Some(e) = plan.estimate(hit.block) else {
-        return;
-    };
-    let label = &material.label;
-    let by_label = match label.last_stage_by_crop.get(hit.block.species.words()) {
-        Some(s) => Some(*s),
-        None => label.last_stage,
-    };
-    let common = match (is(&material.active, "oil"), hit.block.species) {
-        (true, Species::Apple) => 54,
-        (true, Species::SweetCherry) => 57,
-        (true, Species::Pear) => 55,
-        _ => 51,
-    };
-    let mut limits = vec![by_label.unwrap_or(common)];
-    for target in &task.targets {
-        limits.extend(super::aim::row(target.as_str()).and_then(|r| r.stage));
-    }
-    let limit = limits.into_iter().min().unwrap();
-    let (rule, stage) = if limit <= 51 {
-        ("too-close-to-swell", e.swell.clone())
-    } else {
-        ("past-stage-limit", e.at_bbch(limit))
-    };
-    let guard = hit
-        .block
-        .guard_days
-        .unwrap_or(plan.season.orchard.guard_days);
-    let now = stage.chance_by(task.date);
-    let then = stage.chance_by(task.date + TimeDelta::days(i64::from(guard)));
-    if now > plan.tolerance() {
-        all.push(found(
-            rule,
-            Level::Stop,
-            Some(task),
-            Some(hit.block),
-            Some(material),
-        ));
-    } else if then > plan.tolerance() {
-        all.push(found(
-            rule,
-            Level::Caution,
-            Some(task),
-            Some(hit.block),
-            Some(material),
-        ));
-    }
-}
-
-fn leaf_drop(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
-    let (task, material) = (hit.task.unwrap(), hit.material.unwrap());
-    if matches!(material.label.first_stage, Some(91..=96)) {
-        return;
-    }
-    let dates = &plan.season.dates;
-    let seen = hit.block.leaf_drop_seen.or(dates.leaf_drop_seen);
-    let expected = hit
-        .block
-        .leaf_drop_expected
-        .unwrap_or(dates.leaf_drop_expected);
-    if task.date < seen.unwrap_or(expected) {
-        let level = if seen.is_some() {
-            Level::Stop
-        } else {
-            Level::Caution
-        };
-        all.push(found(
-            "before-leaf-drop",
-            level,
-            Some(task),
-            Some(hit.block),
-            Some(material),
-        ));
-    }
 }
 
 fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {

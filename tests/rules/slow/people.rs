@@ -88,7 +88,8 @@ fn reentry(plan: &Plan<'_>, spray: &Task, other: &Task, all: &mut Vec<Found>) {
         return;
     }
     let begins = days as f64 * 24.0 + f64::from(other.hour.unwrap_or(0));
-    let until = f64::from(hour.unwrap_or(24)) + hours.unwrap_or(0.0);
+    let job = hour.map_or(0.0, |_| super::amounts::job_hours(plan, spray));
+    let until = f64::from(hour.unwrap_or(24)) + job + hours.unwrap_or(0.0);
     if begins < until || (days == 0 && dry) {
         let shared = plan
             .blocks(spray)
