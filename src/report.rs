@@ -18,6 +18,7 @@ pub mod ribbon;
 pub mod season_page;
 pub mod shed;
 mod stable_id;
+pub mod standing;
 pub mod swell;
 pub mod weather_sums;
 mod wrap;

@@ -238,6 +238,9 @@ pub struct DelayArgs {
 /// Options of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
+    /// Every warning by itself, notes too, with its numbers and its source
+    #[arg(long)]
+    pub all: bool,
     /// Check the records instead: gaps, edits, missing elements
     #[arg(long)]
     pub records: bool,

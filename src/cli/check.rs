@@ -19,7 +19,9 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
     }
     let outlook = opened.outlook();
     if args.output.json {
-        writeln!(out, "{}", report::check::json(&outlook)?)?;
+        writeln!(out, "{}", report::check::json(&opened.season, &outlook)?)?;
+    } else if args.all {
+        write!(out, "{}", report::check::full(&opened.season, &outlook))?;
     } else {
         write!(out, "{}", report::check::text(&opened.season, &outlook))?;
     }

@@ -4,6 +4,7 @@ use super::args::{HoursArgs, RepeatArgs};
 use super::delay::write_changes;
 use super::season_at::At;
 use super::{Exit, Failure};
+use crate::domain::fit_hours::NextHours;
 use crate::domain::hours::washoff;
 use crate::domain::season::TaskKind;
 use crate::report::hours::{HoursReport, json, text};
@@ -34,12 +35,18 @@ pub fn run(at: &At, args: &HoursArgs, out: &mut dyn Write) -> Result<Exit, Failu
     let Some(fit) = fits.of(&id) else {
         return Ok(Exit::Fine);
     };
+    let outlook = opened.outlook();
+    let (stretches, next) = outlook.standing(&id).map_or_else(
+        || (Vec::new(), NextHours::None),
+        |s| (s.stretches.clone(), s.hours.clone()),
+    );
     let report = HoursReport {
         task,
         air: fits.air(),
         grid: &fit.grid,
         job: &fit.job,
-        windows: &fit.windows,
+        windows: &stretches,
+        next: &next,
         units: opened.season.orchard.units,
     };
     if args.output.json {

@@ -17,7 +17,13 @@ pub fn run(at: &At, args: &MixArgs, out: &mut dyn Write) -> Result<Exit, Failure
         .season
         .task(&id)
         .ok_or_else(|| Failure::Input(format!("there is no task '{id}'")))?;
-    let sheet = mix::sheet(&opened.season, task, Some(&opened.estimates), opened.today);
+    let sheet = mix::sheet_with(
+        &opened.season,
+        task,
+        Some(&opened.estimates),
+        opened.fits.as_ref(),
+        opened.today,
+    );
     if args.output.json {
         writeln!(out, "{}", mix_sheet::json(&sheet)?)?;
     } else if args.html {

@@ -12,7 +12,8 @@ pub use busy::Busy;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::{Fits, TaskFit};
 use crate::domain::hours::verdict::Fit;
-use crate::domain::hours::windows::{self, Window as Stretch};
+use crate::domain::hours::windows;
+pub use crate::domain::hours::windows::Window as Stretch;
 use crate::domain::season::Task;
 use crate::domain::window::TaskWindow;
 use chrono::NaiveDate;
@@ -73,7 +74,7 @@ impl NextHours {
         let day = |d: &NaiveDate| d.format("%a %-d %b").to_string();
         match self {
             Self::NotKnown => "no hours of weather are known".to_owned(),
-            Self::None => "no fit hours in the weather known".to_owned(),
+            Self::None => "the hours known hold no fit run as long as the job".to_owned(),
             Self::In(s) if s.grade == Fit::Fit => format!(
                 "fit {}, best start {}",
                 clock(s),
@@ -118,10 +119,20 @@ pub fn stretches(
 
 /// The next hours of a spray.
 pub fn next(fits: &Fits, task: &Task, window: Option<&TaskWindow<'_>>, busy: &Busy) -> NextHours {
+    next_of(fits, task, window, &stretches(fits, task, window, busy))
+}
+
+/// The same where the stretches are known.
+pub fn next_of(
+    fits: &Fits,
+    task: &Task,
+    window: Option<&TaskWindow<'_>>,
+    stretches: &[Stretch],
+) -> NextHours {
     let Some(fit) = fits.of(&task.id).filter(|_| fits.reach_ahead()) else {
         return NextHours::NotKnown;
     };
-    if let Some(stretch) = windows::next(&stretches(fits, task, window, busy)) {
+    if let Some(stretch) = windows::next(stretches) {
         return NextHours::In(stretch.clone());
     }
     let Some(other) = fit.next_fit() else {
@@ -160,7 +171,7 @@ fn allowed(
         .and_then(TaskWindow::last_safe)
         .and_then(|last| last.succ_opt())
         .map_or(hours.end, first_on);
-    let mut runs = vec![from..to.max(from)];
+    let mut runs: Vec<Range<usize>> = std::iter::once(from..to.max(from)).collect();
     for taken in busy.against(task) {
         runs = runs
             .into_iter()

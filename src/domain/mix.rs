@@ -14,4 +14,6 @@ mod sheet;
 pub mod tanks;
 pub mod volume;
 
-pub use sheet::{BlockLine, MixSheet, QuietLine, SheetWarning, Verdict, refuses, sheet};
+pub use sheet::{
+    BlockLine, MixSheet, QuietLine, SheetWarning, Verdict, refuses, sheet, sheet_with,
+};

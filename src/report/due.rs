@@ -1,13 +1,14 @@
 //! What is due, as text and JSON.
 
 use crate::domain::outlook::{DueTask, Outlook};
+use crate::domain::rules::Level;
 use crate::domain::season::Season;
 use serde_json::{Value, json};
 use std::fmt::Write;
 
 /// `{"on","overdue","today","next"}`, each a list of tasks. Stable.
 pub fn json(outlook: &Outlook) -> serde_json::Result<String> {
-    let list = |tasks: &[DueTask]| tasks.iter().map(row).collect::<Vec<_>>();
+    let list = |tasks: &[DueTask]| tasks.iter().map(|t| row(outlook, t)).collect::<Vec<_>>();
     serde_json::to_string_pretty(&json!({
         "on": outlook.today.to_string(),
         "overdue": list(&outlook.due.overdue),
@@ -16,7 +17,7 @@ pub fn json(outlook: &Outlook) -> serde_json::Result<String> {
     }))
 }
 
-fn row(task: &DueTask) -> Value {
+fn row(outlook: &Outlook, task: &DueTask) -> Value {
     json!({
         "task": task.task.as_str(),
         "title": task.title,
@@ -24,6 +25,7 @@ fn row(task: &DueTask) -> Value {
         "date": task.date.to_string(),
         "blocks": task.blocks.iter().map(|b| b.as_str()).collect::<Vec<_>>(),
         "worst": task.worst.map(|l| l.words()),
+        "standing": super::standing::json(outlook, &task.task),
     })
 }
 
@@ -50,6 +52,7 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
                     .map(|b| b.name.as_str())
                     .collect()
             };
+            let standing = outlook.standing(&task.task);
             let worst = task
                 .worst
                 .map_or_else(String::new, |l| format!(" [{}]", l.words()));
@@ -61,6 +64,18 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
                 task.task
             );
             out.push_str(&super::wrap::wrapped(&line, 2));
+            if let Some(reason) = outlook
+                .reason_of(&task.task)
+                .filter(|w| w.level > Level::Note)
+            {
+                out.push_str(&super::wrap::wrapped(&reason.message, 6));
+                out.push_str(&super::wrap::wrapped(&format!("do: {}", reason.todo), 6));
+            }
+            let window =
+                standing.map_or_else(String::new, |s| super::standing::window(s, outlook.today));
+            if !window.is_empty() {
+                out.push_str(&super::wrap::wrapped(&format!("window: {window}"), 6));
+            }
         }
     }
     out

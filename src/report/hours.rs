@@ -1,6 +1,7 @@
 //! Fit hours as text and JSON: a grid of days by hours, its windows, and the reasons.
 
 use super::wrap::{WIDTH, wrapped};
+use crate::domain::fit_hours::NextHours;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::drying::LOOK_FIRST;
 use crate::domain::hours::job::Job;
@@ -21,8 +22,10 @@ pub struct HoursReport<'a> {
     pub grid: &'a Grid,
     /// How long it takes.
     pub job: &'a Job,
-    /// The windows, best first.
+    /// The stretches of fit hours inside its window, best first.
     pub windows: &'a [Window],
+    /// The next hours, or why there are none.
+    pub next: &'a NextHours,
     /// The units shown.
     pub units: UnitSystem,
 }
@@ -70,7 +73,11 @@ pub fn text(report: &HoursReport<'_>) -> String {
         let _ = writeln!(out, "{}", line.trim_end());
     }
     if report.windows.is_empty() {
-        let _ = writeln!(out, "No window in these hours holds it.");
+        let next = format!(
+            "No fit hours in its window: {}.",
+            report.next.words(report.air)
+        );
+        out.push_str(&wrapped(&next, 0));
     }
     for (i, window) in report.windows.iter().take(NAMED).enumerate() {
         let line = format!("{}: {}", window.grade.words(), window.words(report.air));

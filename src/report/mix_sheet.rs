@@ -23,6 +23,7 @@ pub fn verdict(sheet: &MixSheet) -> &'static str {
     match sheet.verdict {
         Verdict::Fine => "FINE: nothing speaks against this mix",
         Verdict::Caution => "CAUTION: read the warnings first",
+        Verdict::NotAsPlanned => "STOP: do not spray as planned, read the warnings first",
         Verdict::Refused => "REFUSED: do not mix this as planned",
     }
 }

@@ -30,6 +30,10 @@ pub fn json(season: &Season, outlook: &Outlook) -> serde_json::Result<String> {
                         "date": task.day().to_string(),
                         "blocks": season.blocks_of(task).map(|b| b.id.as_str()).collect::<Vec<_>>(),
                         "worst": outlook.worst_of(&task.id).map(|l| l.words()),
+                        "standing": task
+                            .state
+                            .is_open()
+                            .then(|| super::standing::json(outlook, &task.id)),
                     })
                 })
                 .collect();
@@ -138,8 +142,7 @@ fn card(out: &mut String, season: &Season, outlook: &Outlook, task: &Task) {
         task.id
     );
     out.push_str(&wrapped(&line, 2));
-    let worst = outlook.warnings_of(&task.id).max_by_key(|w| w.level);
-    if let Some(warning) = worst {
+    if let Some(warning) = outlook.reason_of(&task.id) {
         let n = outlook.warnings_of(&task.id).count();
         let more = if n > 1 {
             format!(" (and {} more: barewood check)", n - 1)
@@ -148,6 +151,12 @@ fn card(out: &mut String, season: &Season, outlook: &Outlook, task: &Task) {
         };
         let words = format!("{}: {}{more}", warning.level.words(), warning.message);
         out.push_str(&wrapped(&words, 6));
+    }
+    if let Some(standing) = outlook.standing(&task.id) {
+        let window = super::standing::window(standing, outlook.today);
+        if !window.is_empty() {
+            out.push_str(&wrapped(&format!("window: {window}"), 6));
+        }
     }
 }
 

@@ -291,20 +291,18 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
 /// The next windows in the hours known.
 fn fit_hours(model: &Model, task: &Task, rows: &mut Vec<Row>) {
     let Some(fits) = &model.fits else { return };
-    let Some(fit) = fits.of(&task.id) else {
-        return;
-    };
     let key = model.keymap.first(Command::ShowHours);
     rows.extend([
         Row::gap(),
         Row::head(format!("Fit hours ({key} shows them all)")),
     ]);
-    if fit.windows.is_empty() {
-        rows.push(Row::text(
-            "No window in the hours known holds the whole job.",
-        ));
+    let Some(standing) = model.outlook.standing(&task.id) else {
+        return;
+    };
+    if standing.stretches.is_empty() {
+        rows.push(Row::text(standing.hours.words(fits.air())));
     }
-    for window in fit.windows.iter().take(3) {
+    for window in standing.stretches.iter().take(3) {
         rows.push(Row::signed(
             &format!("{} ", window.grade.letter()),
             Tone::Plain,

@@ -64,12 +64,14 @@ fn check_has_its_shape_and_its_exit_code() {
     let home = Home::new();
     let ran = home.run(&["check", "--json"]);
     let answer = ran.json();
-    assert_eq!(keys(&answer), ["on", "warnings"]);
+    assert_eq!(keys(&answer), ["on", "warnings", "standings"]);
     let warnings = answer["warnings"].as_array().unwrap();
     for warning in warnings {
         assert_eq!(
             keys(warning),
-            ["rule", "level", "task", "block", "message", "why", "source"]
+            [
+                "rule", "level", "task", "block", "message", "why", "todo", "source"
+            ]
         );
         assert!(["stop", "caution", "note"].contains(&warning["level"].as_str().unwrap()));
         assert!(!warning["why"].as_str().unwrap().is_empty());
@@ -95,7 +97,9 @@ fn due_has_its_shape_and_says_nothing_where_nothing_is_due() {
     for task in all {
         assert_eq!(
             keys(&task),
-            ["task", "title", "lane", "date", "blocks", "worst"]
+            [
+                "task", "title", "lane", "date", "blocks", "worst", "standing"
+            ]
         );
     }
     let (home, _) = Home::started();

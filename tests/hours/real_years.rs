@@ -307,6 +307,7 @@ fn a_week_of_seattle_as_read_by_hand() {
         grid: &grid,
         job: &Job::of(&season, task),
         windows: &windows::find(&grid, &air, &Job::of(&season, task)),
+        next: &barewood::domain::fit_hours::NextHours::None,
         units: UnitSystem::Metric,
     };
     let shown = text(&report);

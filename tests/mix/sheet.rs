@@ -58,11 +58,11 @@ fn a_refused_mix_gives_no_amounts() {
 }
 
 #[test]
-fn a_bad_day_is_a_caution_not_a_refusal() {
+fn a_bad_day_is_a_stop_but_the_mix_may_be_made() {
     let mut s = season();
     s.tasks[0].date = day("2027-03-05");
     let sheet = made(&s);
-    assert_eq!(sheet.verdict, Verdict::Caution);
+    assert_eq!(sheet.verdict, Verdict::NotAsPlanned);
     assert_eq!(sheet.warnings[0].level, Level::Stop);
     assert!(sheet.products[0].total.is_some());
 }

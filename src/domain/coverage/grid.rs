@@ -65,8 +65,7 @@ impl Cover {
         match self {
             Self::Done => '#',
             Self::Covered => '+',
-            Self::Late | Self::TooEarly => '!',
-            Self::TooLate => '!',
+            Self::TooLate | Self::Late | Self::TooEarly => '!',
             Self::WrongActive => 'x',
             Self::NothingPlanned => '?',
             Self::Passed => '-',

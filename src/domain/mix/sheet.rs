@@ -7,6 +7,7 @@ use super::products::{Product, product};
 use super::safety::{self, MixReentry};
 use super::tanks::{self, Tanks};
 use super::volume::{self, AreaFrom, How};
+use crate::domain::hours::fits::Fits;
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::outlook::Estimates;
 use crate::domain::rules::{self, Facts, Level, Warning};
@@ -24,6 +25,8 @@ pub enum Verdict {
     Fine,
     /// Look at the warnings first.
     Caution,
+    /// The mix may be made, but a stop forbids the spray on the day planned.
+    NotAsPlanned,
     /// Not as planned: no amounts are given.
     Refused,
 }
@@ -172,8 +175,24 @@ pub fn sheet(
     estimates: Option<&Estimates>,
     today: NaiveDate,
 ) -> MixSheet {
+    sheet_with(season, task, estimates, None, today)
+}
+
+/// The same with the fit hours, where there is hourly weather: what the hours forbid stands on
+/// the sheet too.
+pub fn sheet_with(
+    season: &Season,
+    task: &Task,
+    estimates: Option<&Estimates>,
+    fits: Option<&Fits>,
+    today: NaiveDate,
+) -> MixSheet {
     let none = Estimates::default();
     let facts = Facts::new(season, estimates.unwrap_or(&none), today);
+    let facts = match fits {
+        Some(fits) => facts.with_fits(fits),
+        None => facts,
+    };
     let warnings: Vec<Warning> = rules::check(&facts)
         .into_iter()
         .filter(|w| w.task.as_ref() == Some(&task.id))
@@ -185,6 +204,8 @@ pub fn sheet(
         .collect();
     let verdict = if !refusals.is_empty() {
         Verdict::Refused
+    } else if warnings.iter().any(|w| w.level == Level::Stop) {
+        Verdict::NotAsPlanned
     } else if warnings.iter().any(|w| w.level >= Level::Caution) {
         Verdict::Caution
     } else {

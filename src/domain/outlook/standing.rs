@@ -1,6 +1,6 @@
 //! How one task stands: derived once, read by every face.
 
-use crate::domain::fit_hours::{self, Busy, NextHours};
+use crate::domain::fit_hours::{self, Busy, NextHours, Stretch};
 use crate::domain::rules::{Facts, Level};
 use crate::domain::season::{BlockId, Task, TaskId};
 use crate::domain::window::WindowState;
@@ -26,6 +26,8 @@ pub struct Standing {
     pub reason: Option<usize>,
     /// The next hours of a spray.
     pub hours: NextHours,
+    /// Every stretch of hours inside its window, best first.
+    pub stretches: Vec<Stretch>,
 }
 
 impl Standing {
@@ -54,8 +56,11 @@ pub(super) fn all(
 
 fn one(facts: &Facts<'_>, task: &Task, spoken: Option<(Level, usize)>, busy: &Busy) -> Standing {
     let window = facts.windows().of(&task.id);
+    let stretches = facts.fits().map_or_else(Vec::new, |fits| {
+        fit_hours::stretches(fits, task, window, busy)
+    });
     let hours = facts.fits().map_or(NextHours::NotKnown, |fits| {
-        fit_hours::next(fits, task, window, busy)
+        fit_hours::next_of(fits, task, window, &stretches)
     });
     Standing {
         judged_on: facts.judged_on(task),
@@ -69,5 +74,6 @@ fn one(facts: &Facts<'_>, task: &Task, spoken: Option<(Level, usize)>, busy: &Bu
         level: spoken.map(|(level, _)| level),
         reason: spoken.map(|(_, place)| place),
         hours,
+        stretches,
     }
 }

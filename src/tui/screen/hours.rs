@@ -3,6 +3,7 @@
 pub mod view;
 
 use super::spray_work::next_holding;
+use crate::domain::fit_hours::NextHours;
 use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::windows::Window;
 use crate::domain::season::{Season, Task, TaskId, TaskKind, edit};
@@ -68,17 +69,30 @@ pub fn hour(model: &Model, task: &Task, fit: &TaskFit) -> usize {
         .hours
         .hour
         .or_else(own)
-        .or_else(|| fit.next().map(|w| w.start))
+        .or_else(|| next_stretch(model, &task.id).map(|w| w.start))
         .or_else(|| model.fits.as_ref().map(|f| f.now()))
         .unwrap_or(all.start)
         .clamp(all.start, last)
 }
 
 /// The windows in the order of time.
-fn in_time(fit: &TaskFit) -> Vec<&Window> {
-    let mut windows: Vec<&Window> = fit.windows.iter().collect();
+fn in_time(windows: &[Window]) -> Vec<&Window> {
+    let mut windows: Vec<&Window> = windows.iter().collect();
     windows.sort_by_key(|w| w.start);
     windows
+}
+
+/// The stretches of fit hours of a spray inside its window, best first.
+pub fn stretches<'a>(model: &'a Model, task: &TaskId) -> &'a [Window] {
+    model
+        .outlook
+        .standing(task)
+        .map_or(&[], |s| s.stretches.as_slice())
+}
+
+/// The next of them.
+pub fn next_stretch<'a>(model: &'a Model, task: &TaskId) -> Option<&'a Window> {
+    model.outlook.standing(task)?.hours.inside()
 }
 
 /// Goes to the screen for a task of the board, if that is an open spray.
@@ -183,8 +197,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
 }
 
 fn window_from(model: &Model, id: &TaskId, at: usize, forward: bool) -> Option<usize> {
-    let fit = model.fits.as_ref()?.of(id)?;
-    let windows = in_time(fit);
+    let windows = in_time(stretches(model, id));
     if forward {
         let next = windows.iter().find(|w| w.start > at);
         next.or(windows.first()).map(|w| w.start)
@@ -258,14 +271,22 @@ fn put(model: &mut Model, id: &TaskId, hour: usize) -> Vec<Effect> {
 /// The next fit window of a task in a few words: `fit Thu 11 Feb 09:00`, or that it is doubtful.
 pub fn next_words(model: &Model, task: &TaskId) -> Option<String> {
     let fits = model.fits.as_ref()?;
-    let window = fits.of(task)?.next()?;
-    let begin = fits.air().local(window.start);
-    Some(format!(
-        "{} {} {:02}h",
-        window.grade.words(),
-        words::weekday_day(begin.date()),
-        begin.hour()
-    ))
+    let next = &model.outlook.standing(task)?.hours;
+    let begins = |place: usize| {
+        let begin = fits.air().local(place);
+        format!("{} {:02}h", words::weekday_day(begin.date()), begin.hour())
+    };
+    match next {
+        NextHours::In(stretch) => Some(format!(
+            "{} {}",
+            stretch.grade.words(),
+            begins(stretch.start)
+        )),
+        NextHours::AfterLastSafe { stretch, .. } => {
+            Some(format!("too late {}", begins(stretch.start)))
+        }
+        _ => None,
+    }
 }
 
 /// How far the hours reach: the last day with any.

@@ -77,7 +77,15 @@ pub fn refresh(model: &mut Model) {
     if key.is_some() && key == mix.made {
         return;
     }
-    let sheet = task.map(|t| mix::sheet(&model.season, t, model.estimates.as_ref(), model.today));
+    let sheet = task.map(|t| {
+        mix::sheet_with(
+            &model.season,
+            t,
+            model.estimates.as_ref(),
+            model.fits.as_ref(),
+            model.today,
+        )
+    });
     let mix = &mut model.spray.mix;
     mix.sheet = sheet;
     mix.made = key;

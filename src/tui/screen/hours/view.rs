@@ -8,7 +8,7 @@
 //! reasons     why the hour under the cursor is what it is
 //! ```
 
-use super::{fit, hour, sprays, task};
+use super::{fit, hour, next_stretch, sprays, stretches, task};
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::compass;
@@ -59,7 +59,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         part
     };
     head(model, canvas, take(1), task);
-    source(model, canvas, take(1), fit, air);
+    source(model, canvas, take(1), task, air);
     let days = fit.grid.dates(air);
     let strip_rows = if area.height >= 18 { 4 } else { 0 };
     let wanted = u16::try_from(days.len())
@@ -117,16 +117,20 @@ fn head(model: &Model, canvas: &mut Canvas<'_>, row: Rect, task: &Task) {
 }
 
 /// Where the hours come from, and the next window.
-fn source(model: &Model, canvas: &mut Canvas<'_>, row: Rect, fit: &TaskFit, air: &Air) {
+fn source(model: &Model, canvas: &mut Canvas<'_>, row: Rect, task: &Task, air: &Air) {
     let age = model.fetched.as_ref().map_or_else(String::new, |f| {
         format!("; forecast {} ({})", f.age_words(model.moment()), f.credit)
     });
-    let next = fit.next().map_or_else(
-        || "no window in these hours holds it".to_owned(),
+    let inside = next_stretch(model, &task.id);
+    let next = inside.map_or_else(
+        || {
+            let standing = model.outlook.standing(&task.id);
+            standing.map_or_else(String::new, |s| s.hours.words(air))
+        },
         |w| format!("next {}: {}", w.grade.words(), w.words(air)),
     );
     // Where it would be cut, what one must know is said shorter.
-    let brief = fit.next().map(|w| {
+    let brief = inside.map(|w| {
         let clock = |hour: usize| format!("{:02}:00", air.local(hour).hour());
         format!(
             "next {}: {} {} to {}, best begun {}",
@@ -141,7 +145,7 @@ fn source(model: &Model, canvas: &mut Canvas<'_>, row: Rect, fit: &TaskFit, air:
         Some(brief) if text::width(&next) + 2 > usize::from(row.width) => brief,
         _ => next,
     };
-    let (sign, tone) = match fit.next().map(|w| w.grade) {
+    let (sign, tone) = match inside.map(|w| w.grade) {
         Some(Fit::Fit) => ("o ", Tone::Good),
         Some(_) => ("? ", Tone::Caution),
         None => ("x ", Tone::Stop),
@@ -382,11 +386,12 @@ pub fn why(model: &Model) -> Vec<Row> {
     let air = fits.air();
     let mut rows = reasons(model, fit, air, hour(model, task, fit));
     rows.push(Row::gap());
-    rows.push(Row::head("Windows, best first"));
-    if fit.windows.is_empty() {
-        rows.push(Row::text("No window in these hours holds the whole job."));
+    rows.push(Row::head("Fit hours in its window, best first"));
+    let inside = stretches(model, &task.id);
+    if let (true, Some(standing)) = (inside.is_empty(), model.outlook.standing(&task.id)) {
+        rows.push(Row::text(standing.hours.words(air)));
     }
-    for window in &fit.windows {
+    for window in inside {
         let letter = format!("{} ", window.grade.letter());
         rows.push(Row::signed(
             &letter,

@@ -48,7 +48,7 @@ fn top(sheet: &MixSheet, rows: &mut Vec<Row>) {
     let (sign, look) = match sheet.verdict {
         Verdict::Fine => ("ok ", Tone::Good),
         Verdict::Caution => ("! ", Tone::Caution),
-        Verdict::Refused => ("!! ", Tone::Stop),
+        Verdict::NotAsPlanned | Verdict::Refused => ("!! ", Tone::Stop),
     };
     rows.push(Row {
         sign: sign.to_owned(),
