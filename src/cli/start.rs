@@ -6,9 +6,9 @@ use super::start_ask::Asker;
 use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
 use crate::domain::next_season::{self, StageSeen};
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::phenology::stage::Stage;
-use crate::domain::season::starter::{Answers, new_season, tasks_again};
+use crate::domain::season::starter::{Answers, laid_out, new_season, tasks_again};
 use crate::domain::season::{
     BlockId, Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day,
 };
@@ -195,7 +195,12 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
     if let Some(swell) = earliest_swell(&estimates) {
         answers.swell = swell;
     }
-    Ok(new_season(&answers))
+    let season = new_season(&answers);
+    // Each task by the dates of its own blocks.
+    Ok(match swells_of_blocks(&season, &estimates) {
+        Some(swells) => laid_out(&season, &swells, today),
+        None => season,
+    })
 }
 
 /// The days of the files given; the plan of a first season hangs on them.

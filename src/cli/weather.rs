@@ -5,7 +5,7 @@ use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::temperature::{Temperature, TemperatureScale};
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::phenology::degree_days::{Cutoff, Method};
 use crate::domain::season::{Season, Task, replan};
 use crate::report::weather_sums::{Sum, SumsRequest, weather_sums};
@@ -57,7 +57,12 @@ fn lay_out_anew(opened: &mut Opened, out: &mut dyn Write) -> Result<Exit, Failur
     let Some(swell) = estimates.blocks.iter().map(|b| b.swell.p10()).min() else {
         return Ok(Exit::Fine);
     };
-    let Some(tasks) = replan::laid_out_anew(&opened.season, swell) else {
+    let season = &opened.season;
+    let dates = |e: &Estimates| swells_of_blocks(season, e);
+    let Some((before, now)) = dates(&opened.estimates).zip(dates(&estimates)) else {
+        return Ok(Exit::Fine);
+    };
+    let Some(tasks) = replan::laid_out_anew(season, &before, &now) else {
         return Ok(Exit::Fine);
     };
     let other = |t: &&Task| opened.season.task(&t.id).is_some_and(|o| o.date != t.date);

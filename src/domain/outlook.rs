@@ -17,7 +17,7 @@ pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
 pub use past::{AskedAgain, asked_again};
 pub use standing::Standing;
-pub use swells::SpeciesSwell;
+pub use swells::{SpeciesSwell, of_blocks as swells_of_blocks};
 
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Level, Warning};

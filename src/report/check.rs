@@ -107,7 +107,7 @@ fn one(out: &mut String, season: &Season, w: &Warning) {
 }
 
 /// Names said of one cause; the others are counted.
-const NAMED: usize = 4;
+const NAMED: usize = 3;
 
 /// One cause on several tasks or blocks.
 fn cause(out: &mut String, season: &Season, id: &str, level: Level, same: &[&Warning]) {
@@ -162,11 +162,13 @@ fn cause(out: &mut String, season: &Season, id: &str, level: Level, same: &[&War
         } else {
             &first.why
         };
-        if !text.is_empty() {
-            out.push_str(&wrapped(&format!("{lead}{text}"), 4));
-        }
+        let text = if text.is_empty() {
+            String::new()
+        } else {
+            format!("{lead}{text} ")
+        };
         out.push_str(&wrapped(
-            &format!("source: {} [{id}]", first.source.line()),
+            &format!("{text}source: {} [{id}]", first.source.line()),
             4,
         ));
     }

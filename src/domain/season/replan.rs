@@ -1,46 +1,29 @@
 //! A first plan laid out anew when the temperatures of the place come: only while nobody has
 //! touched it.
 
-use super::NewBlock;
-use super::starter::{Answers, new_season};
-use super::{Lane, Season, Task};
-use chrono::NaiveDate;
+use super::starter::{Swell, laid_out};
+use super::{Season, Task};
 
-/// The tasks of a first plan hung on another swell; `None` where anything in them is not as the
-/// plan was made: then they are their owner's, and stay.
-pub fn laid_out_anew(season: &Season, swell: NaiveDate) -> Option<Vec<Task>> {
-    let hung_on = |swell| {
-        new_season(&Answers {
-            name: season.orchard.name.clone(),
-            latitude: season.orchard.latitude,
-            longitude: season.orchard.longitude,
-            time_zone: season.orchard.time_zone,
-            units: season.orchard.units,
-            leaf_drop: season.dates.leaf_drop_expected,
-            swell,
-            blocks: season
-                .blocks
-                .iter()
-                .map(|b| NewBlock {
-                    species: b.species,
-                    cultivar: b.cultivar.clone(),
-                    trees: b.trees,
-                })
-                .collect(),
-        })
-        .tasks
-    };
-    let anew = hung_on(swell);
-    // The swell it was made with is not noted: a task that hangs on swell tells it.
-    let made_with = anew
+/// The tasks of a first plan hung on other dates of swell, one a block; `None` where anything in
+/// them is not as the plan was made from the dates before: then they are their owner's, and stay.
+pub fn laid_out_anew(season: &Season, before: &[Swell], now: &[Swell]) -> Option<Vec<Task>> {
+    // The day it was made is not noted: nothing of it was laid before that day.
+    let made_on = season.tasks.iter().map(|t| t.date).min()?;
+    let guesses = [before.to_vec(), guessed(season)];
+    let untouched = guesses
         .iter()
-        .filter(|t| t.lane == Lane::BeforeSwell)
-        .filter_map(|t| {
-            let there = season.task(&t.id)?;
-            swell.checked_add_signed(there.date - t.date)
-        })
-        .find(|made| same(&hung_on(*made), &season.tasks));
-    made_with.map(|_| anew)
+        .any(|swells| same(&laid_out(season, swells, made_on).tasks, &season.tasks));
+    untouched.then(|| laid_out(season, now, made_on).tasks)
+}
+
+/// The dates a plan is made from where nothing is known of the weather.
+fn guessed(season: &Season) -> Vec<Swell> {
+    let day = season
+        .dates
+        .leaf_drop_expected
+        .checked_add_days(chrono::Days::new(110))
+        .unwrap_or(season.dates.leaf_drop_expected);
+    vec![Swell::about(day); season.blocks.len()]
 }
 
 fn same(one: &[Task], other: &[Task]) -> bool {
@@ -49,9 +32,12 @@ fn same(one: &[Task], other: &[Task]) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::NewBlock;
+    use super::super::starter::{Answers, new_season};
     use super::*;
     use crate::domain::phenology::species::Species;
     use crate::domain::season::{UnitSystem, edit};
+    use chrono::NaiveDate;
 
     fn day(text: &str) -> NaiveDate {
         text.parse().unwrap()
@@ -77,17 +63,21 @@ mod tests {
     #[test]
     fn an_untouched_plan_follows_the_swell_and_a_touched_one_stays() {
         let early = made("2027-01-10");
-        let anew = laid_out_anew(&early, day("2027-03-05")).unwrap();
+        let (was, now) = (
+            [Swell::about(day("2027-01-10"))],
+            [Swell::about(day("2027-03-05"))],
+        );
+        let anew = laid_out_anew(&early, &was, &now).unwrap();
         assert_eq!(anew, made("2027-03-05").tasks);
         assert_ne!(anew, early.tasks);
         let id = early.tasks[0].id.clone();
         let on = day("2026-11-25");
         let moved = edit::move_task(&early, &id, day("2026-12-24"), on, "").unwrap();
-        assert_eq!(laid_out_anew(&moved, day("2027-03-05")), None);
+        assert_eq!(laid_out_anew(&moved, &was, &now), None);
         let fewer = edit::delete_task(&early, &id).unwrap();
-        assert_eq!(laid_out_anew(&fewer, day("2027-03-05")), None);
+        assert_eq!(laid_out_anew(&fewer, &was, &now), None);
         let mut by_hand = early.clone();
         by_hand.tasks[1].notes = Some("mine".to_owned());
-        assert_eq!(laid_out_anew(&by_hand, day("2027-03-05")), None);
+        assert_eq!(laid_out_anew(&by_hand, &was, &now), None);
     }
 }

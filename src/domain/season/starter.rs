@@ -1,12 +1,12 @@
 //! A first season for a place and its trees: sensible work in the three lanes,
 //! hung on leaf drop and on the expected swell, never on month names.
 
+mod plan;
 mod rows;
 
 use super::{
-    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, MaterialId, MixPart, NewBlock, Orchard,
-    Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId, Task, TaskId, TaskState,
-    UnitSystem, WeatherFiles,
+    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, NewBlock, Orchard, Season, SeasonDates,
+    Sprayer, SprayerId, SprayerKind, Task, TaskState, UnitSystem, WeatherFiles,
 };
 use crate::domain::materials;
 use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
@@ -14,7 +14,7 @@ use crate::domain::zone::Zone;
 use chrono::{NaiveDate, TimeDelta};
 use std::collections::BTreeSet;
 
-use rows::{ROWS, Row, When};
+pub use plan::{Swell, laid_out};
 
 /// What a new grower is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,17 +36,6 @@ pub struct Answers {
     pub swell: NaiveDate,
     /// The trees.
     pub blocks: Vec<NewBlock>,
-}
-
-fn day(answers: &Answers, when: When) -> NaiveDate {
-    let winter = (answers.swell - answers.leaf_drop).num_days().max(0);
-    let (from, days) = match when {
-        When::Drop(days) => (answers.leaf_drop, days),
-        When::Between(percent) => (answers.leaf_drop, winter * percent / 100),
-        When::Swell(days) => (answers.swell, days),
-    };
-    from.checked_add_signed(TimeDelta::days(days))
-        .unwrap_or(from)
 }
 
 fn blocks(answers: &Answers) -> Vec<Block> {
@@ -109,51 +98,16 @@ fn sprayer(units: UnitSystem) -> Sprayer {
     }
 }
 
-fn task(answers: &Answers, row: &Row, trees: &[Block]) -> Option<Task> {
-    let on: Vec<BlockId> = trees
-        .iter()
-        .filter(|b| row.species.is_empty() || row.species.contains(&b.species))
-        .map(|b| b.id.clone())
-        .collect();
-    if on.is_empty() {
-        return None;
-    }
-    let all = on.len() == trees.len();
-    Some(Task {
-        id: TaskId::from(row.id),
-        title: row.title.to_owned(),
-        lane: row.lane,
-        kind: row.kind,
-        date: day(answers, row.when),
-        hour: None,
-        blocks: if all { Vec::new() } else { on },
-        targets: row.targets.iter().map(|t| TargetId::from(*t)).collect(),
-        mix: row
-            .material
-            .map(|material| MixPart {
-                material: MaterialId::from(material),
-                rate: None,
-            })
-            .into_iter()
-            .collect(),
-        volume: None,
-        water_ph: None,
-        sprayer: row.material.map(|_| SprayerId::from("backpack")),
-        state: TaskState::Planned,
-        notes: None,
-        moved: Vec::new(),
-        quiet: Vec::new(),
-    })
-}
-
 /// A first season with work in the three lanes for the trees named.
 pub fn new_season(answers: &Answers) -> Season {
     let trees = blocks(answers);
-    let mut tasks: Vec<Task> = ROWS
-        .iter()
-        .filter_map(|row| task(answers, row, &trees))
-        .collect();
-    tasks.sort_by_key(|t| (t.lane, t.date));
+    let swells = vec![Swell::about(answers.swell); trees.len()];
+    let tasks = plan::tasks(
+        &trees,
+        answers.leaf_drop,
+        &swells,
+        answers.leaf_drop - TimeDelta::days(7),
+    );
     let used: BTreeSet<&str> = tasks
         .iter()
         .flat_map(|t| t.mix.iter().map(|m| m.material.as_str()))
@@ -241,6 +195,7 @@ pub fn tasks_again(
 
 #[cfg(test)]
 mod tests {
+    use super::super::TaskId;
     use super::*;
     use crate::domain::phenology::species::Species::{Apple, Peach, SweetCherry};
     use chrono::Datelike;
@@ -334,7 +289,7 @@ mod tests {
         assert_eq!(date("mummies"), after.leaf_drop);
         assert_eq!(
             date("last-copper"),
-            NaiveDate::from_ymd_opt(2028, 3, 16).unwrap()
+            NaiveDate::from_ymd_opt(2028, 3, 20).unwrap()
         );
     }
 }

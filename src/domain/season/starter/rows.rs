@@ -8,10 +8,16 @@ use crate::domain::season::{Lane, TaskKind};
 pub(super) enum When {
     /// Days after leaf drop.
     Drop(i64),
-    /// A share of the way from leaf drop to swell, percent.
+    /// A share of the way from leaf drop to the earliest last safe day of its blocks, percent.
     Between(i64),
-    /// Days from swell; before it is negative.
+    /// Days from the first likely swelling of its blocks; before it is negative.
     Swell(i64),
+    /// A week before the last safe day, blocks of like dates together.
+    BeforeSwell,
+    /// Half-way between the first and the last of the same kind, where the winter has room.
+    HalfWay,
+    /// On swelling buds, blocks of like dates together.
+    OnSwelling,
 }
 
 /// One row of the plan of a first season.
@@ -101,9 +107,9 @@ pub(super) const ROWS: &[Row] = &[
     Row {
         id: "read-labels",
         title: "Read the labels, order what is short",
-        lane: Lane::MidWinter,
+        lane: Lane::AfterLeafDrop,
         kind: TaskKind::Order,
-        when: When::Between(40),
+        when: When::Drop(-7),
         species: &[],
         targets: &[],
         material: None,
@@ -113,7 +119,7 @@ pub(super) const ROWS: &[Row] = &[
         title: "Copper again, in wet places",
         lane: Lane::MidWinter,
         kind: TaskKind::Spray,
-        when: When::Between(50),
+        when: When::HalfWay,
         species: &[Peach, Nectarine],
         targets: &["leaf-curl"],
         material: Some(COPPER),
@@ -142,9 +148,9 @@ pub(super) const ROWS: &[Row] = &[
     Row {
         id: "calibrate",
         title: "Service and calibrate the sprayer",
-        lane: Lane::BeforeSwell,
+        lane: Lane::AfterLeafDrop,
         kind: TaskKind::SprayerCare,
-        when: When::Swell(-28),
+        when: When::Drop(-3),
         species: &[],
         targets: &[],
         material: None,
@@ -164,7 +170,7 @@ pub(super) const ROWS: &[Row] = &[
         title: "Last copper: must be on before swell",
         lane: Lane::BeforeSwell,
         kind: TaskKind::Spray,
-        when: When::Swell(-14),
+        when: When::BeforeSwell,
         species: &[Peach, Nectarine],
         targets: &["leaf-curl"],
         material: Some(COPPER),
@@ -174,7 +180,7 @@ pub(super) const ROWS: &[Row] = &[
         title: "Copper before the buds move",
         lane: Lane::BeforeSwell,
         kind: TaskKind::Spray,
-        when: When::Swell(-14),
+        when: When::BeforeSwell,
         species: &[SweetCherry, SourCherry, Apricot],
         targets: &["bacterial-canker"],
         material: Some(COPPER),
@@ -184,7 +190,7 @@ pub(super) const ROWS: &[Row] = &[
         title: "Oil while dormant: scale and eggs",
         lane: Lane::BeforeSwell,
         kind: TaskKind::Spray,
-        when: When::Swell(-10),
+        when: When::BeforeSwell,
         species: &[Peach, Nectarine, EuropeanPlum, JapanesePlum],
         targets: &["scale", "aphid-eggs"],
         material: Some(OIL),
@@ -194,7 +200,7 @@ pub(super) const ROWS: &[Row] = &[
         title: "Oil as buds swell: scale, mite and aphid eggs",
         lane: Lane::BeforeSwell,
         kind: TaskKind::Spray,
-        when: When::Swell(2),
+        when: When::OnSwelling,
         species: &[Apple, Pear, SweetCherry, SourCherry],
         targets: &["scale", "mite-eggs", "aphid-eggs"],
         material: Some(OIL),
