@@ -4,7 +4,7 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
-//! | [`zone`] | the clock of a place |
+//! | [`zone`], [`place`] | the clock of a place; places by name |
 //! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
@@ -34,6 +34,7 @@ pub mod mix;
 pub mod next_season;
 pub mod outlook;
 pub mod phenology;
+pub mod place;
 pub mod records;
 pub mod review;
 pub mod rules;

@@ -6,6 +6,7 @@ pub mod check;
 pub mod coverage;
 pub mod csv_export;
 pub mod due;
+pub mod ground;
 pub mod history;
 pub mod hours;
 pub mod mix_sheet;

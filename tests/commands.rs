@@ -33,6 +33,9 @@ mod shapes;
 #[path = "commands/records.rs"]
 mod records;
 
+#[path = "commands/place.rs"]
+mod place;
+
 #[path = "commands/season.rs"]
 mod season;
 

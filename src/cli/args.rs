@@ -27,9 +27,21 @@ Exit codes: 0 fine; 1 a stop or caution (check and due only); 2 usage or bad inp
 The label is the law. This program plans; it does not replace labels, local rules or
 licensed practice.";
 
+/// The version with what the program carries of others' data.
+const LONG_VERSION: &str = concat!(
+    env!("CARGO_PKG_VERSION"),
+    "\n\nData in the program:\n",
+    "  Towns: GeoNames (geonames.org), licensed CC BY 4.0; cut down and packed.\n",
+    "  Area's normal weather: NCEP-NCAR Reanalysis 1 (Kalnay et al. 1996), long term\n",
+    "  means 1981-2010 provided by the NOAA Physical Sciences Laboratory, Boulder,\n",
+    "  Colorado; mean heights of land from open elevation data (ETOPO1, GMTED2010,\n",
+    "  SRTM, EU-DEM and others, as shipped with pvlib).\n",
+    "  Time zones: the IANA database.",
+);
+
 /// A board for the dormant season of fruit trees.
 #[derive(Debug, Parser)]
-#[command(name = "barewood", version, about, after_help = EXAMPLES, propagate_version = true)]
+#[command(name = "barewood", version, long_version = LONG_VERSION, about, after_help = EXAMPLES, propagate_version = true)]
 pub struct Cli {
     /// Season file; without it the latest season in the data folder, else the practice season
     #[arg(
@@ -395,6 +407,17 @@ pub enum ReadWhat {
         #[arg(long)]
         block: Vec<String>,
         /// What was seen
+        #[arg(long)]
+        note: Option<String>,
+    },
+    /// Rain in your own gauge: it goes before every file and forecast
+    Rain {
+        /// How much, for instance "12 mm" or "0.5 in"
+        rain: String,
+        /// The day it fell on; without it, today
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Anything to add
         #[arg(long)]
         note: Option<String>,
     },

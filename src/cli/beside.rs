@@ -84,40 +84,28 @@ impl Source {
     }
 
     /// The days alone.
-    pub fn days(&self, season: &Season) -> Result<Weather, String> {
+    pub fn days(&self, season: &Season) -> Weather {
         match self {
-            Self::Practice => Ok(practice::daily_weather()),
-            Self::Files { folder, .. } => {
-                season_weather::load_days(season, folder).map_err(|e| e.to_string())
-            }
+            Self::Practice => practice::daily_weather(),
+            Self::Files { folder, .. } => season_weather::load_days(season, folder),
         }
     }
 
-    /// Days with the hours joined in; without any hours, or where they cannot be read, as they
-    /// were, with the reason.
-    fn with_hours(
-        &self,
-        season: &Season,
-        days: Weather,
-        fetched: Option<Fetched>,
-    ) -> (Weather, Option<String>) {
+    /// Days with the hours joined in, as far as they can be read.
+    fn with_hours(&self, season: &Season, days: Weather, fetched: Option<Fetched>) -> Weather {
         let zone = season.orchard.time_zone;
         match self {
-            Self::Practice => (practice::with_hours(days, zone), None),
+            Self::Practice => practice::with_hours(days, zone),
             Self::Files { folder, .. } => {
-                match season_weather::load_hours(season, folder, fetched) {
-                    Ok(Some(hours)) => (hours.join_into(days, zone), None),
-                    Ok(None) => (days, None),
-                    Err(why) => (days, Some(why.to_string())),
-                }
+                season_weather::load_hours(season, folder, fetched).join_into(days, zone)
             }
         }
     }
 
     /// All of the weather.
-    pub fn weather(&self, season: &Season) -> Result<Weather, String> {
-        let days = self.days(season)?;
-        Ok(self.with_hours(season, days, self.kept_forecast(season)).0)
+    pub fn weather(&self, season: &Season) -> Weather {
+        let days = self.days(season);
+        self.with_hours(season, days, self.kept_forecast(season))
     }
 
     fn kept_forecast(&self, season: &Season) -> Option<Fetched> {
@@ -298,22 +286,18 @@ fn work(season: &Season, wanted: Wanted, fetched: Option<Fetched>, teller: &Tell
         now,
         estimates,
     } = wanted;
-    let fail = |why| teller.say(Told::Failed(why));
-    let join = |days| {
-        let (weather, amiss) = source.with_hours(season, days, fetched);
-        amiss.into_iter().for_each(fail);
+    let join = |days: Weather| {
+        let before = days.lost.len();
+        let weather = source.with_hours(season, days, fetched);
+        for line in weather.lost.iter().skip(before) {
+            teller.say(Told::Failed(line.clone()));
+        }
         weather
     };
     let weather = match known {
         Known::Whole(weather) => weather,
         Known::Days(days) => join(days),
-        Known::Nothing => match source.days(season) {
-            Ok(days) => join(days),
-            Err(why) => {
-                fail(why);
-                Weather::default()
-            }
-        },
+        Known::Nothing => join(source.days(season)),
     };
     let judge = || {
         let air = air_of(season, weather.hourly.as_ref()?, now)?;

@@ -88,11 +88,10 @@ impl BoardHost {
     }
 
     /// Weather and estimates of a season just read: what is at hand, and the rest begun.
-    fn begin_knowing(&mut self, season: &Season, today: NaiveDate) -> Result<(), String> {
-        let mut known = Known::of(season, self.source(), today)?;
+    fn begin_knowing(&mut self, season: &Season, today: NaiveDate) {
+        let mut known = Known::of(season, self.source(), today);
         known.begin(season, &self.beside, self.when(today));
         self.known = Some(known);
-        Ok(())
     }
 
     fn place(&self) -> String {
@@ -149,7 +148,7 @@ impl Host for BoardHost {
             .flatten()
             .reduce(|a, b| format!("{a}; {b}"));
         self.session = session;
-        self.begin_knowing(&season, today)?;
+        self.begin_knowing(&season, today);
         let estimates = self.known.as_ref().and_then(Known::latest).cloned();
         self.at.log.note(&match self.place() {
             place if place.is_empty() => "the board opened the practice season".to_owned(),
@@ -346,7 +345,7 @@ impl Host for BoardHost {
             session.adopt(outside);
         }
         let season = session.season().clone();
-        self.begin_knowing(&season, self.today())?;
+        self.begin_knowing(&season, self.today());
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -402,7 +401,7 @@ impl Host for BoardHost {
         write_practice_weather(&season, &folder)?;
         self.practice = false;
         self.session = Some(session);
-        self.begin_knowing(&season, self.today())?;
+        self.begin_knowing(&season, self.today());
         Ok(Reloaded {
             season,
             place: self.place(),
@@ -414,8 +413,7 @@ impl Host for BoardHost {
         let some = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
         let args = StartArgs {
             name: some(&answers.name),
-            latitude: some(&answers.latitude),
-            longitude: some(&answers.longitude),
+            place: some(&answers.place),
             zone: some(&answers.zone),
             units: some(&answers.units),
             leaf_drop: answers.leaf_drop.clone(),
@@ -450,7 +448,7 @@ impl Host for BoardHost {
         self.fixed_day = self.at.on.is_some().then_some(today);
         self.zone = season.orchard.time_zone;
         self.session = session;
-        self.begin_knowing(&season, today)?;
+        self.begin_knowing(&season, today);
         Ok(Reloaded {
             season,
             place: self.place(),

@@ -35,20 +35,20 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
                 writeln!(out, "  note: {note}")?;
             }
             let folder = path.parent().unwrap_or(Path::new("."));
-            match season_weather::load(&loaded.season, folder, None) {
-                Ok(weather) => {
-                    let days = weather.daily.as_ref().map_or(0, |d| d.len());
-                    let hours = weather.hourly.as_ref().map_or(0, |h| h.len());
-                    writeln!(out, "Weather: reads, {days} days, {hours} hours.")?;
-                }
-                Err(fault) => {
-                    sound = false;
-                    writeln!(out, "Weather: {fault}")?;
-                    writeln!(
-                        out,
-                        "  do: bring the file in again with: barewood weather add FILE"
-                    )?;
-                }
+            let weather = season_weather::load(&loaded.season, folder, None);
+            for fault in &weather.lost {
+                sound = false;
+                writeln!(out, "Weather: {fault}")?;
+            }
+            let days = weather.daily.as_ref().map_or(0, |d| d.len());
+            let hours = weather.hourly.as_ref().map_or(0, |h| h.len());
+            if weather.lost.is_empty() {
+                writeln!(out, "Weather: reads, {days} days, {hours} hours.")?;
+            } else {
+                writeln!(
+                    out,
+                    "  {days} days and {hours} hours read in all; the season opens without the rest.\n  do: bring the file in again with: barewood weather add FILE"
+                )?;
             }
         }
         Err(problems) => {

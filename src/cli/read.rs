@@ -4,7 +4,7 @@ use super::args::{ReadArgs, ReadWhat};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::season::{BlockId, MaterialId, Reading, edit};
-use crate::domain::units::Temperature;
+use crate::domain::units::{RainDepth, Temperature};
 use std::io::Write;
 
 /// Notes a reading and says what it did to the swell estimate.
@@ -74,6 +74,19 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                     note: note.clone(),
                 },
             )
+        }
+        ReadWhat::Rain { rain, date, note } => {
+            let rain: RainDepth = rain
+                .parse()
+                .map_err(|e| Failure::Input(format!("{rain}: {e}")))?;
+            let date = opened.day_or_today(date.as_deref())?;
+            if date > opened.today {
+                return Err(Failure::Input(format!(
+                    "{date} has not come yet; enter rain once it has fallen"
+                )));
+            }
+            let note = note.clone();
+            edit::add_reading(&opened.season, Reading::Rain { date, rain, note })
         }
         ReadWhat::LeafDrop { date, block } => {
             let date = opened.day_or_today(date.as_deref())?;

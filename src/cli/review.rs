@@ -46,6 +46,7 @@ pub fn review_of(
     let around = Surroundings {
         windows: ahead.map(|fits| review::windows(season, estimates, fits, now.date())),
         short,
+        ground: estimates.ground.clone(),
         ..Surroundings::default()
     };
     let estimate = |season: &Season, day: NaiveDate| {
@@ -53,6 +54,7 @@ pub fn review_of(
         let daily = weather.daily.as_ref().map(|d| d.slice(d.first(), day));
         let weather = Weather {
             daily,
+            typical: weather.typical.clone(),
             ..Weather::default()
         };
         Estimates::compute(season, &weather, day)
@@ -122,8 +124,7 @@ fn named(files: &[PathBuf]) -> Result<(Vec<Season>, Weather), Failure> {
     for path in files {
         let session = Session::open(Arc::new(RealDisk), None, path, Mode::ReadOnly)
             .map_err(|e| Failure::from_open(&e))?;
-        weather = season_weather::load(session.season(), &session.folder(), None)
-            .map_err(|e| Failure::Input(e.to_string()))?;
+        weather = season_weather::load(session.season(), &session.folder(), None);
         seasons.push(session.season().clone());
     }
     Ok((seasons, weather))

@@ -11,7 +11,7 @@ use crate::store::disk::RealDisk;
 use crate::store::log::Log;
 use crate::store::places::Places;
 use crate::store::practice;
-use crate::store::season_weather::{self, SeasonWeatherError};
+use crate::store::season_weather;
 use crate::store::session::{Mode, OpenError, Session};
 use crate::store::settings::kept_forecast;
 use crate::store::shared_targets;
@@ -116,7 +116,7 @@ impl At {
     /// Reads a season, or practice where there is none, without its weather.
     pub fn read_alone(&self, mode: Mode, practice: bool) -> Result<Read, Failure> {
         match self.path().filter(|_| !practice) {
-            Some(path) => self.read(&path, mode, |_, _| Ok(Weather::default())),
+            Some(path) => self.read(&path, mode, |_, _| Weather::default()),
             None => self.practice_without_weather(),
         }
     }
@@ -125,13 +125,12 @@ impl At {
         &self,
         path: &Path,
         mode: Mode,
-        load: impl Fn(&Season, &Path) -> Result<Weather, SeasonWeatherError>,
+        load: impl Fn(&Season, &Path) -> Weather,
     ) -> Result<Read, Failure> {
         let session = Session::open(Arc::new(RealDisk), Places::find(), path, mode)
             .map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
-        let weather =
-            load(&season, &session.folder()).map_err(|e| Failure::Input(e.to_string()))?;
+        let weather = load(&season, &session.folder());
         let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(|| {
             Utc::now()
                 .with_timezone(&season.orchard.time_zone)

@@ -8,10 +8,12 @@ use crate::domain::climate::weather::Weather;
 use crate::domain::next_season::{self, StageSeen};
 use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::phenology::stage::Stage;
+use crate::domain::place::{self, Found, Place, Town, zone_doubt};
 use crate::domain::season::starter::{Answers, laid_out, new_season, tasks_again};
 use crate::domain::season::{
     BlockId, Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day,
 };
+use crate::domain::units::Length;
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
@@ -99,52 +101,27 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         Some("My orchard"),
         |t| Ok(t.to_owned()),
     )?;
-    let degrees = |most: f64| {
-        move |t: &str| {
-            let value: f64 = t
-                .trim()
-                .parse()
-                .map_err(|_| format!("'{t}' is no number of degrees; write for instance 43.1"))?;
-            if value.abs() <= most {
-                Ok(value)
-            } else {
-                Err(format!("{value} lies outside -{most} to {most}"))
-            }
-        }
-    };
-    let latitude = asker.text(
-        "latitude",
-        args.latitude.as_deref(),
-        "Degrees north (south negative)?",
-        None,
-        degrees(90.0),
-    )?;
-    let longitude = asker.text(
-        "longitude",
-        args.longitude.as_deref(),
-        "Degrees east (west negative)?",
-        None,
-        degrees(180.0),
-    )?;
-    let here = iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned());
-    let time_zone: Zone = asker.text(
-        "zone",
-        args.zone.as_deref(),
-        "Time zone?",
-        Some(&here),
-        |t| {
-            Zone::of_place(t).ok_or_else(|| {
-                format!(
-                    "'{t}' is no time zone; write for instance America/New_York or Europe/Madrid"
-                )
-            })
-        },
-    )?;
-    let guess = if time_zone.name().starts_with("America/") {
-        "us"
-    } else {
-        "metric"
-    };
+    let (place, told) = where_is(&mut asker, args)?;
+    let (latitude, longitude) = (place.latitude_deg, place.longitude_deg);
+    let us = place.country_code.map_or_else(
+        || place.zone.is_some_and(|z| z.name().starts_with("America/")),
+        |code| code == "US",
+    );
+    let here = place.zone.map_or_else(
+        || iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned()),
+        |zone| zone.name().to_owned(),
+    );
+    // A place knows its clock: nobody is asked for it.
+    let zone = args
+        .zone
+        .clone()
+        .or(place.zone.map(|z| z.name().to_owned()));
+    let time_zone: Zone = asker.text("zone", zone.as_deref(), "Time zone?", Some(&here), |t| {
+        Zone::of_place(t).ok_or_else(|| {
+            format!("'{t}' is no time zone; write for instance America/New_York or Europe/Madrid")
+        })
+    })?;
+    let guess = if us { "us" } else { "metric" };
     let units = asker.text(
         "units",
         args.units.as_deref(),
@@ -191,16 +168,121 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
     // A first plan hangs on the swell of the earliest block: as the temperatures given suggest
     // it, or latitude alone.
     let weather = daily_of(&args.weather)?;
-    let estimates = Estimates::compute(&new_season(&answers), &weather, today);
+    let made = |answers: &Answers| {
+        let mut season = new_season(answers);
+        season.orchard.elevation = place.elevation_m.and_then(|m| height(m, units));
+        season
+    };
+    let estimates = Estimates::compute(&made(&answers), &weather, today);
     if let Some(swell) = earliest_swell(&estimates) {
         answers.swell = swell;
     }
-    let season = new_season(&answers);
+    drop(asker);
+    for line in told {
+        writeln!(out, "{line}")?;
+    }
+    if let Some(doubt) = zone_doubt(time_zone, latitude, longitude) {
+        writeln!(out, "  note: {doubt}; --zone sets another")?;
+    }
+    for line in estimates.ground.lines() {
+        writeln!(out, "  note: {line}")?;
+    }
+    let season = made(&answers);
     // Each task by the dates of its own blocks.
     Ok(match swells_of_blocks(&season, &estimates) {
         Some(swells) => laid_out(&season, &swells, today),
         None => season,
     })
+}
+
+/// How many towns of one name are listed.
+const MOST_LISTED: usize = 8;
+
+/// Where the orchard is: by name, by coordinates, or asked; with what to say of it.
+fn where_is(asker: &mut Asker<'_>, args: &StartArgs) -> Result<(Place, Vec<String>), Failure> {
+    let degrees = |option: &'static str, text: &str, most: f64| {
+        let value: f64 = text.trim().parse().map_err(|_| {
+            Failure::Input(format!(
+                "--{option}: '{text}' is no number of degrees; write for instance 43.1"
+            ))
+        })?;
+        if value.abs() <= most {
+            Ok(value)
+        } else {
+            Err(Failure::Input(format!(
+                "--{option}: {value} lies outside -{most} to {most}"
+            )))
+        }
+    };
+    let pair = match (&args.latitude, &args.longitude) {
+        (Some(north), Some(east)) => Some((
+            degrees("latitude", north, 90.0)?,
+            degrees("longitude", east, 180.0)?,
+        )),
+        (None, None) => None,
+        _ => {
+            return Err(Failure::Input(
+                "--latitude and --longitude belong together; or name the town: --place \"Geneva, New York\""
+                    .to_owned(),
+            ));
+        }
+    };
+    let written = args
+        .place
+        .clone()
+        .or_else(|| pair.map(|(north, east)| format!("{north}, {east}")));
+    let place = asker.text(
+        "place",
+        written.as_deref(),
+        "Where? A town with its state or country, or latitude and longitude:",
+        None,
+        |text| match place::find(text, MOST_LISTED) {
+            Found::One(place) => Ok(place),
+            Found::Several(towns, all) => Err(several(text, &towns, all)),
+            Found::None(why) => Err(why),
+        },
+    )?;
+    // Coordinates given beside a town are those of the orchard; height and clock are the town's.
+    let place = match pair.filter(|_| args.place.is_some()) {
+        Some((latitude_deg, longitude_deg)) => Place {
+            latitude_deg,
+            longitude_deg,
+            ..place
+        },
+        None => place,
+    };
+    let height = place.elevation_m.map_or_else(
+        || "height not known (write elevation under [orchard])".to_owned(),
+        |m| format!("{m:.0} m high"),
+    );
+    let zone = place.zone.map_or("", Zone::name);
+    let told = vec![format!(
+        "Place: {} ({:.2}, {:.2}), {height} {zone}",
+        place.words, place.latitude_deg, place.longitude_deg
+    )];
+    Ok((place, told))
+}
+
+/// Several towns of one name, to choose from.
+fn several(text: &str, towns: &[Town], all: usize) -> String {
+    let mut lines = format!("{all} towns are called '{text}'; add the state or country:");
+    for town in towns {
+        lines.push_str("\n  ");
+        lines.push_str(&town.words());
+    }
+    if all > towns.len() {
+        lines.push_str("\n  ..");
+    }
+    lines
+}
+
+/// A height in the owner's units.
+fn height(elevation_m: f64, units: UnitSystem) -> Option<Length> {
+    let text = match units {
+        UnitSystem::Us => format!("{:.0} ft", elevation_m / 0.3048),
+        UnitSystem::Metric => format!("{elevation_m:.0} m"),
+    };
+    text.parse().ok()
 }
 
 /// The days of the files given; the plan of a first season hangs on them.
@@ -301,14 +383,19 @@ fn carried(
         }
     }
     let folder = session.folder();
-    carry_weather(
-        &mut season,
-        &folder,
-        at.season.as_deref(),
-        places,
-        &mut notes,
-    );
-    let weather = season_weather::load(&last, &folder, None).unwrap_or_default();
+    let target = match (at.season.as_deref(), places) {
+        (Some(path), _) => path.parent().map(|p| {
+            if p.as_os_str().is_empty() {
+                PathBuf::from(".")
+            } else {
+                p.to_path_buf()
+            }
+        }),
+        (None, Some(places)) => Some(places.seasons.clone()),
+        (None, None) => None,
+    };
+    carry_weather(&mut season, &folder, target.as_deref(), &mut notes);
+    let weather = season_weather::load(&last, &folder, None);
     let today = season.dates.leaf_drop_expected;
     let swell_of = |s: &Season, day| earliest_swell(&Estimates::compute(s, &weather, day));
     let was = last
@@ -321,30 +408,79 @@ fn carried(
     Ok((season, notes))
 }
 
-/// Weather files are named relative to the season file: those of another folder are left out, and said.
-fn carry_weather(
-    season: &mut Season,
-    old: &Path,
-    new: Option<&Path>,
-    places: Option<&Places>,
-    notes: &mut Vec<String>,
-) {
-    let target = match (new, places) {
-        (Some(path), _) => path.parent().map(Path::to_path_buf),
-        (None, Some(places)) => Some(places.seasons.clone()),
-        (None, None) => None,
+/// Weather files are named relative to the season file: where the new one lies in another folder
+/// they are copied beside it, and what cannot be copied is said and left out.
+fn carry_weather(season: &mut Season, old: &Path, new: Option<&Path>, notes: &mut Vec<String>) {
+    let same = new.is_some_and(|new| {
+        let whole = |p: &Path| p.canonicalize().ok();
+        whole(new).is_some() && whole(new) == whole(old)
+    });
+    let Some(new) = new.filter(|_| !same) else {
+        return;
     };
-    let same = target
-        .and_then(|t| t.canonicalize().ok())
-        .is_some_and(|t| t == old);
-    if !same && !season.weather.daily.is_empty() {
+    let allow_outside = season.weather.allow_outside;
+    let mut copied = 0;
+    let mut copy = |names: &mut Vec<String>| {
+        names.retain_mut(|name| {
+            let is_plain = Path::new(name.as_str())
+                .components()
+                .all(|c| matches!(c, std::path::Component::Normal(_)));
+            if !is_plain {
+                // A path of its own: as it leads somewhere, or nowhere, it stays.
+                return allow_outside && Path::new(name.as_str()).is_absolute();
+            }
+            let from = old.join(&*name);
+            match copy_beside(&from, new, name) {
+                Ok(kept_as) => {
+                    copied += 1;
+                    *name = kept_as;
+                    true
+                }
+                Err(fault) => {
+                    notes.push(format!(
+                        "weather file {name} was not taken along ({}); bring it in with: barewood weather add {}",
+                        fault.kind(),
+                        from.display()
+                    ));
+                    false
+                }
+            }
+        });
+    };
+    copy(&mut season.weather.daily);
+    copy(&mut season.weather.hourly);
+    if copied > 0 {
         notes.push(format!(
-            "the weather files stay in {}; bring them in with: barewood weather add FILE",
-            old.display()
+            "{copied} weather files were copied from {} to {}",
+            old.display(),
+            new.display()
         ));
-        season.weather.daily.clear();
-        season.weather.hourly.clear();
     }
+}
+
+/// Copies a file into a folder under its name, or one like it where another file has that.
+fn copy_beside(from: &Path, folder: &Path, name: &str) -> std::io::Result<String> {
+    let bytes = std::fs::read(from)?;
+    let (stem, ending) = name.split_once('.').unwrap_or((name, ""));
+    for number in 1..1000 {
+        let kept_as = match number {
+            1 => name.to_owned(),
+            n => format!("{stem}-{n}.{ending}"),
+        };
+        let to = folder.join(&kept_as);
+        match std::fs::read(&to) {
+            Ok(there) if there == bytes => return Ok(kept_as),
+            Ok(_) => {}
+            Err(_) => {
+                if let Some(parent) = to.parent() {
+                    std::fs::create_dir_all(parent)?;
+                }
+                crate::store::whole::put(&to, &bytes)?;
+                return Ok(kept_as);
+            }
+        }
+    }
+    Err(std::io::Error::from(std::io::ErrorKind::AlreadyExists))
 }
 
 /// `block:stage:date`, with the stage in words joined by hyphens.

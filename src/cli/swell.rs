@@ -61,6 +61,11 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
     if args.output.json {
         writeln!(out, "{}", swell::json(opened.today, &rows)?)?;
     } else {
+        write!(
+            out,
+            "{}",
+            crate::report::ground::text(&opened.estimates.ground)
+        )?;
         for row in &rows {
             write!(
                 out,

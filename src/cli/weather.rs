@@ -51,8 +51,7 @@ fn add(at: &At, file: &Path, scale: Option<&str>, out: &mut dyn Write) -> Result
 /// A first plan that nobody has touched follows the swell that the temperatures suggest.
 fn lay_out_anew(opened: &mut Opened, out: &mut dyn Write) -> Result<Exit, Failure> {
     let folder = opened.folder()?;
-    let weather = season_weather::load(&opened.season, &folder, None)
-        .map_err(|e| Failure::Input(e.to_string()))?;
+    let weather = season_weather::load(&opened.season, &folder, None);
     let estimates = Estimates::compute(&opened.season, &weather, opened.today);
     let Some(swell) = estimates.blocks.iter().map(|b| b.swell.p10()).min() else {
         return Ok(Exit::Fine);

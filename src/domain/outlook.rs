@@ -7,6 +7,7 @@ mod asked;
 mod basis;
 mod due;
 mod estimates;
+mod ground;
 mod past;
 mod standing;
 mod swells;
@@ -15,6 +16,7 @@ pub use asked::{Asked, asked};
 pub use basis::Basis;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
+pub use ground::{AREAS_NORMAL_WEATHER, Ground};
 pub use past::{AskedAgain, asked_again};
 pub use standing::Standing;
 pub use swells::{SpeciesSwell, of_blocks as swells_of_blocks};
@@ -36,6 +38,8 @@ pub struct Outlook {
     pub due: Due,
     /// The swell of each kind of tree, the earliest last safe day first.
     pub swells: Vec<SpeciesSwell>,
+    /// What the swells rest on.
+    pub ground: Ground,
     /// Open tasks whose gravest warning is a stop.
     pub stopped: usize,
     /// Open tasks whose gravest warning is a caution.
@@ -188,6 +192,7 @@ fn of_facts(facts: &Facts<'_>) -> Outlook {
         warnings,
         due: Due::default(),
         swells: swells::by_species(facts.season, facts.estimates),
+        ground: facts.estimates.ground.clone(),
         stopped: of(Level::Stop),
         cautioned: of(Level::Caution),
         by_task,

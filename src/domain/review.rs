@@ -23,7 +23,7 @@ pub use windows::windows;
 pub use work::{FinishedTask, MovedTask, finished, moved};
 
 use super::hours::fits::Fits;
-use super::outlook::{DueTask, Estimates, Outlook, outlook, outlook_with};
+use super::outlook::{DueTask, Estimates, Ground, Outlook, outlook, outlook_with};
 use super::records::{self, Flaw, Law, ReentryState};
 use super::rules::Warning;
 use super::season::{MaterialId, Reading, RecordId, RecordsHead, Season, TaskId};
@@ -56,6 +56,8 @@ pub struct Surroundings {
     pub windows: Option<Vec<FitWindow>>,
     /// What is short.
     pub short: Vec<Short>,
+    /// What the swell estimates rest on, where that has to be said.
+    pub ground: Ground,
     /// Counts of records noted elsewhere, see [`records::integrity()`].
     pub records_noted: Vec<RecordsHead>,
     /// The laws whose elements a record should hold; empty means all.

@@ -36,12 +36,13 @@ pub fn json(season: &Season, outlook: &Outlook) -> serde_json::Result<String> {
         "on": outlook.today.to_string(),
         "warnings": warnings,
         "standings": standings,
+        "weather": outlook.ground.lines(),
     }))
 }
 
 /// Every warning with its numbers and its source.
 pub fn full(season: &Season, outlook: &Outlook) -> String {
-    let mut out = String::new();
+    let mut out = super::ground::text(&outlook.ground);
     for warning in &outlook.warnings {
         one(&mut out, season, warning);
     }

@@ -14,6 +14,7 @@ pub fn json(outlook: &Outlook) -> serde_json::Result<String> {
         "overdue": list(&outlook.due.overdue),
         "today": list(&outlook.due.today),
         "next": list(&outlook.due.next),
+        "weather": outlook.ground.lines(),
     }))
 }
 
@@ -77,6 +78,9 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
                 out.push_str(&super::wrap::wrapped(&format!("window: {window}"), 6));
             }
         }
+    }
+    if !out.is_empty() {
+        out.push_str(&super::ground::text(&outlook.ground));
     }
     out
 }

@@ -55,6 +55,7 @@ pub fn json(season: &Season, outlook: &Outlook) -> serde_json::Result<String> {
         "season": season.season,
         "lanes": lanes,
         "swell": swell,
+        "weather": outlook.ground.lines(),
     }))
 }
 
@@ -83,6 +84,7 @@ pub fn text(season: &Season, outlook: &Outlook) -> String {
     if swells.is_empty() {
         out.push_str("  no estimate of swell\n");
     }
+    out.push_str(&super::ground::text(&outlook.ground));
     out.push('\n');
     out.push_str(&ribbon(season, swells, today));
     for lane in Lane::ALL {

@@ -62,6 +62,9 @@ pub fn html(page: &SeasonPage<'_>) -> String {
     out.push_str(&ribbon::svg(page));
     out.push_str("<h2>When buds swell</h2>\n");
     out.push_str(&tables::swell(page));
+    for line in page.outlook.ground.lines() {
+        let _ = writeln!(out, "<p class=\"note\">{}</p>", escaped(&line));
+    }
     if !page.heat.is_empty() {
         out.push_str("<h2>Heat so far and to come</h2>\n");
         for (number, curve) in page.heat.iter().enumerate() {

@@ -7,12 +7,13 @@
 
 use super::places::{Places, resolve};
 use super::{settings, whole};
-use crate::domain::outlook::{Basis, BlockEstimate, Estimates};
+use crate::domain::outlook::{Basis, BlockEstimate, Estimates, Ground};
 use crate::domain::season::Season;
 use crate::store::disk::RealDisk;
 use chrono::NaiveDate;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use std::fs::{self, Metadata};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -78,7 +79,12 @@ impl Key {
 }
 
 /// What stands in a file.
-type Kept = ([u8; 32], Vec<BlockEstimate>);
+type Kept = (
+    [u8; 32],
+    Vec<BlockEstimate>,
+    Ground,
+    BTreeMap<NaiveDate, f32>,
+);
 
 /// Longest file read: far more than the largest orchard's.
 const MOST_BYTES: u64 = 64 << 20;
@@ -104,9 +110,11 @@ pub fn find(places: &Places, season: &Path, key: Key) -> Option<Estimates> {
     if crc32fast::hash(bytes) != u32::from_le_bytes(*sum) {
         return None;
     }
-    let (known, blocks): Kept = postcard::from_bytes(bytes).ok()?;
+    let (known, blocks, ground, rain_mm): Kept = postcard::from_bytes(bytes).ok()?;
     (known == key.0).then(|| Estimates {
         blocks,
+        ground,
+        rain_mm,
         ..Estimates::default()
     })
 }
@@ -114,7 +122,12 @@ pub fn find(places: &Places, season: &Path, key: Key) -> Option<Estimates> {
 /// Keeps the estimates of a season for the next opening. That it cannot be done is nobody's
 /// trouble: they are worked out again.
 pub fn keep(places: &Places, season: &Path, key: Key, estimates: &Estimates) {
-    let kept: Kept = (key.0, estimates.blocks.clone());
+    let kept: Kept = (
+        key.0,
+        estimates.blocks.clone(),
+        estimates.ground.clone(),
+        estimates.rain_mm.clone(),
+    );
     let Ok(bytes) = postcard::to_allocvec(&kept) else {
         return;
     };

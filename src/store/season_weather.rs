@@ -6,12 +6,15 @@ pub use hours::{Hours, load as load_hours};
 
 use super::forecast::ForecastError;
 use super::forecast::fetch::Fetched;
+use super::practice;
 use super::weather::{self, ImportError, ImportOptions, ImportReport};
 use super::whole;
 use crate::domain::climate::daily::DailySeries;
-use crate::domain::climate::daily_weather::DailyWeather;
+use crate::domain::climate::daily_weather::{DailyColumn, DailyWeather};
 use crate::domain::climate::weather::Weather;
 use crate::domain::season::Season;
+use chrono::NaiveDate;
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::path::{Component, Path, PathBuf};
 use thiserror::Error;
@@ -89,58 +92,120 @@ pub fn days_of(file: &Path) -> Result<DailySeries, SeasonWeatherError> {
 
 /// Reads every weather file a season names, and joins in the forecast fetched last. Files named
 /// later are joined into the earlier ones and win where both have a day or an hour; observed
-/// beats forecast whatever the order.
-///
-/// # Errors
-/// Where a file is missing, wrong, or outside the season's folder.
-pub fn load(
-    season: &Season,
-    folder: &Path,
-    fetched: Option<Fetched>,
-) -> Result<Weather, SeasonWeatherError> {
-    let days = load_days(season, folder)?;
-    Ok(match hours::load(season, folder, fetched)? {
-        Some(hours) => hours.join_into(days, season.orchard.time_zone),
-        None => days,
-    })
+/// beats forecast whatever the order. A file that is missing, wrong or outside the season's folder
+/// costs its data and a line in `lost`, nothing else: the rest of the season needs no weather.
+pub fn load(season: &Season, folder: &Path, fetched: Option<Fetched>) -> Weather {
+    let days = load_days(season, folder);
+    hours::load(season, folder, fetched).join_into(days, season.orchard.time_zone)
+}
+
+/// What to say of a file that a season names and that cannot be had.
+fn lost(name: &str, fault: &SeasonWeatherError) -> String {
+    let name = weather::shown(name.as_bytes());
+    match fault {
+        SeasonWeatherError::Io { problem, .. }
+            if problem.kind() == std::io::ErrorKind::NotFound =>
+        {
+            format!(
+                "weather file {name} is missing: put it back beside the season, or add another (weather add)"
+            )
+        }
+        SeasonWeatherError::Outside { .. } => fault.to_string(),
+        _ => format!("weather file {name} cannot be read and is left out: {fault}"),
+    }
 }
 
 /// The daily files alone: what the first screen needs.
-///
-/// # Errors
-/// As [`load`].
-pub fn load_days(season: &Season, folder: &Path) -> Result<Weather, SeasonWeatherError> {
-    let daily = joined(season, folder, &season.weather.daily)?;
-    let mut forecast = Vec::new();
-    for name in &season.weather.forecast {
-        if hours::kind_of(&inside(season, folder, name)?)? == hours::Kind::Days {
-            forecast.push(name.clone());
-        }
-    }
-    let forecast = joined(season, folder, &forecast)?;
-    Ok(Weather {
+pub fn load_days(season: &Season, folder: &Path) -> Weather {
+    let mut lost_files = Vec::new();
+    let mut rain_mm = BTreeMap::new();
+    let daily = joined(
+        season,
+        folder,
+        &season.weather.daily,
+        &mut lost_files,
+        &mut rain_mm,
+    );
+    // Forecasts of hours, and what is wrong with files, are the business of those who read hours.
+    let of_days = |name: &&String| {
+        inside(season, folder, name)
+            .and_then(|path| hours::kind_of(&path))
+            .is_ok_and(|kind| kind == hours::Kind::Days)
+    };
+    let names: Vec<String> = season
+        .weather
+        .forecast
+        .iter()
+        .filter(of_days)
+        .cloned()
+        .collect();
+    // Rain to come is no rain yet.
+    let mut to_come = BTreeMap::new();
+    let forecast = joined(season, folder, &names, &mut lost_files, &mut to_come);
+    Weather {
         daily,
         forecast,
+        rain_mm,
+        lost: lost_files,
         ..Weather::default()
-    })
+    }
 }
 
 fn joined(
     season: &Season,
     folder: &Path,
     names: &[String],
-) -> Result<Option<DailySeries>, SeasonWeatherError> {
-    let options = ImportOptions::default();
+    lost_files: &mut Vec<String>,
+    rain_mm: &mut BTreeMap<NaiveDate, f32>,
+) -> Option<DailySeries> {
     let mut all: Option<DailySeries> = None;
     for name in names {
-        let (days, _) = read_days(&inside(season, folder, name)?, &options)?;
-        let days = days.into_temperatures();
+        let days = match days_named(season, folder, name) {
+            Ok(days) => {
+                take_rain(season, &days, rain_mm);
+                days.into_temperatures()
+            }
+            Err(fault) => {
+                lost_files.push(lost(name, &fault));
+                continue;
+            }
+        };
         match &mut all {
             Some(earlier) => earlier.merge(&days),
             None => all = Some(days),
         }
     }
-    Ok(all)
+    all
+}
+
+fn days_named(
+    season: &Season,
+    folder: &Path,
+    name: &str,
+) -> Result<DailyWeather, SeasonWeatherError> {
+    let path = inside(season, folder, name)?;
+    if is_built_in(season, &path, name) {
+        return Ok(DailyWeather::new(practice::weather()));
+    }
+    Ok(read_days(&path, &ImportOptions::default())?.0)
+}
+
+/// The rain of this season's days: of decades nobody asks.
+fn take_rain(season: &Season, days: &DailyWeather, rain_mm: &mut BTreeMap<NaiveDate, f32>) {
+    let column = days.column(DailyColumn::RainMm);
+    let first = days.temperatures().first();
+    let from = usize::try_from((season.starts() - first).num_days()).unwrap_or(0);
+    for (at, mm) in column.iter().enumerate().skip(from) {
+        if let Some(day) = days.temperatures().date_at(at).filter(|_| mm.is_finite()) {
+            rain_mm.insert(day, *mm);
+        }
+    }
+}
+
+/// The practice season's weather is invented by the program: its season file opens without it.
+fn is_built_in(season: &Season, path: &Path, name: &str) -> bool {
+    let known = name == practice::WEATHER_NAME || practice::HOURS_NAMES.contains(&name);
+    season.practice && known && !path.exists()
 }
 
 /// A weather file brought into a season.

@@ -24,7 +24,8 @@ add: leaf_drop_seen = 2026-11-15";
 const WEATHER: &str = "\
 Temperatures make the swell estimate better. Files stand beside this one:
   daily = [\"temperatures.csv\"]     columns date, tmin_c, tmax_c (or tmin_f, tmax_f)
-Without files, twelve monthly normals help:
+Without files the area's normal weather stands in; twelve monthly normals of
+your own place are better:
   [weather.normals]
   low = [\"20 F\", …]    high = [\"33 F\", …]    January first";
 

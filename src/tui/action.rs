@@ -62,6 +62,7 @@ pub enum Command {
     NextDue,
     AddTotal,
     AddBuds,
+    AddRain,
     DeleteReading,
     ShowCoverage,
     ShowMix,

@@ -56,6 +56,8 @@ pub enum Purpose {
     Total,
     /// Enter a look at the buds.
     Buds,
+    /// Enter the rain of a day.
+    Rain,
     /// Begin a season of one's own.
     Begin,
     /// Finish a spray with its record.
@@ -166,6 +168,7 @@ impl Form {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
             Purpose::Calibrate(_) => self.follow_method(),
+            Purpose::Begin => self.follow_place(),
             _ => {}
         }
     }
@@ -242,7 +245,21 @@ impl Form {
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
+            Purpose::Rain => self.apply_rain(model),
             Purpose::Begin => {
+                // A clock that does not fit is told once; whoever keeps it has a reason.
+                if let Some(doubt) = self.clock_doubt() {
+                    let told = format!("{doubt}; enter once more keeps it");
+                    if self.fault.as_ref() != Some(&told) {
+                        self.focus = self
+                            .fields
+                            .iter()
+                            .position(|f| f.key == "zone")
+                            .unwrap_or(0);
+                        self.fault = Some(told);
+                        return Outcome::Open;
+                    }
+                }
                 // What was written is not lost where the season cannot be begun.
                 model.begun = Some(Box::new(self.clone()));
                 Ok(self.answers())

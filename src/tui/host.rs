@@ -57,10 +57,8 @@ pub struct Opening {
 pub struct Begin {
     /// Name of the place.
     pub name: String,
-    /// Degrees north.
-    pub latitude: String,
-    /// Degrees east.
-    pub longitude: String,
+    /// A town, a pair of degrees, the link of a map.
+    pub place: String,
     /// Time zone.
     pub zone: String,
     /// `us` or `metric`.

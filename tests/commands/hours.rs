@@ -72,6 +72,12 @@ fn home(server: &Server) -> Home {
         "season.toml",
     ])
     .fine();
+    // Fit hours are the matter here, not swell, which comes early there.
+    let file = home.path().join("season.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    let easy = text.replace("tolerance = \"10 %\"", "tolerance = \"99 %\"");
+    assert_ne!(text, easy);
+    fs::write(&file, easy).unwrap();
     home.run(&[
         "move",
         "last-copper",

@@ -526,6 +526,13 @@ fn reading(d: &mut Dice, names: &Names) -> Reading {
             note: d.maybe(Dice::text),
         };
     }
+    if d.chance() {
+        return Reading::Rain {
+            date: d.day(),
+            rain: RainDepth::new(d.number(), RainUnit::Mm),
+            note: d.maybe(Dice::text),
+        };
+    }
     Reading::Buds {
         date: d.day(),
         bbch: d.bbch(),

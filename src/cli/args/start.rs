@@ -9,6 +9,10 @@ pub struct StartArgs {
     /// Name of the orchard
     #[arg(long)]
     pub name: Option<String>,
+    /// Where: a town with its state or country ("Geneva, New York"), latitude and longitude
+    /// ("43.15, -77.6"), or the link of a map; gives latitude, longitude, height and clock
+    #[arg(long, value_name = "TOWN", allow_hyphen_values = true)]
+    pub place: Option<String>,
     /// Degrees north (south is negative)
     #[arg(long, allow_hyphen_values = true)]
     pub latitude: Option<String>,

@@ -46,11 +46,8 @@ pub struct Known {
 impl Known {
     /// Of a season just opened: the estimates kept from an earlier opening of the same day stand
     /// at once. Where none were kept its days are read now, so that a file that is wrong is told
-    /// before the board opens.
-    ///
-    /// # Errors
-    /// Where a daily file is missing or wrong.
-    pub fn of(season: &Season, source: Source, today: NaiveDate) -> Result<Self, String> {
+    /// on the first screen.
+    pub fn of(season: &Season, source: Source, today: NaiveDate) -> Self {
         let found = source.found(season);
         let key = Key::of(season, today, &found);
         let kept = source
@@ -58,10 +55,10 @@ impl Known {
             .and_then(|path| kept_estimates::find(&Places::find()?, path, key));
         // Practice has no file that could be wrong.
         let weather = match (&kept, &source) {
-            (None, Source::Files { .. }) => Some(source.days(season)?),
+            (None, Source::Files { .. }) => Some(source.days(season)),
             _ => None,
         };
-        Ok(Self {
+        Self {
             source,
             weather,
             hours_read: false,
@@ -75,7 +72,7 @@ impl Known {
             }),
             under_way: None,
             fits: None,
-        })
+        }
     }
 
     /// Has the rest read, and worked out what was not kept.
@@ -110,16 +107,13 @@ impl Known {
     /// The weather; read now where it is not there yet.
     pub fn weather(&mut self, season: &Season) -> &Weather {
         let source = &self.source;
-        self.weather
-            .get_or_insert_with(|| source.weather(season).unwrap_or_default())
+        self.weather.get_or_insert_with(|| source.weather(season))
     }
 
     /// The past years with the weather; worked out now where they are not there yet.
     pub fn past(&mut self, season: &Season) -> (&Climatology, &Weather) {
         let source = &self.source;
-        let weather = self
-            .weather
-            .get_or_insert_with(|| source.weather(season).unwrap_or_default());
+        let weather = self.weather.get_or_insert_with(|| source.weather(season));
         if self
             .past
             .as_ref()

@@ -278,6 +278,24 @@ impl HourlySeries {
         )
     }
 
+    /// The hours of one provenance alone, from the first to the last of them.
+    #[must_use]
+    pub fn only(&self, wanted: Provenance) -> Self {
+        let is_wanted = |hour: &Kept| hour.provenance == wanted && !hour.is_silent();
+        let hours = self.kept();
+        let Some(skip) = hours.iter().position(is_wanted) else {
+            return Self::of_kept(self.first, Vec::new());
+        };
+        let end = hours.iter().rposition(is_wanted).map_or(0, |i| i + 1);
+        let silent = Kept::from(Hour::default());
+        let kept = hours.get(skip..end).unwrap_or_default().iter();
+        Self::of_kept(
+            self.time_at(skip).unwrap_or(self.first),
+            kept.map(|hour| if is_wanted(hour) { *hour } else { silent })
+                .collect(),
+        )
+    }
+
     /// The same hours, all said to come from one kind of source.
     #[must_use]
     pub fn said_to_be(mut self, provenance: Provenance) -> Self {

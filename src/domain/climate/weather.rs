@@ -3,7 +3,8 @@
 use super::daily::DailySeries;
 use super::hourly_series::{HourlySeries, Provenance};
 use crate::domain::zone::Zone;
-use chrono::{DateTime, Offset, TimeZone, Utc};
+use chrono::{DateTime, NaiveDate, Offset, TimeZone, Utc};
+use std::collections::BTreeMap;
 
 /// Hours of a day whose temperature must be known for its extremes to count.
 const LEAST_HOURS: usize = 20;
@@ -19,6 +20,12 @@ pub struct Weather {
     pub hourly: Option<HourlySeries>,
     /// The forecast fetched last, as far as its age and its source are known.
     pub fetched: Option<Fetched>,
+    /// The days of a typical year, put together from many: no day of any real one.
+    pub typical: Option<DailySeries>,
+    /// Rain of days, mm, as the daily files have it.
+    pub rain_mm: BTreeMap<NaiveDate, f32>,
+    /// Files that could not be read: which, why, what to do. One line each.
+    pub lost: Vec<String>,
 }
 
 /// Where a fetched forecast comes from, and from when it is.
@@ -56,6 +63,11 @@ impl Weather {
         let extremes = |least| known_days(&hourly.daily_extremes(least, offset, LEAST_HOURS));
         if let Some(observed) = extremes(Provenance::Observed) {
             self.daily = Some(join(observed, self.daily.as_ref()));
+        }
+        let typical = hourly.only(Provenance::Typical);
+        if !typical.is_empty() {
+            let days = typical.daily_extremes(Provenance::Typical, offset, LEAST_HOURS);
+            self.typical = known_days(&days);
         }
         if let Some(coming) = extremes(Provenance::Forecast) {
             self.forecast = Some(match self.forecast {

@@ -36,6 +36,46 @@ pub struct RainSince {
     pub unknown_h: usize,
     /// Hours the likely film took to dry, if it did.
     pub dry_after_h: Option<f64>,
+    /// What it rests on.
+    pub rests: Rests,
+}
+
+/// What is known of the rain since an application rests on this.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rests {
+    /// Rain hour by hour.
+    Hours,
+    /// Sums of days, some of them of the grower's own gauge.
+    Days {
+        /// Days by the gauge.
+        gauge: usize,
+        /// Rain of the day of spraying, mm: before or after it is not known, and it is counted.
+        same_day_mm: f64,
+    },
+}
+
+impl Rests {
+    fn words(self, units: UnitSystem) -> String {
+        match self {
+            Self::Hours => String::new(),
+            Self::Days { gauge, same_day_mm } => {
+                let source = if gauge > 0 {
+                    "by daily rain and your gauge"
+                } else {
+                    "by daily rain"
+                };
+                let same_day = if same_day_mm >= WETTING_MM {
+                    format!(
+                        ", {} of it on the day of spraying, before or after is not known",
+                        rain(same_day_mm, units)
+                    )
+                } else {
+                    String::new()
+                };
+                format!(" ({source}{same_day})")
+            }
+        }
+    }
 }
 
 /// Whether a spray held.
@@ -105,10 +145,7 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
             .filter(|&i| air.provenance(i) != Some(Provenance::Observed) && mm(i).is_finite())
             .map(mm)
             .sum(),
-        first_after_h: run
-            .clone()
-            .position(|i| mm(i) >= WETTING_MM)
-            .map(|p| p + before),
+        first_after_h: first_wetting(run.clone().map(mm)).map(|p| p + before),
         most_mm_per_h: run
             .clone()
             .map(mm)
@@ -118,7 +155,62 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
         dry_after_h: (before == 0)
             .then(|| air.drying_from(run.start).likely_h)
             .flatten(),
+        rests: Rests::Hours,
     }
+}
+
+/// Hours until as much rain has fallen as a gauge would show: drizzle counts by its sum.
+fn first_wetting(hourly_mm: impl Iterator<Item = f64>) -> Option<usize> {
+    let mut sum = 0.0;
+    hourly_mm
+        .enumerate()
+        .find(|(_, mm)| {
+            sum += if mm.is_finite() { *mm } else { 0.0 };
+            sum >= WETTING_MM
+        })
+        .map(|(hour, _)| hour)
+}
+
+/// Rain of one day, and whether it comes from the grower's gauge.
+pub type DayRain = (f64, bool);
+
+/// Rain from the day of spraying to today by the sums of days, where hours are not known.
+pub fn rain_by_days(
+    of_day: impl Fn(NaiveDate) -> Option<DayRain>,
+    sprayed: NaiveDate,
+    today: NaiveDate,
+) -> RainSince {
+    let mut since = RainSince {
+        hours: 0,
+        total_mm: 0.0,
+        forecast_mm: 0.0,
+        first_after_h: None,
+        most_mm_per_h: 0.0,
+        unknown_h: 0,
+        dry_after_h: None,
+        rests: Rests::Hours,
+    };
+    let (mut by_gauge, mut same_day_mm) = (0, 0.0);
+    for day in sprayed.iter_days().take_while(|d| *d <= today) {
+        // Of the days of spraying and of today hardly anything is known to be missing.
+        let is_whole = day != sprayed && day != today;
+        since.hours += if is_whole { 24 } else { 0 };
+        match of_day(day) {
+            Some((mm, gauge)) => {
+                since.total_mm += mm;
+                by_gauge += usize::from(gauge);
+                if day == sprayed {
+                    same_day_mm = mm;
+                }
+            }
+            None => since.unknown_h += if is_whole { 24 } else { 0 },
+        }
+    }
+    since.rests = Rests::Days {
+        gauge: by_gauge,
+        same_day_mm,
+    };
+    since
 }
 
 /// Judges whether a material held.
@@ -129,7 +221,11 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
 /// 2013: up to all of it after 50 mm), so 25 and 50 mm are hints there. Anything else follows
 /// the home rule of Kansas State University: an inch, two inches.
 pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdict {
-    let total = rain(since.total_mm, units);
+    let total = format!(
+        "{}{}",
+        rain(since.total_mm, units),
+        since.rests.words(units)
+    );
     let say = |held, is_hint, because: String, source| Verdict {
         held,
         is_hint,
@@ -153,7 +249,10 @@ pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdi
         );
         return say(Held::No, false, because, &sources::RAIN_TWO_HOURS);
     }
-    if since.unknown_h as f64 > MOST_UNKNOWN * since.hours as f64 {
+    let inches = since.total_mm / INCH_MM;
+    let is_known = since.unknown_h as f64 <= MOST_UNKNOWN * since.hours as f64;
+    // What is known to have fallen has fallen, whatever else did.
+    if !is_known && inches < 1.0 {
         let because = format!(
             "rain is not known for {} of {} h; {total} in the rest",
             since.unknown_h, since.hours
@@ -169,7 +268,8 @@ pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdi
     } else {
         String::new()
     };
-    let amount = format!("{total} in {} h{forecast}", since.hours);
+    let least = if is_known { "" } else { "at least " };
+    let amount = format!("{least}{total} in {} h{forecast}", since.hours);
     if kinds.any(Actives::OIL) {
         return say(
             Held::Yes,
@@ -178,7 +278,6 @@ pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdi
             &sources::OIL_ONCE_DRY,
         );
     }
-    let inches = since.total_mm / INCH_MM;
     if kinds.any(Actives::COPPER) {
         let held = match inches {
             i if i >= 2.0 => Held::Doubtful,

@@ -69,6 +69,7 @@ fn as_of(
     } else {
         Weather {
             daily: weather.daily.as_ref().map(|d| d.slice(d.first(), on)),
+            typical: weather.typical.clone(),
             ..Weather::default()
         }
     };

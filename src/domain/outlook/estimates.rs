@@ -1,5 +1,7 @@
 //! The stage dates of every block, as of one day.
 
+use super::ground::Ground;
+use crate::domain::climate::area::Spot;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
 use crate::domain::phenology::climatology::{Climatology, DegreeDayReading};
@@ -10,7 +12,7 @@ use crate::domain::phenology::estimate::{
 use crate::domain::phenology::normals::MonthlyNormals;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{Block, BlockId, Reading, Season};
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -97,6 +99,10 @@ pub struct Estimates {
     /// The full answers behind them, by block and in the order of [`STAGES`]:
     /// model, notes, curves. For showing and explaining, not for deciding.
     pub answers: BTreeMap<BlockId, [Estimate; 3]>,
+    /// What they rest on.
+    pub ground: Ground,
+    /// Rain of this season's days by the daily files, mm: for what became of sprays.
+    pub rain_mm: BTreeMap<NaiveDate, f32>,
 }
 
 /// What one block's dormant year shares with others of the same weather.
@@ -137,7 +143,7 @@ impl Estimates {
     ) -> Self {
         let empty = no_weather(today);
         let observed = weather.daily.as_ref().unwrap_or(&empty);
-        let normals = normals(season);
+        let normals = normals_with(season, weather);
         // Blocks whose leaves fell on one day and that share their readings share a season.
         let mut groups: Vec<(Facts, Vec<&Block>)> = Vec::new();
         for block in &season.blocks {
@@ -166,7 +172,7 @@ impl Estimates {
                     today,
                     observed,
                     forecast: weather.forecast.as_ref(),
-                    normals: normals.as_ref(),
+                    normals: Some(&normals),
                     degree_day_readings: &facts.readings,
                     bud_readings: buds,
                     seen,
@@ -194,6 +200,12 @@ impl Estimates {
         Self {
             blocks: blocks.collect(),
             answers,
+            ground: Ground::of(climatology, weather, &normals),
+            rain_mm: weather
+                .rain_mm
+                .range(season.starts()..=today.max(season.starts()))
+                .map(|(day, mm)| (*day, *mm))
+                .collect(),
         }
     }
 }
@@ -211,16 +223,40 @@ fn no_weather(first: NaiveDate) -> DailySeries {
     DailySeries::empty(first)
 }
 
-pub(super) fn normals(season: &Season) -> Option<MonthlyNormals> {
-    let given = season.weather.normals.as_ref()?;
+/// The normals of a season's place: those the grower gave, else the area's in the climate of the
+/// spring to come.
+pub fn normals(season: &Season) -> MonthlyNormals {
     let twelve = |list: &[crate::domain::units::Temperature]| -> Option<[f64; 12]> {
         let all: Vec<f64> = list.iter().map(|t| t.c()).collect();
         all.try_into().ok()
     };
-    Some(MonthlyNormals {
-        tmin_c: twelve(&given.low)?,
-        tmax_c: twelve(&given.high)?,
-    })
+    let given = season.weather.normals.as_ref();
+    given
+        .and_then(|n| Some(MonthlyNormals::given(twelve(&n.low)?, twelve(&n.high)?)))
+        .unwrap_or_else(|| {
+            let spring = season.dates.leaf_drop_expected.year_ce().1 + 1;
+            let year = i32::try_from(spring).unwrap_or(i32::MAX);
+            spot(season).normals(year)
+        })
+}
+
+/// The same, moved to a typical year where the weather holds one.
+fn normals_with(season: &Season, weather: &Weather) -> MonthlyNormals {
+    let normals = normals(season);
+    match &weather.typical {
+        Some(year) => normals.improved_by_typical(year),
+        None => normals,
+    }
+}
+
+/// Where a season's orchard lies.
+pub fn spot(season: &Season) -> Spot {
+    let orchard = &season.orchard;
+    Spot {
+        latitude_deg: orchard.latitude,
+        longitude_deg: Some(orchard.longitude),
+        elevation_m: orchard.elevation.as_ref().map(|e| e.m()),
+    }
 }
 
 fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDayReading> {
@@ -243,7 +279,7 @@ fn degree_days(season: &Season, block: &Block, today: NaiveDate) -> Vec<DegreeDa
                 total_c_days: total * base.unit.degree_c(),
                 method: None,
             }),
-            Reading::Buds { .. } => None,
+            Reading::Buds { .. } | Reading::Rain { .. } => None,
         })
         .collect()
 }
@@ -267,7 +303,7 @@ fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
                 date: *date,
                 bbch: *bbch,
             }),
-            Reading::DegreeDays { .. } => None,
+            Reading::DegreeDays { .. } | Reading::Rain { .. } => None,
         })
         .collect()
 }

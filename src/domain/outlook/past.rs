@@ -57,7 +57,7 @@ pub fn asked_again<const N: usize>(
         today: asked.on,
         observed: &observed,
         forecast: None,
-        normals: normals.as_ref(),
+        normals: Some(&normals),
         degree_day_readings: &[],
         bud_readings: &[],
         seen,

@@ -12,8 +12,9 @@ use chrono::NaiveDate;
 use super::calibrate::{Crossings, Curves};
 use super::dormant_year::{DAYS, DormantYear};
 use super::drivers::Drivers;
-use super::normals::{MonthlyNormals, invent_seasons};
+use super::normals::{MonthlyNormals, NormalsFrom, invent_seasons};
 use super::rates::Rate;
+use crate::domain::climate::area::Spot;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hours::HourlyShape;
 
@@ -66,7 +67,8 @@ pub struct SeasonFacts<'a> {
     pub today: NaiveDate,
     /// Forecast of daily extremes.
     pub forecast: Option<&'a DailySeries>,
-    /// Monthly normals, for places with little weather on record.
+    /// Monthly normals, for places with little weather on record; without them those of the
+    /// latitude.
     pub normals: Option<&'a MonthlyNormals>,
     /// Degree-day totals read elsewhere.
     pub readings: &'a [DegreeDayReading],
@@ -133,10 +135,12 @@ pub enum Source {
     PastYears,
     /// Monthly normals that were given.
     Normals,
-    /// Normals made from the few years on record.
+    /// The area's normals, moved to what the days on record say.
     FewYears,
-    /// Nothing but the latitude.
-    Latitude,
+    /// The area's normals, moved to a typical year of the place.
+    Typical,
+    /// The area's normals alone.
+    Area,
 }
 
 /// This season: what is known of it, and its members.
@@ -207,6 +211,11 @@ impl Climatology {
     /// Was it worked out for this latitude (degrees)?
     pub fn is_at(&self, latitude_deg: f64) -> bool {
         within_the_globe(latitude_deg).to_bits() == self.latitude_deg.to_bits()
+    }
+
+    /// Is there a complete past dormant year?
+    pub fn has_years(&self) -> bool {
+        !self.past.is_empty()
     }
 
     /// Lets the curves of past springs go, which are run again where somebody asks.
@@ -296,33 +305,31 @@ impl Climatology {
         if past_years >= ENOUGH_YEARS {
             return (others, past_years, Source::PastYears);
         }
-        let own = MonthlyNormals::from_series(&self.observed);
-        let (base, level_sd_c, source) = match (normals, own) {
-            (Some(given), _) => (*given, NORMALS_SD_C, Source::Normals),
-            (None, Some(own)) => (own, FEW_YEARS_SD_C, Source::FewYears),
-            (None, None) => (
-                MonthlyNormals::from_latitude(self.latitude_deg),
-                LATITUDE_SD_C,
-                Source::Latitude,
-            ),
+        let given = normals.copied().unwrap_or_else(|| {
+            let ring = Spot {
+                latitude_deg: self.latitude_deg,
+                longitude_deg: None,
+                elevation_m: None,
+            };
+            ring.normals(spring)
+        });
+        let base = given.improved_by(&self.observed);
+        let source = match base.from {
+            NormalsFrom::Given => Source::Normals,
+            NormalsFrom::Area => Source::Area,
+            NormalsFrom::AreaAndTypical => Source::Typical,
+            NormalsFrom::AreaAndRecord => Source::FewYears,
         };
         let count = FILLED_TO - past_years;
         let seed =
             u64::from(spring.unsigned_abs()) << 16 | (self.latitude_deg.abs() * 100.0) as u64;
-        for series in invent_seasons(&base, year, count, level_sd_c, seed) {
+        for series in invent_seasons(&base, year, count, seed) {
             let drivers = Drivers::new(year, &series, &self.shape, None);
             others.push(Other::Invented(Box::new((series, drivers))));
         }
         (others, past_years, source)
     }
 }
-
-/// How far normals that were given may lie from the orchard, °C.
-const NORMALS_SD_C: f64 = 0.8;
-/// How far normals from a few years may lie from the truth, °C.
-const FEW_YEARS_SD_C: f64 = 1.0;
-/// How far a guess from the latitude may lie from the truth, °C.
-const LATITUDE_SD_C: f64 = 3.5;
 
 /// Weight of an invented season: that of a past one half a life away.
 const INVENTED_WEIGHT: f64 = 0.5;

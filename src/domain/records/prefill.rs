@@ -148,7 +148,7 @@ fn stage_seen(season: &Season, blocks: &[&Block], day: NaiveDate) -> Option<u8> 
                 .filter(|r| r.is_for(&block.id))
                 .filter_map(|r| match r {
                     Reading::Buds { date, bbch, .. } => Some((*date, *bbch)),
-                    Reading::DegreeDays { .. } => None,
+                    Reading::DegreeDays { .. } | Reading::Rain { .. } => None,
                 })
                 .filter(|(date, _)| (0..=BUDS_HOLD_DAYS).contains(&(day - *date).num_days()))
                 .max_by_key(|(date, _)| *date)

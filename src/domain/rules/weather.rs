@@ -10,8 +10,9 @@ use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::limits::{Look, Weight};
 use crate::domain::hours::verdict::{Fit, Grid, Reason};
 use crate::domain::hours::washoff;
-use crate::domain::season::{Task, TaskState};
-use chrono::{NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
+use crate::domain::season::{Reading, Task, TaskState};
+use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Air temperature outside what label or practice allows.
@@ -136,16 +137,79 @@ fn warning(
     warning
 }
 
+/// Rain of days by the grower's gauge, mm; several entries of one day add up.
+fn gauge_mm(facts: &Facts<'_>) -> BTreeMap<NaiveDate, f64> {
+    let mut days = BTreeMap::new();
+    for reading in &facts.season.readings {
+        if let Reading::Rain { date, rain, .. } = reading {
+            *days.entry(*date).or_insert(0.0) += rain.mm();
+        }
+    }
+    days
+}
+
+/// Rain of a day: by the gauge, else by the hours where nearly all are known, else by the daily
+/// files.
+fn day_rain(
+    facts: &Facts<'_>,
+    gauge: &BTreeMap<NaiveDate, f64>,
+    day: NaiveDate,
+) -> Option<washoff::DayRain> {
+    if let Some(mm) = gauge.get(&day) {
+        return Some((*mm, true));
+    }
+    let by_hours = facts.air().and_then(|air| {
+        let hours = air.day(day);
+        let (mm, missing) = air.rain_over(&hours);
+        (hours.len() >= 22 && missing <= 2).then_some(mm)
+    });
+    let by_files = || facts.estimates.rain_mm.get(&day).map(|mm| f64::from(*mm));
+    by_hours.or_else(by_files).map(|mm| (mm, false))
+}
+
+/// Rain since a spray: by the hours where they are known and no gauge says better, else by days.
+fn rain_after(
+    facts: &Facts<'_>,
+    gauge: &BTreeMap<NaiveDate, f64>,
+    day: NaiveDate,
+    ended: DateTime<Utc>,
+    now: DateTime<Utc>,
+) -> Option<washoff::RainSince> {
+    let by_hours = facts
+        .air()
+        .filter(|air| air.index_of(ended).is_some())
+        .map(|air| washoff::rain_since(air, ended, now));
+    let has_gauge = gauge.range(day..=facts.today).next().is_some();
+    let are_known = by_hours.is_some_and(|since| since.unknown_h * 10 <= since.hours);
+    if are_known && !has_gauge {
+        return by_hours;
+    }
+    let known = |d| day_rain(facts, gauge, d);
+    if !day
+        .iter_days()
+        .take_while(|d| *d <= facts.today)
+        .any(|d| known(d).is_some())
+    {
+        return by_hours;
+    }
+    // When the first rain came only hours tell; how much there was a gauge tells better.
+    Some(washoff::RainSince {
+        first_after_h: by_hours.and_then(|since| since.first_after_h),
+        dry_after_h: by_hours.and_then(|since| since.dry_after_h),
+        ..washoff::rain_by_days(known, day, facts.today)
+    })
+}
+
 /// A spray that is done held against the rain since, or is worth a second look.
 pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    let Some(air) = facts.air() else { return };
-    let zone = air.site().zone;
+    let zone = facts.season.orchard.time_zone;
     let local = |date: NaiveDate, clock: u32| {
         let naive = date.and_time(NaiveTime::MIN) + TimeDelta::hours(i64::from(clock));
         zone.from_local_datetime(&naive)
             .earliest()
             .map(|t| t.with_timezone(&Utc))
     };
+    let gauge = gauge_mm(facts);
     for used in facts.uses() {
         let TaskState::Done(day) = used.task.state else {
             continue;
@@ -165,10 +229,12 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         let (Some(ended), Some(now)) = (ended, local(facts.today, 0)) else {
             continue;
         };
-        if now <= ended || air.index_of(ended).is_none() {
+        if now <= ended {
             continue;
         }
-        let since = washoff::rain_since(air, ended, now);
+        let Some(since) = rain_after(facts, &gauge, day, ended, now) else {
+            continue;
+        };
         let verdict = washoff::judge(used.material, &since, facts.season.orchard.units);
         let level = match verdict.held {
             washoff::Held::Yes | washoff::Held::Unknown => continue,

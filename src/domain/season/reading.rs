@@ -1,11 +1,11 @@
-//! What the grower read or saw this season that bears on the estimate.
+//! What the grower read or saw this season: degree days, buds, rain.
 
 use super::BlockId;
-use crate::domain::units::Temperature;
+use crate::domain::units::{RainDepth, Temperature};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-/// A degree-day total from elsewhere, or a look at the buds.
+/// A degree-day total from elsewhere, a look at the buds, or rain in the gauge.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Reading {
@@ -35,19 +35,47 @@ pub enum Reading {
         /// What was seen.
         note: Option<String>,
     },
+    /// The rain of a day, from the grower's own gauge.
+    Rain {
+        /// The day it fell on.
+        date: NaiveDate,
+        /// How much.
+        rain: RainDepth,
+        /// Where the gauge stands, or what else there is to say.
+        note: Option<String>,
+    },
 }
 
 impl Reading {
     /// The day of the reading.
     pub fn date(&self) -> NaiveDate {
         match self {
-            Self::DegreeDays { date, .. } | Self::Buds { date, .. } => *date,
+            Self::DegreeDays { date, .. } | Self::Buds { date, .. } | Self::Rain { date, .. } => {
+                *date
+            }
         }
     }
 
     /// Does it hold for this block?
     pub fn is_for(&self, block: &BlockId) -> bool {
-        let (Self::DegreeDays { blocks, .. } | Self::Buds { blocks, .. }) = self;
+        let blocks = self.blocks();
         blocks.is_empty() || blocks.contains(block)
+    }
+
+    /// The blocks it holds for; none means all.
+    pub fn blocks(&self) -> &[BlockId] {
+        match self {
+            Self::DegreeDays { blocks, .. } | Self::Buds { blocks, .. } => blocks,
+            Self::Rain { .. } => &[],
+        }
+    }
+
+    /// What was written beside it.
+    pub fn note(&self) -> Option<&str> {
+        match self {
+            Self::DegreeDays { note, .. } | Self::Buds { note, .. } | Self::Rain { note, .. } => {
+                note.as_deref()
+            }
+        }
     }
 }

@@ -32,6 +32,7 @@ pub fn json(season: &Season, review: &Review) -> serde_json::Result<String> {
             "block": s.block.as_str(), "species": s.species, "then": s.then.map(range), "now": range(s.now),
             "days": s.days(), "last_safe": s.last_safe.to_string(), "causes": list(&s.causes, cause),
         })),
+        "weather": r.around.ground.lines(),
         "windows": r.around.windows.as_ref().map(|w| list(w, |w| json!({
             "from": w.from.to_string(), "to": w.to.to_string(), "words": w.words,
         }))),

@@ -186,14 +186,11 @@ pub(super) fn names(season: &Season, blocks: &[BlockId]) -> String {
 }
 
 pub(super) fn reading(season: &Season, reading: &Reading) -> String {
-    let (what, blocks) = match reading {
-        Reading::DegreeDays {
-            total,
-            base,
-            blocks,
-            ..
-        } => (format!("{total} degree days base {base}"), blocks),
-        Reading::Buds { bbch, blocks, .. } => (format!("buds at BBCH {bbch}"), blocks),
+    let blocks = reading.blocks();
+    let what = match reading {
+        Reading::DegreeDays { total, base, .. } => format!("{total} degree days base {base}"),
+        Reading::Buds { bbch, .. } => format!("buds at BBCH {bbch}"),
+        Reading::Rain { rain, .. } => format!("rain {rain}"),
     };
     let place = if blocks.is_empty() {
         "all blocks".to_owned()

@@ -31,6 +31,9 @@ pub fn markdown(season: &Season, review: &Review) -> String {
         .map(|w| format!("gone: {}", w.message));
     list(&mut out, "At risk", risks.chain(gone));
     swell(&mut out, review);
+    for line in review.around.ground.lines() {
+        let _ = writeln!(out, "\n{}", escaped(&line));
+    }
     list(
         &mut out,
         "Noted",

@@ -123,6 +123,7 @@ fn swell(review: &Review) -> Vec<String> {
                 lines::short(change.last_safe)
             )
         })
+        .chain(review.around.ground.lines())
         .collect()
 }
 

@@ -22,6 +22,8 @@ pub fn text(season: &Season, review: &Review) -> String {
     for section in sections(season, review) {
         if section.name == SWELL && !review.swell.is_empty() {
             swell(&mut page.out, review);
+            page.out
+                .push_str(&crate::report::ground::text(&review.around.ground));
         } else {
             page.section(section.name, section.items.into_iter());
         }

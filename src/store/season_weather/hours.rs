@@ -7,6 +7,7 @@ use crate::domain::season::Season;
 use crate::domain::zone::Zone;
 use crate::store::forecast::fetch::Fetched;
 use crate::store::forecast::{self, MOST_BYTES};
+use crate::store::practice;
 use crate::store::weather::{ImportOptions, format_of, read_hourly, write_hourly};
 use std::fs::File;
 use std::io::Read;
@@ -40,18 +41,24 @@ pub(super) fn kind_of(path: &Path) -> Result<Kind, SeasonWeatherError> {
 }
 
 /// Hours joined, with where the fetched ones come from.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Hours {
     /// The hours.
     pub series: HourlySeries,
     /// The forecast fetched last, if its hours are among them.
     pub fetched: Option<domain::Fetched>,
+    /// Files that could not be read, a line each.
+    pub lost: Vec<String>,
 }
 
 impl Hours {
     /// Joins the hours into the days of a season.
     #[must_use]
-    pub fn join_into(self, days: Weather, zone: Zone) -> Weather {
+    pub fn join_into(self, mut days: Weather, zone: Zone) -> Weather {
+        days.lost.extend(self.lost);
+        if self.series.is_empty() {
+            return days;
+        }
         Weather {
             fetched: self.fetched,
             ..days.with_hours(self.series, zone)
@@ -59,31 +66,26 @@ impl Hours {
     }
 }
 
-/// Reads every hourly file a season names and joins in the forecast fetched last. `None` where
-/// there is not an hour.
-///
-/// # Errors
-/// Where a file is missing, wrong, or outside the season's folder.
-pub fn load(
-    season: &Season,
-    folder: &Path,
-    fetched: Option<Fetched>,
-) -> Result<Option<Hours>, SeasonWeatherError> {
+/// Reads every hourly file a season names and joins in the forecast fetched last. What cannot be
+/// read is left out and said.
+pub fn load(season: &Season, folder: &Path, fetched: Option<Fetched>) -> Hours {
     let mut series = HourlySeries::default();
+    let mut lost = Vec::new();
+    // Files over sixty years apart are not of one orchard; the later one is left out.
     let mut take = |part: &HourlySeries| {
-        // Files over sixty years apart are not of one orchard; the later one is left out.
         let _ = series.merge(part);
     };
-    let options = ImportOptions::default();
-    for name in &season.weather.hourly {
-        take(&read_hours(&inside(season, folder, name)?, &options)?);
-    }
-    for name in &season.weather.forecast {
-        let path = inside(season, folder, name)?;
-        match kind_of(&path)? {
-            Kind::Days => {}
-            Kind::Hours => take(&read_hours(&path, &options)?.said_to_be(Provenance::Forecast)),
-            Kind::Forecast => take(&read_forecast(&path)?.0.series),
+    let named = &season.weather;
+    for (name, is_forecast) in named
+        .hourly
+        .iter()
+        .map(|name| (name, false))
+        .chain(named.forecast.iter().map(|name| (name, true)))
+    {
+        match hours_named(season, folder, name, is_forecast) {
+            Ok(Some(part)) => take(&part),
+            Ok(None) => {}
+            Err(fault) => lost.push(super::lost(name, &fault)),
         }
     }
     let mut source = None;
@@ -94,10 +96,33 @@ pub fn load(
             credit: fetched.forecast.credit.to_owned(),
         });
     }
-    Ok((!series.is_empty()).then_some(Hours {
+    Hours {
         series,
         fetched: source,
-    }))
+        lost,
+    }
+}
+
+/// The hours of one file; `None` where it is a forecast of days.
+fn hours_named(
+    season: &Season,
+    folder: &Path,
+    name: &str,
+    is_forecast: bool,
+) -> Result<Option<HourlySeries>, SeasonWeatherError> {
+    let path = inside(season, folder, name)?;
+    if super::is_built_in(season, &path, name) {
+        return Ok(Some(practice::hours(&practice::weather())));
+    }
+    let options = ImportOptions::default();
+    if !is_forecast {
+        return read_hours(&path, &options).map(Some);
+    }
+    Ok(match kind_of(&path)? {
+        Kind::Days => None,
+        Kind::Hours => Some(read_hours(&path, &options)?.said_to_be(Provenance::Forecast)),
+        Kind::Forecast => Some(read_forecast(&path)?.0.series),
+    })
 }
 
 /// Reads a file once to see that it is whole: the account of it, and its bytes to keep.

@@ -64,6 +64,7 @@ impl Form {
             "leaf-drop" => Some(Self::leaf_drop(model)),
             "total" => Some(Self::total(model)),
             "buds" => Some(Self::buds(model)),
+            "rain" => Some(Self::rain(model)),
             "begin" => Some(Self::begin(model)),
             "correct" => {
                 let id = RecordId::from(subject);
@@ -106,6 +107,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         Purpose::LeafDrop => ("leaf-drop", String::new()),
         Purpose::Total => ("total", String::new()),
         Purpose::Buds => ("buds", String::new()),
+        Purpose::Rain => ("rain", String::new()),
         Purpose::Begin => ("begin", String::new()),
         Purpose::Correct(id) => ("correct", id.to_string()),
         Purpose::Seen(id) => ("seen", id.to_string()),

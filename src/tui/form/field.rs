@@ -4,7 +4,7 @@ use super::measure::Measure;
 use super::quantity::Quantity;
 use super::{label, names};
 use crate::domain::season::{Calendar, read_day};
-use crate::domain::units::{Temperature, Volume};
+use crate::domain::units::{RainDepth, Temperature, Volume};
 use crate::domain::zone::Zone;
 use crate::tui::key::{Code, Key};
 use crate::tui::line::{Line, Typed};
@@ -38,12 +38,14 @@ pub enum Kind {
     Volume,
     /// A temperature.
     Temperature,
+    /// A depth of rain.
+    Rain,
     /// A number from nothing up.
     Number,
     /// A BBCH stage, by number or words.
     Stage,
-    /// Degrees, at most so many either way.
-    Degrees(u8),
+    /// A place: a town, a pair of degrees, the link of a map.
+    Place,
     /// A time zone by its name.
     Zone,
     /// Kinds of trees with their numbers.
@@ -110,7 +112,15 @@ impl Field {
 
     /// Puts a value known better now in place of one that nobody typed.
     pub(super) fn propose(&mut self, text: &str) {
-        if self.is_fresh {
+        if !self.is_fresh {
+            return;
+        }
+        if let Kind::Choice(options) = &self.kind {
+            self.at = options
+                .iter()
+                .position(|(key, _)| key == text)
+                .unwrap_or(self.at);
+        } else {
             self.line.set(text);
         }
     }
@@ -190,6 +200,7 @@ impl Field {
             return self.line.key(key);
         };
         let count = options.len().max(1);
+        self.is_fresh = false;
         self.at = match (key.code, key.typed()) {
             (Code::Left, _) => (self.at + count - 1) % count,
             (Code::Right, _) | (_, Some(' ')) => (self.at + 1) % count,
@@ -297,12 +308,12 @@ impl Field {
                 .parse::<Temperature>()
                 .map(|t| format!("{:.1} C", t.c()))
                 .map_err(|fault| fault.to_string()),
+            Kind::Rain => text
+                .parse::<RainDepth>()
+                .map(|rain| format!("{:.1} mm", rain.mm()))
+                .map_err(|fault| fault.to_string()),
             Kind::Number => names::number(text).map(|_| String::new()),
-            Kind::Degrees(most) => match text.parse::<f64>() {
-                Ok(value) if value.abs() <= f64::from(*most) => Ok(String::new()),
-                Ok(value) => Err(format!("{value} lies outside -{most} to {most}")),
-                Err(_) => Err("write a number of degrees, for instance 43.1".to_owned()),
-            },
+            Kind::Place => super::begin::check_place(text),
             Kind::Zone => Zone::of_place(text)
                 .map(|zone| zone.name().to_owned())
                 .ok_or_else(|| {

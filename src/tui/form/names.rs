@@ -1,6 +1,7 @@
 //! Known names in a field: read, completed, joined.
 
 use super::Kind;
+use crate::domain::place::{self, Found};
 use crate::domain::season::{BlockId, MaterialId, MixPart, Season, TargetId};
 use crate::domain::targets;
 use crate::domain::units::Rate;
@@ -62,6 +63,9 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
 
 /// What would complete the name being typed at the end of the text.
 pub fn completion(kind: &Kind, text: &str, season: &Season) -> Option<String> {
+    if matches!(kind, Kind::Place) {
+        return town_completion(text);
+    }
     let piece = text.rsplit([',', ';']).next()?.trim_start();
     let mut typed = piece.to_lowercase();
     if typed.is_empty() {
@@ -76,6 +80,18 @@ pub fn completion(kind: &Kind, text: &str, season: &Season) -> Option<String> {
         .flat_map(|(id, name)| [name, id])
         .find(|name| name.to_lowercase().starts_with(&typed) && name.to_lowercase() != typed)
         .map(|name| name.chars().skip(piece.chars().count()).collect())
+}
+
+/// The rest of the largest town that begins as written, with its region and country.
+fn town_completion(text: &str) -> Option<String> {
+    let words = match place::find(text, 1) {
+        Found::One(place) if place::read_pair(text).is_none() => place.words,
+        Found::Several(towns, _) => towns.first()?.words(),
+        _ => return None,
+    };
+    let typed = text.trim_start();
+    let begins = words.to_lowercase().starts_with(&typed.to_lowercase()) && words != typed;
+    begins.then(|| words.chars().skip(typed.chars().count()).collect())
 }
 
 fn find(kind: &Kind, piece: &str, season: &Season) -> Option<String> {

@@ -19,7 +19,7 @@ impl Form {
     pub fn total(model: &Model) -> Self {
         let last = model.season.readings.iter().rev().find_map(|r| match r {
             Reading::DegreeDays { base, since, .. } => Some((base.to_string(), since.to_string())),
-            Reading::Buds { .. } => None,
+            Reading::Buds { .. } | Reading::Rain { .. } => None,
         });
         let (base, since) = last.unwrap_or_else(|| {
             let base = match model.season.orchard.units {
@@ -96,6 +96,43 @@ impl Form {
         };
         let words = format!("degree days entered for {}", words::full_day(date));
         Ok(model.edit(edit::add_reading(&model.season, reading), &words))
+    }
+
+    /// Enters the rain of a day from the grower's gauge.
+    pub fn rain(model: &Model) -> Self {
+        let example = match model.season.orchard.units {
+            UnitSystem::Us => "0.5 in; of the whole day named above",
+            UnitSystem::Metric => "12 mm; of the whole day named above",
+        };
+        let fields = vec![
+            Field::new(
+                "date",
+                "Fell on",
+                "today, yesterday, -2, 10 feb",
+                Kind::Day(model.today),
+                "today",
+            ),
+            Field::new("rain", "Rain", example, Kind::Rain, ""),
+            Field::new("note", "Note", "if you like", Kind::Text, ""),
+        ];
+        let mut form = Self::new("Enter rain from your gauge", Purpose::Rain, fields);
+        form.focus = 1;
+        form
+    }
+
+    pub(super) fn apply_rain(&self, model: &mut Model) -> Result<Vec<Effect>, String> {
+        let date = self.day("date", model)?;
+        if date > model.today {
+            return Err(format!("{} has not come yet", words::full_day(date)));
+        }
+        let rain = self
+            .text("rain")
+            .parse()
+            .map_err(|f: UnitError| f.to_string())?;
+        let note = self.optional("note");
+        let words = format!("rain entered for {}", words::full_day(date));
+        let after = edit::add_reading(&model.season, Reading::Rain { date, rain, note });
+        Ok(model.edit(after, &words))
     }
 
     /// Enters what the buds look like.

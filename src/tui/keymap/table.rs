@@ -97,6 +97,7 @@ pub static KEYMAP: &[Binding] = &[
 
     row(Swell, "add-total", C::AddTotal, "a",     "add degree days", "enter a degree-day total"),
     row(Swell, "add-buds",  C::AddBuds,  "b",     "add buds seen", "enter what the buds look like"),
+    row(Swell, "add-rain",  C::AddRain,  "r",     "add rain", "enter the rain of a day from your gauge"),
     row(Swell, "delete-reading", C::DeleteReading, "x del", "", "delete the chosen reading (undo brings it back)"),
 
     row(Hours, "put-here",  C::PutHere,  "p",     "put it here", "put the spray on this day and hour (undo brings it back)"),

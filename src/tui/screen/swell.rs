@@ -83,6 +83,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::PageDown => swell.reading = (swell.reading + 5).min(shown.saturating_sub(1)),
         Command::AddTotal => model.overlay = Some(Overlay::Form(Form::total(model))),
         Command::AddBuds => model.overlay = Some(Overlay::Form(Form::buds(model))),
+        Command::AddRain => model.overlay = Some(Overlay::Form(Form::rain(model))),
         Command::DeleteReading => return Some(delete(model)),
         Command::Open => {
             model.overlay = Some(Overlay::Why(0));

@@ -112,7 +112,7 @@ fn with_nothing_but_a_latitude_it_answers_widely_and_says_why() {
         vague
             .notes
             .iter()
-            .any(|n| n.contains("guessed from the latitude")),
+            .any(|n| n.contains("Area's normal weather")),
         "{:?}",
         vague.notes
     );
@@ -246,7 +246,14 @@ fn hemispheres_mirror_each_other() {
 #[test]
 fn a_degree_day_total_and_normals_are_enough_and_count() {
     let nothing = DailySeries::empty(date("2023-09-01"));
-    let normals = MonthlyNormals::from_latitude(45.0);
+    let normals = MonthlyNormals::given(
+        [
+            -1.0, -1.0, 2.0, 5.0, 9.0, 13.0, 15.0, 15.0, 11.0, 7.0, 3.0, 0.0,
+        ],
+        [
+            6.0, 8.0, 12.0, 16.0, 20.0, 24.0, 27.0, 26.0, 22.0, 17.0, 11.0, 7.0,
+        ],
+    );
     let reading = |total_c_days: f64| {
         [DegreeDayReading {
             date: date("2024-02-10"),

@@ -49,11 +49,15 @@ fn weather(season: &SeasonAhead, question: &Question<'_>, notes: &mut Vec<String
             season.past_years
         )),
         Source::FewYears => notes.push(format!(
-            "Only {} past years of temperatures: {invented} seasons were made up around them.",
+            "Only {} past years of temperatures: {invented} seasons were made up around them and the area's normal weather.",
             season.past_years
         )),
-        Source::Latitude => notes.push(
-            "No temperature history and no normals: the weather is guessed from the latitude, and the range is very wide."
+        Source::Typical => notes.push(format!(
+            "Only {} past years of temperatures: {invented} seasons were made up around a typical year of the place.",
+            season.past_years
+        )),
+        Source::Area => notes.push(
+            "Area's normal weather: no temperatures of this place are on file. Monthly means of the area, moved to your height, stand in for them; a valley or a coast may differ by 2 °C, which is a week or two."
                 .to_owned(),
         ),
     }
@@ -88,8 +92,8 @@ fn models(calibrated: &Calibrated, question: &Question<'_>, notes: &mut Vec<Stri
 /// The one reading that would help most.
 fn narrowest(calibrated: &Calibrated, season: &SeasonAhead, question: &Question<'_>) -> String {
     let (of_stage, of_base) = calibrated.own_years(question.stage);
-    if season.source == Source::Latitude {
-        "What would narrow it most: daily minimum and maximum temperatures of a station nearby, or at least its monthly normals.".to_owned()
+    if season.source == Source::Area {
+        "What would narrow it most: daily minimum and maximum temperatures of your own or of a station nearby.".to_owned()
     } else if season.data_through.is_none() {
         "What would narrow it most: this season's temperatures, or a degree-day total with base and start.".to_owned()
     } else if of_base == 0 && question.stage == calibrated.base_stage() {

@@ -7,7 +7,9 @@ use crate::domain::season::{
     Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind,
     TargetId, TargetRow, Task, TaskId, TaskKind, TaskState,
 };
-use crate::domain::units::{Temperature, TemperatureUnit, Volume, VolumeUnit, shown};
+use crate::domain::units::{
+    RainDepth, RainUnit, Temperature, TemperatureUnit, Volume, VolumeUnit, shown,
+};
 use chrono::NaiveDate;
 
 const SPRAYERS: [(&str, SprayerKind); 5] = [
@@ -191,7 +193,7 @@ fn state(s: &Section<'_, '_>) -> TaskState {
 
 /// A reading; its kind is told by `kind`, or by the keys it has.
 pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
-    const KINDS: [&str; 2] = ["degree-days", "buds"];
+    const KINDS: [&str; 3] = ["degree-days", "buds", "rain"];
     let named = s.word("kind", "kind of reading", &KINDS, |text| {
         let text = text.trim().to_lowercase();
         KINDS.into_iter().find(|k| *k == text)
@@ -201,8 +203,14 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
         None if s.has("kind") => return None,
         None if s.has("bbch") => "buds",
         None if s.has("total") => "degree-days",
+        None if s.has("rain") => "rain",
         None => {
-            s.need("kind", None::<()>, (), "\"degree-days\" or \"buds\"");
+            s.need(
+                "kind",
+                None::<()>,
+                (),
+                "\"degree-days\", \"buds\" or \"rain\"",
+            );
             return None;
         }
     };
@@ -211,6 +219,17 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
             date: day(s, "date"),
             bbch: s.need("bbch", s.bbch("bbch"), 0, "51"),
             blocks: blocks(s),
+            note: s.text("note"),
+        }
+    } else if kind == "rain" {
+        Reading::Rain {
+            date: day(s, "date"),
+            rain: s.need(
+                "rain",
+                s.quantity("rain"),
+                RainDepth::new(0.0, RainUnit::Mm),
+                "\"12 mm\"",
+            ),
             note: s.text("note"),
         }
     } else {

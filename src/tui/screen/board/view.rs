@@ -48,6 +48,11 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
         10..20 => 1,
         _ => 2,
     };
+    if area.height >= 13
+        && let Some(brief) = model.outlook.ground.brief()
+    {
+        standing::ground(canvas, take(1), &brief);
+    }
     standing::due(model, canvas, take(due_rows));
     if area.height >= 15 && model.outlook.loose().next().is_some() {
         standing::on_blocks(model, canvas, take(1));

@@ -245,8 +245,8 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
 }
 
 fn reading_words(model: &Model, reading: &Reading) -> String {
-    let (Reading::DegreeDays { blocks, note, .. } | Reading::Buds { blocks, note, .. }) = reading;
-    let names: Vec<&str> = blocks
+    let names: Vec<&str> = reading
+        .blocks()
         .iter()
         .map(|id| {
             model
@@ -260,7 +260,10 @@ fn reading_words(model: &Model, reading: &Reading) -> String {
     } else {
         names.join(", ")
     };
-    let note = note.as_ref().map(|n| format!(" ({n})")).unwrap_or_default();
+    let note = reading
+        .note()
+        .map(|n| format!(" ({n})"))
+        .unwrap_or_default();
     let what = match reading {
         Reading::DegreeDays {
             total, base, since, ..
@@ -270,6 +273,7 @@ fn reading_words(model: &Model, reading: &Reading) -> String {
             words::day(*since)
         ),
         Reading::Buds { bbch, .. } => format!("buds: BBCH {bbch}, {}", stage_words(*bbch)),
+        Reading::Rain { rain, .. } => format!("rain {rain}"),
     };
     format!("{}: {what}, {place}{note}", words::full_day(reading.date()))
 }

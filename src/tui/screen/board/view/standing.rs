@@ -67,6 +67,22 @@ fn standing(model: &Model, room: usize) -> String {
         .unwrap_or(last)
 }
 
+/// One line: what the estimate rests on, where that is not weather of the place.
+pub fn ground(canvas: &mut Canvas<'_>, row: Rect, brief: &str) {
+    let sign = words::level_sign(Level::Caution);
+    let said = text::cut(brief, usize::from(row.width).saturating_sub(sign.len() + 1));
+    canvas.pieces(
+        row.x,
+        row.y,
+        row.width,
+        &[
+            (sign, Tone::Caution),
+            (" ", Tone::Plain),
+            (&said, Tone::Plain),
+        ],
+    );
+}
+
 /// One line: what speaks on blocks, and the key to where it is dealt with.
 pub fn on_blocks(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let outlook = &model.outlook;
