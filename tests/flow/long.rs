@@ -114,6 +114,7 @@ fn things(season: &Season) -> BTreeMap<String, usize> {
     let readings = season.readings.iter().map(|r| match r {
         Reading::Buds { date, .. } => format!("buds of {date}"),
         Reading::DegreeDays { date, .. } => format!("degree days of {date}"),
+        Reading::Rain { date, .. } => format!("rain of {date}"),
     });
     for thing in tasks.chain(records).chain(readings) {
         *things.entry(thing).or_default() += 1;
