@@ -55,7 +55,7 @@ pub fn full(season: &Season, outlook: &Outlook) -> String {
 /// Causes, the worst first: the same cause on several tasks or blocks is said once. Notes are
 /// counted; [`full`] has them.
 pub fn text(season: &Season, outlook: &Outlook) -> String {
-    let mut out = String::new();
+    let mut out = super::ground::text(&outlook.ground);
     let mut causes: Vec<(&str, Level, Vec<&Warning>)> = Vec::new();
     for warning in outlook.warnings.iter().filter(|w| w.level > Level::Note) {
         match causes

@@ -218,7 +218,7 @@ fn rain_of_the_gauge_goes_before_the_files_and_the_warning_says_so() {
         "2026-11-25",
     )
     .fine();
-    let dry = on(&home, &["check"], "2026-12-01").out;
+    let dry = on(&home, &["check", "--all"], "2026-12-01").out;
     assert!(
         !dry.contains("partly lost") && !dry.contains("repeat may go"),
         "{dry}"
@@ -226,7 +226,7 @@ fn rain_of_the_gauge_goes_before_the_files_and_the_warning_says_so() {
     for (day, rain) in [("2026-11-27", "1.6 in"), ("2026-11-28", "20 mm")] {
         on(&home, &["read", "rain", rain], day).fine();
     }
-    let wet = on(&home, &["check"], "2026-12-01").out;
+    let wet = on(&home, &["check", "--all"], "2026-12-01").out;
     let joined = wet.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         joined.contains("your gauge") && joined.contains("2.39 in"),
@@ -261,7 +261,7 @@ fn daily_rain_of_the_files_counts_where_no_hours_are() {
         "2026-11-25",
     )
     .fine();
-    let said = on(&home, &["check"], "2026-12-01").out;
+    let said = on(&home, &["check", "--all"], "2026-12-01").out;
     let joined = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         joined.contains("by daily rain") && joined.contains("2.20 in"),
