@@ -131,11 +131,11 @@ fn keys_of_ones_own_work_and_conflicts_are_told_before_the_board_opens() {
 fn a_newcomer_is_asked_and_lands_on_a_board_of_their_own() {
     let mut pty = Pty::start(&["open"], &[], (80, 24));
     pty.wait_for("Begin your season");
-    // Latitude and longitude are needed: keeping at once says so and loses nothing.
+    // A place is needed: keeping at once says so and loses nothing.
     pty.send("\x15Hill farm\r");
-    pty.wait_for("write a number of degrees");
+    pty.wait_for("write a town");
     // A zone is completed from its city, and trees are written as one says them.
-    pty.send("43.1\t-77.3\t\x15new y\x1b[C\t\t6 redhaven peach, 20 apples and two pears\t\t");
+    pty.send("43.1, -77.3\t\x15new y\x1b[C\t\t6 redhaven peach, 20 apples and two pears\t\t");
     pty.wait_for("= 6 peach red");
     pty.send("nowhere.csv\r");
     pty.wait_for("nowhere.csv");
