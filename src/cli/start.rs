@@ -177,7 +177,6 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
     if let Some(swell) = earliest_swell(&estimates) {
         answers.swell = swell;
     }
-    drop(asker);
     for line in told {
         writeln!(out, "{line}")?;
     }

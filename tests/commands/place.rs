@@ -2,6 +2,7 @@
 
 use crate::home::{Home, Ran};
 use chrono::NaiveDate;
+use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 
@@ -118,7 +119,7 @@ fn days(file: &Path) {
         let season = (i as f64 + 10.0) / 365.25 * std::f64::consts::TAU;
         let mean = 9.0 + 11.0 * season.cos() + 3.0 * (i as f64 * 0.7).sin();
         let rain = if i % 5 == 0 { 6.0 } else { 0.0 };
-        text += &format!("{day},{:.1},{:.1},{rain}\n", mean - 5.0, mean + 5.0);
+        let _ = writeln!(text, "{day},{:.1},{:.1},{rain}", mean - 5.0, mean + 5.0);
     }
     fs::write(file, text).unwrap();
 }
@@ -251,7 +252,7 @@ fn daily_rain_of_the_files_counts_where_no_hours_are() {
         (29, 7.0),
         (30, 0.0),
     ] {
-        text += &format!("2026-11-{day},1.0,7.0,{rain}\n");
+        let _ = writeln!(text, "2026-11-{day},1.0,7.0,{rain}");
     }
     fs::write(home.path().join("wet.csv"), text).unwrap();
     on(&home, &["weather", "add", "wet.csv"], "2026-11-30").fine();

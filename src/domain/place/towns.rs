@@ -153,15 +153,15 @@ impl Towns {
             .get(self.regions.partition_point(|r| r.end <= town))
     }
 
-    fn degrees(&self, planes: [&'static [u8]; 2], town: usize) -> f64 {
+    fn degrees(planes: [&'static [u8]; 2], town: usize) -> f64 {
         f64::from(word(planes, town)) / 100.0
     }
 
     /// Latitude and longitude of a town, degrees.
     fn at(&self, town: usize) -> (f64, f64) {
         (
-            self.degrees(self.latitude, town) - 90.0,
-            self.degrees(self.longitude, town) - 180.0,
+            Self::degrees(self.latitude, town) - 90.0,
+            Self::degrees(self.longitude, town) - 180.0,
         )
     }
 

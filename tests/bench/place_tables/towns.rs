@@ -2,6 +2,7 @@
 //! trees, by country and region.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::fs;
 
 use serde_json::Value;
@@ -46,8 +47,9 @@ pub fn pack(cities: &str, regions: &str, countries: &str) -> Result<Vec<u8>, Str
         let country = countries[first.country]["name"].as_str().unwrap_or("");
         let key = format!("{}.{}", first.country, first.region);
         let name = region_names.get(&key).map_or("", String::as_str);
-        lines += &format!(
-            "{}\t{country}\t{}\t{name}\t{count}\n",
+        let _ = writeln!(
+            lines,
+            "{}\t{country}\t{}\t{name}\t{count}",
             first.country, first.region
         );
         rest = &rest[count..];
