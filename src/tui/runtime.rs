@@ -27,10 +27,9 @@ use chrono::{Local, Timelike as _};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
-use std::io::{self, Read as _};
+use std::io::{self, Read as _, Write as _};
 use std::os::unix::net::UnixStream;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
 use thiserror::Error;
 use watch::Watch;
 
@@ -95,7 +94,10 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     let (woken, waker) = UnixStream::pair()?;
     woken.set_nonblocking(true)?;
     waker.set_nonblocking(true)?;
-    let waker = Waker(Arc::new(waker));
+    let waker = Waker::new(move || {
+        // A full pipe wakes it as well.
+        let _ = (&waker).write(b"w");
+    });
     held::guard_panics(waker.clone());
     host.attach(waker);
     let estimated = opening.estimates.is_some();

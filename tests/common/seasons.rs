@@ -531,6 +531,7 @@ fn reading(d: &mut Dice, names: &Names) -> Reading {
         bbch: d.bbch(),
         blocks: d.some_of(&names.blocks),
         note: d.maybe(Dice::text),
+        photo: d.maybe(Dice::text),
     }
 }
 

@@ -25,6 +25,7 @@ fn is_filled_in_from_task_sheet_weather_and_buds() {
             bbch: 97,
             blocks: Vec::new(),
             note: None,
+            photo: None,
         },
     );
     let task = season.task(&TaskId::from("first-copper")).unwrap();

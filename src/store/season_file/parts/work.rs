@@ -212,6 +212,7 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
             bbch: s.need("bbch", s.bbch("bbch"), 0, "51"),
             blocks: blocks(s),
             note: s.text("note"),
+            photo: s.text("photo"),
         }
     } else {
         let date = day(s, "date");
