@@ -18,6 +18,7 @@ mod ledger;
 mod partners;
 mod plan;
 mod repeat;
+pub mod short;
 mod table;
 mod tender;
 mod timing;
