@@ -32,15 +32,8 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
 fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let season = &opened.season;
     if args.output.json {
-<<<<<<< ours
-        schemas::RECORDS.write(&report::records::json(season, &[], &Law::ALL)?, out)?;
-=======
-        writeln!(
-            out,
-            "{}",
-            report::records::json(season, &[], &Law::of_place(&season.orchard))?
-        )?;
->>>>>>> theirs
+        let laws = Law::of_place(&season.orchard);
+        schemas::RECORDS.write(&report::records::json(season, &[], &laws)?, out)?;
     } else {
         write!(
             out,

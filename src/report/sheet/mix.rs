@@ -18,7 +18,8 @@ pub fn mix(words: &Words, season: &Season, task: &Task, sheet: &MixSheet) -> Pag
     page.strong(words.say(match sheet.verdict {
         Verdict::Refused => "mix.stop",
         _ if stopped => "mix.stop_day",
-        Verdict::Caution => "mix.caution",
+        Verdict::NotAsPlanned => "mix.stop_day",
+        Verdict::Caution | Verdict::CannotTell => "mix.caution",
         Verdict::Fine => "mix.fine",
     }));
     page.line(&sheet.title);

@@ -28,6 +28,7 @@ const THEME: Theme = Theme {
     ascii: true,
     colour: None,
     look: Look::Plain,
+    sixteen: false,
 };
 
 /// The cells drawn, row by row, and where the cursor stands.

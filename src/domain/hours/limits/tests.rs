@@ -185,6 +185,7 @@ fn copper_on_green_that_was_seen_wants_a_day_without_frost() {
             bbch,
             blocks: Vec::new(),
             note: None,
+            photo: None,
         }];
         let limits = Limits::of(&season, &spray("t", &["copper"]));
         let cold = find(&limits, |l| {

@@ -3,8 +3,9 @@
 //! Worked out once whenever the outlook is, because every row of the board asks for it.
 
 use crate::domain::outlook::{Estimates, Outlook};
-use crate::domain::rules::{Facts, Level, Warning, deadline};
-use crate::domain::season::{Season, Task, TaskId, TaskKind, TaskState};
+use crate::domain::rules::{Level, Warning};
+use crate::domain::season::{BlockId, Season, Task, TaskId, TaskState};
+pub use crate::domain::window::WindowState as State;
 use chrono::{Days, NaiveDate};
 use std::collections::HashMap;
 
@@ -12,19 +13,6 @@ use std::collections::HashMap;
 const CLOSING_DAYS: u64 = 7;
 /// The rule that says that a task is late: the board says it by a word of its own.
 const LATE: &str = "overdue";
-
-/// Where the window of a spray stands on a day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum State {
-    /// It has not opened.
-    NotYet,
-    /// It is open.
-    Open,
-    /// It closes within a week.
-    Closing,
-    /// The last safe day has passed.
-    Closed,
-}
 
 /// When a task presses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -84,30 +72,21 @@ impl Standings {
         outlook: &Outlook,
         today: NaiveDate,
     ) -> Self {
-        let none = Estimates::default();
-        let facts = Facts::new(season, estimates.unwrap_or(&none), today);
-        let mut edges: HashMap<&TaskId, Edge> = HashMap::new();
-        for used in facts.uses() {
-            let Some(estimate) = used.estimate else {
-                continue;
-            };
-            let bbch = deadline(&facts, used).bbch;
-            let safe = estimate
-                .at_bbch(bbch)
-                .last_safe(facts.tolerance(), facts.guard_days(used.block));
-            let edge = Edge {
-                safe,
-                opens: season.leaf_drop(used.block).0,
-                swell: (estimate.swell.p10(), estimate.swell.p90()),
-            };
-            let strictest = edges.entry(&used.task.id).or_insert(edge);
-            if safe < strictest.safe {
-                *strictest = edge;
-            }
-        }
+        let swell = |block: &BlockId| {
+            let estimate = estimates?.of(block)?;
+            Some((estimate.swell.p10(), estimate.swell.p90()))
+        };
         let standings = season.tasks.iter().map(|task| {
-            let edge = edges.get(&task.id).copied();
-            (task.id.clone(), one(task, edge, outlook, today))
+            let window = outlook.standing(&task.id).map(|s| Window {
+                state: s.state,
+                opens: s.opens,
+                last_safe: s.last_safe,
+                swell: s.last_safe_on.as_ref().and_then(swell),
+            });
+            (
+                task.id.clone(),
+                one(task, window.unwrap_or_default(), outlook, today),
+            )
         });
         Self(standings.collect())
     }
@@ -118,14 +97,16 @@ impl Standings {
     }
 }
 
-#[derive(Clone, Copy)]
-struct Edge {
-    safe: NaiveDate,
-    opens: NaiveDate,
-    swell: (NaiveDate, NaiveDate),
+/// What the board reads of a task's window.
+#[derive(Clone, Copy, Default)]
+struct Window {
+    state: Option<State>,
+    opens: Option<NaiveDate>,
+    last_safe: Option<NaiveDate>,
+    swell: Option<(NaiveDate, NaiveDate)>,
 }
 
-fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> Standing {
+fn one(task: &Task, window: Window, outlook: &Outlook, today: NaiveDate) -> Standing {
     let open = task.state.is_open();
     let level = outlook
         .worst_of(&task.id)
@@ -143,15 +124,7 @@ fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> 
     let week = today
         .checked_add_days(Days::new(CLOSING_DAYS))
         .unwrap_or(today);
-    let state = edge
-        .filter(|_| task.kind == TaskKind::Spray)
-        .map(|edge| match edge {
-            e if e.safe < today => State::Closed,
-            e if e.safe <= week => State::Closing,
-            e if e.opens > today => State::NotYet,
-            _ => State::Open,
-        });
-    let pressing = edge.map_or(task.date, |e| e.safe.min(task.date));
+    let pressing = window.last_safe.map_or(task.date, |d| d.min(task.date));
     let urgency = match pressing {
         _ if !open => Urgency::Done,
         day if day <= today => Urgency::Now,
@@ -159,12 +132,12 @@ fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> 
         _ => Urgency::Later,
     };
     Standing {
-        state,
+        state: window.state,
         level: level.filter(|_| open),
         late,
-        opens: edge.map(|e| e.opens),
-        last_safe: edge.map(|e| e.safe),
-        swell: edge.map(|e| e.swell),
+        opens: window.opens,
+        last_safe: window.last_safe,
+        swell: window.swell,
         only_late: level.is_some() && graves().all(|w| w.rule == LATE),
         urgency,
     }
