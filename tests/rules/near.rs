@@ -144,6 +144,7 @@ fn flowers_that_were_seen_are_open() {
         bbch,
         blocks: Vec::new(),
         note: None,
+        photo: None,
     };
     for (bbch, level) in [
         (59, None),
