@@ -32,12 +32,16 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
 fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let season = &opened.season;
     if args.output.json {
-        writeln!(out, "{}", report::records::json(season, &[], &Law::ALL)?)?;
+        writeln!(
+            out,
+            "{}",
+            report::records::json(season, &[], &Law::of_place(&season.orchard))?
+        )?;
     } else {
         write!(
             out,
             "{}",
-            report::records::text(season, &[], &Law::ALL, opened.now())
+            report::records::text(season, &[], &Law::of_place(&season.orchard), opened.now())
         )?;
     }
     let flawed = !records::integrity(season, &[]).is_empty();

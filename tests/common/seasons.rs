@@ -455,6 +455,8 @@ fn sprayer(d: &mut Dice, id: &SprayerId) -> Sprayer {
         name: d.text(),
         kind: d.one_of(&[
             SprayerKind::Hand,
+            SprayerKind::HoseEnd,
+            SprayerKind::Cart,
             SprayerKind::Backpack,
             SprayerKind::Handgun,
             SprayerKind::Airblast,
