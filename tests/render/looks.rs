@@ -78,12 +78,23 @@ fn colour_is_a_ground_and_never_the_ink_of_words() {
             for cell in buffer.content() {
                 let letter = cell.symbol().chars().all(|c| c.is_alphanumeric());
                 let inked = cell.fg != Color::Reset && cell.bg == Color::Reset;
-                assert!(!(letter && inked), "{keys}: {:?}", cell.symbol());
+                assert!(
+                    !(letter && inked),
+                    "{keys}: {:?} {:?}",
+                    cell.symbol(),
+                    (cell.fg, cell.modifier)
+                );
                 let black = cell.fg == Color::Black;
                 assert!(!(black && cell.modifier.contains(Modifier::BOLD)), "{keys}");
             }
         }
     }
+}
+
+/// The curves of the swell screen are drawn in braille, eight points a cell: a font without it
+/// has the look in ASCII.
+fn is_curve(keys: &str, glyph: char) -> bool {
+    keys.starts_with('S') && ('\u{2800}'..='\u{28ff}').contains(&glyph)
 }
 
 #[test]
@@ -97,7 +108,7 @@ fn only_glyphs_that_every_console_has() {
                 assert!(
                     cell.symbol()
                         .chars()
-                        .all(|c| c.is_ascii() || GLYPHS.contains(c)),
+                        .all(|c| c.is_ascii() || GLYPHS.contains(c) || is_curve(keys, c)),
                     "{keys:?}: {:?}",
                     cell.symbol()
                 );
@@ -233,9 +244,9 @@ fn what_is_chosen_is_told_by_text_alone() {
 #[test]
 fn a_stop_has_sign_word_and_look() {
     let mut d = Driver::new();
-    d.choose("order");
+    d.choose("sulfur");
     let (buffer, _) = draw(&mut d, 80, 24, COLOUR);
-    let (x, y) = find(&buffer, "STOP    Wed 24 Feb");
+    let (x, y) = find(&buffer, "STOP    ");
     let word = &buffer[(x, y)];
     assert_eq!((word.fg, word.bg), (Color::White, Color::Red));
     // Its sign stands on the rail of its lane.

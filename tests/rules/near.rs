@@ -25,12 +25,12 @@ fn oil_waits_until_trees_have_hardened() {
         let mut s = oil();
         s.tasks[0].date = day(date);
         assert_eq!(
-            levels(&s, "oil-before-hardening"),
+            levels_on(&s, "oil-before-hardening", "2026-11-01"),
             level.into_iter().collect::<Vec<_>>(),
             "{date}"
         );
         s.materials[0].active = "copper hydroxide".to_owned();
-        assert!(levels(&s, "oil-before-hardening").is_empty());
+        assert!(levels_on(&s, "oil-before-hardening", "2026-11-01").is_empty());
     }
 }
 

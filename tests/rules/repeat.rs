@@ -250,6 +250,7 @@ fn oil_and_sulfur_thirty_days_in_the_west_and_where_the_place_is_not_known() {
     }
     let mut s = two_actives("horticultural oil", "sulfur", 20);
     s.orchard.time_zone = of("America/Los_Angeles");
+    s.orchard.longitude = -121.7;
     let w = only(&s, "keep-apart");
     assert!(
         w.why.contains("30 days") && w.why.contains("14"),

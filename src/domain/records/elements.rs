@@ -407,7 +407,9 @@ fn of_each(record: &Record, what: &str, known: fn(&RecordedMaterial) -> bool) ->
         .filter(|m| !known(m))
         .map(|m| m.name.as_str())
         .collect();
-    if without.is_empty() {
+    if record.materials.is_empty() {
+        Some(what.to_owned())
+    } else if without.is_empty() {
         None
     } else {
         Some(format!("{what} of {}", without.join(" and ")))

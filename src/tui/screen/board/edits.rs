@@ -91,8 +91,12 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::Repeat => repeat(model, &task),
         Command::IntoFit => into_fit(model, &task),
         Command::Skip => skip(model, &task),
-        // The same key finishes a task and opens it again.
-        Command::Finish if !task.state.is_open() => {
+        // The same key finishes a task and opens it again; a spray done without its record gets
+        // that first.
+        Command::Finish
+            if !task.state.is_open()
+                && !records::done_without_record(&model.season).any(|t| t.id == task.id) =>
+        {
             let after = records::reopen(&model.season, &task.id, model.today);
             model.try_edit(after, &format!("opened again: {}", task.title))
         }

@@ -1,16 +1,17 @@
-//! How each task stands today: its window, its gravest warning, how urgent it is.
+//! How each task stands today as the board says it: its sign, its word, how urgent it is.
 //!
-//! Worked out once whenever the outlook is, because every row of the board asks for it.
+//! The outlook says how a task stands; this adds what the list is sorted by. Worked out once
+//! whenever the outlook is, because every row of the board asks for it.
 
 use crate::domain::outlook::{Estimates, Outlook};
 use crate::domain::rules::{Level, Warning};
-use crate::domain::season::{BlockId, Season, Task, TaskId, TaskState};
+use crate::domain::season::{Season, Task, TaskId, TaskState};
 pub use crate::domain::window::WindowState as State;
 use chrono::{Days, NaiveDate};
 use std::collections::HashMap;
 
-/// Days before its last safe day from which a window is closing.
-const CLOSING_DAYS: u64 = 7;
+/// Days within which an open task is due.
+const WEEK_DAYS: u64 = 7;
 /// The rule that says that a task is late: the board says it by a word of its own.
 const LATE: &str = "overdue";
 
@@ -72,21 +73,19 @@ impl Standings {
         outlook: &Outlook,
         today: NaiveDate,
     ) -> Self {
-        let swell = |block: &BlockId| {
-            let estimate = estimates?.of(block)?;
-            Some((estimate.swell.p10(), estimate.swell.p90()))
-        };
         let standings = season.tasks.iter().map(|task| {
-            let window = outlook.standing(&task.id).map(|s| Window {
-                state: s.state,
-                opens: s.opens,
-                last_safe: s.last_safe,
-                swell: s.last_safe_on.as_ref().and_then(swell),
-            });
-            (
-                task.id.clone(),
-                one(task, window.unwrap_or_default(), outlook, today),
-            )
+            let told = outlook.standing(&task.id);
+            let block = told.and_then(|s| s.last_safe_on.as_ref());
+            let swell = block
+                .and_then(|id| estimates?.of(id))
+                .map(|e| (e.swell.p10(), e.swell.p90()));
+            let edges = Edges {
+                state: told.and_then(|s| s.state),
+                opens: told.and_then(|s| s.opens),
+                safe: told.and_then(|s| s.last_safe),
+                swell,
+            };
+            (task.id.clone(), one(task, &edges, outlook, today))
         });
         Self(standings.collect())
     }
@@ -97,16 +96,15 @@ impl Standings {
     }
 }
 
-/// What the board reads of a task's window.
-#[derive(Clone, Copy, Default)]
-struct Window {
+/// What the outlook says of a task's window.
+struct Edges {
     state: Option<State>,
     opens: Option<NaiveDate>,
-    last_safe: Option<NaiveDate>,
+    safe: Option<NaiveDate>,
     swell: Option<(NaiveDate, NaiveDate)>,
 }
 
-fn one(task: &Task, window: Window, outlook: &Outlook, today: NaiveDate) -> Standing {
+fn one(task: &Task, edges: &Edges, outlook: &Outlook, today: NaiveDate) -> Standing {
     let open = task.state.is_open();
     let level = outlook
         .worst_of(&task.id)
@@ -122,9 +120,9 @@ fn one(task: &Task, window: Window, outlook: &Outlook, today: NaiveDate) -> Stan
         0
     };
     let week = today
-        .checked_add_days(Days::new(CLOSING_DAYS))
+        .checked_add_days(Days::new(WEEK_DAYS))
         .unwrap_or(today);
-    let pressing = window.last_safe.map_or(task.date, |d| d.min(task.date));
+    let pressing = edges.safe.map_or(task.date, |safe| safe.min(task.date));
     let urgency = match pressing {
         _ if !open => Urgency::Done,
         day if day <= today => Urgency::Now,
@@ -132,12 +130,12 @@ fn one(task: &Task, window: Window, outlook: &Outlook, today: NaiveDate) -> Stan
         _ => Urgency::Later,
     };
     Standing {
-        state: window.state,
+        state: edges.state,
         level: level.filter(|_| open),
         late,
-        opens: window.opens,
-        last_safe: window.last_safe,
-        swell: window.swell,
+        opens: edges.opens,
+        last_safe: edges.safe,
+        swell: edges.swell,
         only_late: level.is_some() && graves().all(|w| w.rule == LATE),
         urgency,
     }
