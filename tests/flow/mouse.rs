@@ -173,7 +173,11 @@ fn what_is_chosen_is_sent_to_the_users_own_terminal() {
             text.to_lowercase().contains(&words.to_lowercase()),
             "{keys}: {text}"
         );
-        assert!(d.notice().starts_with("Copied "), "{}", d.notice());
+        assert!(
+            d.notice().starts_with("Copied ") && d.notice().contains("to the clipboard"),
+            "{}",
+            d.notice()
+        );
         assert!(!text.contains('\u{1b}'));
     }
     let mut d = Driver::new();
