@@ -12,7 +12,8 @@ use chrono::NaiveDate;
 use thiserror::Error;
 
 use crate::domain::phenology::hindcast::{
-    Answer, Observation, Places, Scored, Settings, Wanted, answer,
+    Answer, Observation, PlaceInput, Places, Scored, Settings, Walker, Wanted, answer,
+    answer_shipped,
 };
 
 /// Form of the output.
@@ -41,6 +42,8 @@ pub struct HindcastArgs {
     pub predict: Option<PathBuf>,
     /// Form of the output.
     pub form: OutputForm,
+    /// Answer with the fits in the program in place of fits of these records, and whose path.
+    pub shipped: Option<Walker>,
 }
 
 /// Why a hindcast cannot be made.
@@ -81,28 +84,29 @@ pub fn run(
     progress(0.0, "reading records and temperatures");
     let observations = input::observations(&args.observations)?;
     let wanted_rows = args.predict.as_deref().map(input::wanted).transpose()?;
-    let places = input::places(args, &observations, wanted_rows.as_deref())?;
+    let inputs = input::places(args, &observations, wanted_rows.as_deref())?;
+    let by = match args.shipped {
+        Some(walker) => By::Shipped(inputs, walker),
+        None => By::Records(Places::new(inputs)),
+    };
     if let Some(wanted) = wanted_rows {
-        let answers = answers(&places, &observations, &wanted, "answering", progress);
+        let answers = answers(&by, &observations, &wanted, "answering", progress);
         return Ok(output::rows(&wanted, &answers, args.form, out)?);
     }
     let mut scored = Vec::new();
     let wanted: Vec<Wanted> = IssueDay::ALL
         .iter()
         .flat_map(|issue| {
-            let places = &places;
+            let by = &by;
             observations.iter().map(move |o| Wanted {
                 series: o.series.clone(),
                 year: o.year,
-                issue_on: issue.date(
-                    o.year,
-                    places.find(&o.series.site).map_or(0.0, |p| p.latitude_deg),
-                ),
+                issue_on: issue.date(o.year, by.latitude_deg(&o.series.site)),
             })
         })
         .collect();
     let answers = answers(
-        &places,
+        &by,
         &observations,
         &wanted,
         "leaving out one year after another",
@@ -124,8 +128,28 @@ pub fn run(
     Ok(output::scores(&scored, unanswered, args.form, out)?)
 }
 
+/// What answers.
+enum By {
+    /// Fits of the records at hand.
+    Records(Places),
+    /// The fits in the program.
+    Shipped(Vec<PlaceInput>, Walker),
+}
+
+impl By {
+    fn latitude_deg(&self, site: &str) -> f64 {
+        match self {
+            Self::Records(places) => places.find(site).map_or(0.0, |p| p.latitude_deg),
+            Self::Shipped(inputs, _) => inputs
+                .iter()
+                .find(|p| p.0.eq_ignore_ascii_case(site.trim()))
+                .map_or(0.0, |p| p.1),
+        }
+    }
+}
+
 fn answers(
-    places: &Places,
+    by: &By,
     observations: &[Observation],
     wanted: &[Wanted],
     what: &str,
@@ -135,16 +159,18 @@ fn answers(
     let mut out = Vec::new();
     std::thread::scope(|scope| {
         let work = scope.spawn(move || {
-            answer(
-                places,
-                observations,
-                wanted,
-                &Settings::default(),
-                &move |share| {
-                    // Nobody listening is no reason to stop.
-                    let _ = told.send(share);
-                },
-            )
+            let done = move |share| {
+                // Nobody listening is no reason to stop.
+                let _ = told.send(share);
+            };
+            match by {
+                By::Records(places) => {
+                    answer(places, observations, wanted, &Settings::default(), &done)
+                }
+                By::Shipped(inputs, walker) => {
+                    answer_shipped(inputs, observations, wanted, *walker, &done)
+                }
+            }
         });
         for share in hears {
             progress(share, what);
@@ -163,13 +189,14 @@ enum IssueDay {
 }
 
 impl IssueDay {
-    const ALL: [Self; 6] = [
+    const ALL: [Self; 7] = [
         Self::Season,
         Self::On(1, 1),
         Self::On(1, 15),
         Self::On(2, 1),
         Self::On(2, 15),
         Self::On(3, 1),
+        Self::On(3, 15),
     ];
 
     fn date(self, year: i32, latitude_deg: f64) -> Option<NaiveDate> {

@@ -226,6 +226,7 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 swell: plus(0),
                 burst: plus(10),
                 bloom: plus(24),
+                ladder: Vec::new(),
             })
             .collect(),
         ..Estimates::default()

@@ -225,7 +225,7 @@ pub fn crossing(curve: &[f32], requirement: f32) -> f32 {
 }
 
 mod library;
-pub use library::LIBRARY;
+pub use library::{LIBRARY, TRAVELLERS};
 
 #[cfg(test)]
 mod tests;
