@@ -13,7 +13,7 @@ mod shared;
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use barewood::cli::hindcast::{HindcastArgs, OutputForm, run};
 use barewood::domain::phenology::hindcast::Walker;
@@ -416,3 +416,80 @@ fn what_came_after_the_issue_day_changes_no_shipped_answer() {
     let of = |folder: &Path| shipped_rows(folder, "bloom.csv", &wanted, Walker::Newcomer);
     assert_eq!(of(&data), of(here.path()));
 }
+
+/// The carried table is what the records give, and what the page of figures says was measured is
+/// what the program answers. Data as named in `data/README` of the shared folder.
+#[test]
+fn carried_fits_and_shown_figures_are_those_of_the_records() {
+    let Some(data) = shared::shared_or_skip("data/japan") else {
+        return;
+    };
+    let data = data.parent().unwrap();
+    let here = tempfile::tempdir().unwrap();
+    fs::create_dir(here.path().join("temperatures")).unwrap();
+    let mut rows = vec!["species,cultivar,site,stage,bbch,year,date".to_owned()];
+    let mut stations = vec!["station,country,lat,lon".to_owned()];
+    for (folder, table) in [
+        ("", "bloom.csv"),
+        ("korea", "stages.csv"),
+        ("japan", "stages.csv"),
+        ("morocco", "stages.csv"),
+        ("beijing", "stages.csv"),
+    ] {
+        let from = data.join(folder);
+        let lines = |path: PathBuf| -> Vec<String> {
+            let text = fs::read_to_string(path).unwrap();
+            text.lines().skip(1).map(str::to_owned).collect()
+        };
+        rows.extend(lines(from.join(table)));
+        let of = lines(from.join("stations.csv"));
+        stations.extend(
+            of.iter()
+                .map(|l| l.split(',').take(4).collect::<Vec<_>>().join(",")),
+        );
+        for file in fs::read_dir(from.join("temperatures")).unwrap() {
+            let file = file.unwrap();
+            let to = here.path().join("temperatures").join(file.file_name());
+            fs::copy(file.path(), to).unwrap();
+        }
+    }
+    let head = rows[0].clone();
+    let thin: Vec<String> = std::iter::once(head)
+        .chain(rows[1..].iter().step_by(THINNED).cloned())
+        .collect();
+    let (observations, sites) = (
+        here.path().join("dates.csv"),
+        here.path().join("stations.csv"),
+    );
+    fs::write(&observations, thin.join("\n")).unwrap();
+    fs::write(&sites, stations.join("\n")).unwrap();
+    let mut args = args(&observations, &here.path().join("temperatures"), &sites);
+    args.shipped = Some(Walker::Newcomer);
+    let result = json(&args);
+    let page = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md"));
+    let page = page.unwrap();
+    let mut lines = Vec::new();
+    for issue in ["season known", "02-01", "02-15", "03-01"] {
+        let row = pooled(&result, issue);
+        let number = |key: &str| row[key].as_f64().unwrap();
+        lines.push(format!(
+            "| {issue} | {} | {:.1} | {:+.1} | {:.0} % | {:.0} d | {:.0} % |",
+            row["n"],
+            number("rmse"),
+            number("bias"),
+            100.0 * number("coverage"),
+            number("width"),
+            100.0 * number("too_late"),
+        ));
+    }
+    for line in &lines {
+        assert!(
+            page.contains(line),
+            "not in DEVELOPERS.md; now:\n{}",
+            lines.join("\n")
+        );
+    }
+}
+
+/// Every so many dates are answered by the test above.
+const THINNED: usize = 40;
