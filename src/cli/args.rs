@@ -506,15 +506,6 @@ pub struct HindcastArgs {
     /// Rows wanted: `species,cultivar,site,stage,year[,issue_on]`
     #[arg(long, value_name = "CSV")]
     pub predict: Option<PathBuf>,
-    /// Answer with the fits in the program, dates in the table being own dates of their series
-    #[arg(long)]
-    pub shipped: bool,
-    /// With --shipped: as a newcomer, without any own dates
-    #[arg(long, requires = "shipped")]
-    pub newcomer: bool,
-    /// With --shipped: a newcomer without a weather file, with the place's monthly normals
-    #[arg(long, requires = "shipped", conflicts_with = "newcomer")]
-    pub no_weather: bool,
     /// Write CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,

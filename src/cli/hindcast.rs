@@ -12,8 +12,7 @@ use chrono::NaiveDate;
 use thiserror::Error;
 
 use crate::domain::phenology::hindcast::{
-    Answer, Observation, PlaceInput, Places, Scored, Settings, Walker, Wanted, answer,
-    answer_shipped,
+    Answer, Observation, Places, Scored, Settings, Wanted, answer,
 };
 
 /// Form of the output.
@@ -42,8 +41,6 @@ pub struct HindcastArgs {
     pub predict: Option<PathBuf>,
     /// Form of the output.
     pub form: OutputForm,
-    /// Answer with the fits in the program in place of fits of these records, and whose path.
-    pub shipped: Option<Walker>,
 }
 
 /// Why a hindcast cannot be made.
@@ -84,29 +81,28 @@ pub fn run(
     progress(0.0, "reading records and temperatures");
     let observations = input::observations(&args.observations)?;
     let wanted_rows = args.predict.as_deref().map(input::wanted).transpose()?;
-    let inputs = input::places(args, &observations, wanted_rows.as_deref())?;
-    let by = match args.shipped {
-        Some(walker) => By::Shipped(inputs, walker),
-        None => By::Records(Places::new(inputs)),
-    };
+    let places = input::places(args, &observations, wanted_rows.as_deref())?;
     if let Some(wanted) = wanted_rows {
-        let answers = answers(&by, &observations, &wanted, "answering", progress);
+        let answers = answers(&places, &observations, &wanted, "answering", progress);
         return Ok(output::rows(&wanted, &answers, args.form, out)?);
     }
     let mut scored = Vec::new();
     let wanted: Vec<Wanted> = IssueDay::ALL
         .iter()
         .flat_map(|issue| {
-            let by = &by;
+            let places = &places;
             observations.iter().map(move |o| Wanted {
                 series: o.series.clone(),
                 year: o.year,
-                issue_on: issue.date(o.year, by.latitude_deg(&o.series.site)),
+                issue_on: issue.date(
+                    o.year,
+                    places.find(&o.series.site).map_or(0.0, |p| p.latitude_deg),
+                ),
             })
         })
         .collect();
     let answers = answers(
-        &by,
+        &places,
         &observations,
         &wanted,
         "leaving out one year after another",
@@ -128,28 +124,8 @@ pub fn run(
     Ok(output::scores(&scored, unanswered, args.form, out)?)
 }
 
-/// What answers.
-enum By {
-    /// Fits of the records at hand.
-    Records(Places),
-    /// The fits in the program.
-    Shipped(Vec<PlaceInput>, Walker),
-}
-
-impl By {
-    fn latitude_deg(&self, site: &str) -> f64 {
-        match self {
-            Self::Records(places) => places.find(site).map_or(0.0, |p| p.latitude_deg),
-            Self::Shipped(inputs, _) => inputs
-                .iter()
-                .find(|p| p.0.eq_ignore_ascii_case(site.trim()))
-                .map_or(0.0, |p| p.1),
-        }
-    }
-}
-
 fn answers(
-    by: &By,
+    places: &Places,
     observations: &[Observation],
     wanted: &[Wanted],
     what: &str,
@@ -159,18 +135,16 @@ fn answers(
     let mut out = Vec::new();
     std::thread::scope(|scope| {
         let work = scope.spawn(move || {
-            let done = move |share| {
-                // Nobody listening is no reason to stop.
-                let _ = told.send(share);
-            };
-            match by {
-                By::Records(places) => {
-                    answer(places, observations, wanted, &Settings::default(), &done)
-                }
-                By::Shipped(inputs, walker) => {
-                    answer_shipped(inputs, observations, wanted, *walker, &done)
-                }
-            }
+            answer(
+                places,
+                observations,
+                wanted,
+                &Settings::default(),
+                &move |share| {
+                    // Nobody listening is no reason to stop.
+                    let _ = told.send(share);
+                },
+            )
         });
         for share in hears {
             progress(share, what);
@@ -189,14 +163,13 @@ enum IssueDay {
 }
 
 impl IssueDay {
-    const ALL: [Self; 7] = [
+    const ALL: [Self; 6] = [
         Self::Season,
         Self::On(1, 1),
         Self::On(1, 15),
         Self::On(2, 1),
         Self::On(2, 15),
         Self::On(3, 1),
-        Self::On(3, 15),
     ];
 
     fn date(self, year: i32, latitude_deg: f64) -> Option<NaiveDate> {

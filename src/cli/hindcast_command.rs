@@ -4,7 +4,6 @@
 use super::args::HindcastArgs;
 use super::hindcast::{self, HindcastError, OutputForm};
 use super::{Exit, Failure};
-use crate::domain::phenology::hindcast::Walker;
 use std::io::{IsTerminal, Write};
 
 /// Runs the hindcast.
@@ -20,12 +19,6 @@ pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         stations: args.stations.clone(),
         predict: args.predict.clone(),
         form,
-        shipped: match (args.shipped, args.newcomer, args.no_weather) {
-            (false, _, _) => None,
-            (true, true, _) => Some(Walker::Newcomer),
-            (true, _, true) => Some(Walker::WithoutWeather),
-            (true, false, false) => Some(Walker::Owner),
-        },
     };
     let mut err = std::io::stderr();
     let watched = err.is_terminal();

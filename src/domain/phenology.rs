@@ -30,10 +30,9 @@
 //!    end; a forecast is blended in and trusted less from the fifth day on ([`climatology`]). A
 //!    spread of Student's t (6 degrees of freedom) around each possible day,
 //!    summed, is the distribution ([`distribution`]).
-//! 6. **Stages** form one chain ([`chain`]): each draw has bloom, first green, swell and what lies
-//!    between, in order by construction, the gaps changed between climates by heat. Dates seen of
-//!    any stage inform all of them.
-//! 7. **Looks at the buds** are facts in every draw of the chain.
+//! 6. **Looks at the buds** condition it by Bayes' rule ([`estimate`]).
+//! 7. **Stages without records** hang on a later one by a distance in days ([`ladder`]); this is
+//!    how bud swell is placed, and it is called derived wherever it is shown.
 //!
 //! # Sources
 //!
@@ -70,7 +69,7 @@
 //! - From a single other place in another climate an answer may be 9–12 d off (sweet cherry, both
 //!   ways); its range is wide and holds 45–75 %.
 //!
-//! What was tried and left: heat in place of days for gaps inside one climate (see [`chain`]); taking all of what a
+//! What was tried and left: heat shares for deriving stages (see [`ladder`]); taking all of what a
 //! spring was off from the errors that neighbouring springs correct by (apple worsens by 0.2 d:
 //! the place's own slow change is lost; six tenths are taken); counting series by `1/pace²`
 //! between places (bias stays); giving the calendar whatever part of the mixture springs without a
@@ -87,9 +86,7 @@
 //! figures are slightly kind; the splits below share their settings but not their dates.
 #![doc = include_str!("phenology/figures.md")]
 
-pub mod aging;
 pub mod calibrate;
-pub mod chain;
 pub mod chill;
 pub mod climatology;
 pub mod degree_days;
@@ -102,12 +99,11 @@ pub mod fitted;
 pub mod heat;
 pub mod hindcast;
 pub mod hourly_sum;
+pub mod ladder;
 pub mod models;
 pub mod normals;
 pub mod rates;
 pub mod requirements;
-pub mod scorecard;
-pub mod second_opinion;
 pub mod species;
 pub mod spread;
 pub mod stacked;

@@ -226,7 +226,6 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 swell: plus(0),
                 burst: plus(10),
                 bloom: plus(24),
-                ladder: Vec::new(),
             })
             .collect(),
         ..Estimates::default()

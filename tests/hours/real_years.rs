@@ -325,7 +325,6 @@ fn swells(year: i32, month: u32, day: u32) -> Estimates {
             swell: sure(month, day),
             burst: sure(4, 1),
             bloom: sure(4, 10),
-            ladder: Vec::new(),
         }],
         ..Estimates::default()
     }

@@ -7,7 +7,7 @@ use std::path::Path;
 use chrono::{Datelike, NaiveDate};
 
 use super::{HindcastArgs, HindcastError};
-use crate::domain::phenology::hindcast::{Observation, PlaceInput, SeriesName, Wanted};
+use crate::domain::phenology::hindcast::{Observation, Places, SeriesName, Wanted};
 use crate::store::weather::{ImportOptions, read_daily};
 
 /// A table with its header, row by row.
@@ -187,7 +187,7 @@ pub(super) fn places(
     args: &HindcastArgs,
     observations: &[Observation],
     wanted: Option<&[Wanted]>,
-) -> Result<Vec<PlaceInput>, HindcastError> {
+) -> Result<Places, HindcastError> {
     let named: BTreeSet<String> = observations
         .iter()
         .map(|o| &o.series.site)
@@ -230,5 +230,5 @@ pub(super) fn places(
             .map_err(|e| read_error(&shown, &e))?;
         inputs.push((name, latitude_deg, imported.data.into_temperatures()));
     }
-    Ok(inputs)
+    Ok(Places::new(inputs))
 }

@@ -2,11 +2,10 @@
 
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
-use crate::domain::phenology::chain;
 use crate::domain::phenology::climatology::{Climatology, DegreeDayReading};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::estimate::{
-    BudReading, Estimate, LookWorth, ModelChoice, Question, StageSeen, stages_on,
+    BudReading, Estimate, ModelChoice, Question, StageSeen, estimates_on,
 };
 use crate::domain::phenology::normals::MonthlyNormals;
 use crate::domain::phenology::stage::Stage;
@@ -25,27 +24,16 @@ pub struct BlockEstimate {
     pub block: BlockId,
     /// When buds begin to swell.
     pub swell: StageDate,
-    /// First green: when they burst.
+    /// When they burst.
     pub burst: StageDate,
     /// When the first flowers open.
     pub bloom: StageDate,
-    /// Every stage of the chain's ladder, in its order. Empty where the three above are all that is
-    /// known: the others are then set between them in proportion.
-    pub ladder: Vec<StageDate>,
 }
 
 impl BlockEstimate {
-    /// First green (BBCH 53): silver or green tip of pome fruit, side green of stone fruit.
-    pub const fn first_green(&self) -> &StageDate {
-        &self.burst
-    }
-
-    /// The date of any BBCH stage from swell to full bloom: from the chain, each its own.
+    /// The date of any BBCH stage from swell to bloom, set between its
+    /// neighbours in proportion: a reading of the ladder, not a model.
     pub fn at_bbch(&self, bbch: u8) -> StageDate {
-        let rung = chain::rung_of(bbch).unwrap_or(0);
-        if let Some(date) = self.ladder.get(rung) {
-            return date.clone();
-        }
         let (swell, burst, bloom) = (&self.swell, &self.burst, &self.bloom);
         match bbch {
             0..=51 => swell.clone(),
@@ -111,9 +99,6 @@ pub struct Estimates {
     pub answers: BTreeMap<BlockId, [Estimate; 3]>,
 }
 
-/// A look is worth asking for when it is expected to narrow a range by so much, days.
-const LEAST_GAIN_DAYS: f64 = 3.0;
-
 /// What one block's dormant year shares with others of the same weather.
 #[derive(PartialEq)]
 struct Facts {
@@ -134,17 +119,6 @@ impl Estimates {
             .position(|s| *s == stage)
             .unwrap_or(STAGES.len() - 1);
         self.answers.get(block)?.get(place)
-    }
-
-    /// The block whose range of swell a look at its buds today is expected to narrow most, and from
-    /// how many days to how many; `None` where no look is worth much.
-    pub fn best_look(&self) -> Option<(&BlockId, LookWorth)> {
-        let each = self
-            .answers
-            .iter()
-            .map(|(id, [swell, ..])| (id, swell.look));
-        each.filter(|(_, look)| look.gain_days() >= LEAST_GAIN_DAYS)
-            .max_by(|a, b| a.1.gain_days().total_cmp(&b.1.gain_days()))
     }
 
     /// Works out the stage dates of every block from the orchard's weather.
@@ -179,17 +153,16 @@ impl Estimates {
             }
         }
         let mut answers = BTreeMap::new();
-        let mut ladders = BTreeMap::new();
         for (facts, blocks) in &groups {
             let looks: Vec<Vec<BudReading>> =
                 blocks.iter().map(|b| buds(season, b, today)).collect();
             let seen: Vec<Vec<StageSeen>> = blocks.iter().map(|b| seen(b)).collect();
-            let each = blocks.iter().zip(&looks).zip(&seen);
-            let questions: Vec<Question<'_>> = each
-                .map(|((block, buds), seen)| Question {
+            let mut questions = Vec::with_capacity(blocks.len() * STAGES.len());
+            for ((block, buds), seen) in blocks.iter().zip(&looks).zip(&seen) {
+                questions.extend(STAGES.map(|stage| Question {
                     species: block.species,
                     cultivar: block.cultivar.as_deref(),
-                    stage: Stage::Swell,
+                    stage,
                     latitude_deg: season.orchard.latitude,
                     leaf_drop: facts.leaf_drop,
                     today,
@@ -200,14 +173,14 @@ impl Estimates {
                     bud_readings: buds,
                     seen,
                     model: model_of(block),
-                })
-                .collect();
-            let asked: Vec<(&Question<'_>, &[Stage])> =
-                questions.iter().map(|q| (q, STAGES.as_slice())).collect();
-            for (block, told) in blocks.iter().zip(stages_on(climatology, &asked)) {
-                if let Ok(three) = <[Estimate; 3]>::try_from(told.estimates) {
-                    ladders.insert(block.id.clone(), told.ladder);
-                    answers.insert(block.id.clone(), three);
+                }));
+            }
+            let mut told = estimates_on(climatology, &questions).into_iter();
+            for block in blocks {
+                if let (Some(swell), Some(burst), Some(bloom)) =
+                    (told.next(), told.next(), told.next())
+                {
+                    answers.insert(block.id.clone(), [swell, burst, bloom]);
                 }
             }
         }
@@ -218,7 +191,6 @@ impl Estimates {
                 swell: swell.date.clone(),
                 burst: burst.date.clone(),
                 bloom: bloom.date.clone(),
-                ladder: ladders.remove(&block.id).unwrap_or_default(),
             })
         });
         Self {
@@ -328,7 +300,6 @@ mod tests {
             swell: ramp("2027-02-10", 17, 1.0),
             burst: burst.clone(),
             bloom: bloom.clone(),
-            ladder: Vec::new(),
         };
         for bbch in 54..=60 {
             let stage = e.at_bbch(bbch);

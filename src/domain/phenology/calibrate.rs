@@ -7,11 +7,10 @@
 
 use std::borrow::Cow;
 
-use super::aging::Aging;
 use super::dormant_year::DAYS;
 use super::drift::{Correction, Drift, Leftovers};
 use super::drivers::Drivers;
-use super::models::{ForcingModel, LIBRARY, TRAVELLERS, crossing};
+use super::models::{ForcingModel, LIBRARY, crossing};
 use super::stacking::ErrorProducts;
 
 /// Members of the mixture: the library, and the calendar mean as the last.
@@ -375,8 +374,6 @@ pub struct Predictor {
     shares: Vec<f32>,
     drift: Drift,
     leftovers: Leftovers,
-    aging: Aging,
-    far: f32,
 }
 
 impl Predictor {
@@ -394,24 +391,7 @@ impl Predictor {
             shares,
             drift,
             leftovers,
-            aging: Aging {
-                last_year: 0.0,
-                recent_days: 0.0,
-                trend_days: 0.0,
-                slope: 0.0,
-            },
-            far: 0.0,
         }
-    }
-
-    /// The same for a place without dates: what the last springs elsewhere were off by is added, and
-    /// the further its winter is from those of the places that taught (`far`, 0 to 1) the more the
-    /// model that travels answers.
-    #[must_use]
-    pub const fn abroad(mut self, aging: Aging, far: f32) -> Self {
-        self.aging = aging;
-        self.far = far;
-        self
     }
 
     /// Requirement of every library model.
@@ -442,45 +422,12 @@ impl Predictor {
             .zip(&self.shares)
             .map(|(day, w)| w * day.clamp(self.calendar_day - far, self.calendar_day + far))
             .sum();
-        let own = models + self.shares.get(CALENDAR).copied().unwrap_or(0.0) * self.calendar_day;
-        if self.far <= 0.0 {
-            return own;
-        }
-        let travelled: f32 = TRAVELLERS
-            .iter()
-            .map(|(model, share)| crossings.get(*model).copied().unwrap_or(own) * share)
-            .sum();
-        self.far.mul_add(travelled - own, own)
+        models + self.shares.get(CALENDAR).copied().unwrap_or(0.0) * self.calendar_day
     }
 
     /// Correction by neighbouring years, and its spread, for a mixture day.
     pub fn correction(&self, year: i32, mixture_day: f32) -> Correction {
         let departure = f64::from(mixture_day - self.calendar_day);
-        let mut correction = self.drift.correction(&self.leftovers, year, departure);
-        correction.mean_days += self.aging.days(year);
-        correction
+        self.drift.correction(&self.leftovers, year, departure)
     }
 }
-
-/// Difference of winters, °C, at which the model that travels has two thirds of the say.
-const FAR_C: f64 = 3.0;
-
-/// How far a place's winter lies from those of the places that taught a kind (0 at home, 1 far
-/// away), by the mean temperature of the three winter months.
-pub fn far_from(taught_c: &[f64], here_c: Option<f64>) -> f32 {
-    let Some(here) = here_c else {
-        return 0.0;
-    };
-    let nearest = taught_c
-        .iter()
-        .map(|c| (c - here).abs())
-        .fold(f64::INFINITY, f64::min);
-    if !nearest.is_finite() {
-        return 0.0;
-    }
-    (1.0 - (-(nearest / FAR_C).powi(2)).exp()) as f32
-}
-
-/// What a far climate adds to the spread of a place without dates, days: misses of ten transfers
-/// between far places once the model that travels had answered.
-pub const FAR_DAYS: f64 = 8.0;

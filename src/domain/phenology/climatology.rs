@@ -1,7 +1,6 @@
 //! The weather of a place: its past dormant years, and every way this one may still go.
 
 mod anchored;
-mod before;
 mod carry_over;
 mod chart;
 
@@ -19,7 +18,6 @@ use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hours::HourlyShape;
 
 pub use anchored::DegreeDayReading;
-pub use before::mean_winter_c;
 pub use carry_over::{carry_over, last_warmth_c};
 pub use chart::HeatCurve;
 
@@ -36,11 +34,6 @@ impl PastYear {
     pub fn went(&self) -> &Curves {
         self.went.get_or_init(|| Curves::new(&self.drivers))
     }
-
-    /// Growing degree hours above 4.7 °C by the start of each day, as a daily mean per hour.
-    pub fn heat(&self) -> Vec<f32> {
-        running_heat(&self.drivers)
-    }
 }
 
 /// Past weather of a place, worked out once per weather file: the costly part of an estimate.
@@ -50,8 +43,6 @@ pub struct Climatology {
     shape: HourlyShape,
     observed: DailySeries,
     past: BTreeMap<i32, PastYear>,
-    /// Only springs before this one lend their weather.
-    lends_before: Option<i32>,
 }
 
 /// Unknown days that a season may have and still count as known.
@@ -95,8 +86,6 @@ pub fn likeness(year: i32, wanted: i32, half_life_years: f64) -> f64 {
 pub struct Member {
     /// Weight among the members: weather of near years counts for more.
     pub weight: f64,
-    /// Spring year that lends the weather to come; `None` where it is invented.
-    pub from: Option<i32>,
     /// How much warmer (°C) this season's last weeks were than those of the year that lends the
     /// rest; `None` where it lends nothing or that is not known.
     pub warmer_c: Option<f64>,
@@ -113,37 +102,28 @@ impl Member {
     fn new(
         drivers: &Drivers,
         weight: f64,
-        from: Option<i32>,
         warmer_c: Option<f64>,
         crossings: Vec<Crossings>,
     ) -> Self {
+        let running = |values: &mut dyn Iterator<Item = f32>| {
+            let mut sum = 0.0;
+            let mut out = Vec::with_capacity(DAYS + 1);
+            out.push(0.0);
+            out.extend(values.map(|v| {
+                sum += v;
+                sum
+            }));
+            out
+        };
+        let heat = Rate::UncappedAbove4_7.index();
         Self {
             weight,
-            from,
             warmer_c,
             crossings,
-            chill: running(drivers.chill_portions().iter().copied()),
-            heat: running_heat(drivers),
+            chill: running(&mut drivers.chill_portions().iter().copied()),
+            heat: running(&mut drivers.heat().iter().map(|h| h[heat])),
         }
     }
-}
-
-/// Sums by the start of each day.
-fn running(values: impl Iterator<Item = f32>) -> Vec<f32> {
-    let mut sum = 0.0;
-    let mut out = Vec::with_capacity(DAYS + 1);
-    out.push(0.0);
-    out.extend(values.map(|v| {
-        sum += v;
-        sum
-    }));
-    out
-}
-
-/// Growing degree hours above 4.7 °C by the start of each day, as a daily mean per hour.
-pub fn running_heat(drivers: &Drivers) -> Vec<f32> {
-    let rate = Rate::UncappedAbove4_7.index();
-    running(drivers.heat().iter().map(|h| h[rate]))
 }
 
 /// Where the members' weather comes from.
@@ -216,7 +196,6 @@ impl Climatology {
             shape,
             observed: observed.clone(),
             past,
-            lends_before: None,
         }
     }
 
@@ -259,12 +238,7 @@ impl Climatology {
         let forecast_days = forecast
             .as_ref()
             .map_or(0, |f| (known..DAYS).filter(|&d| f.knows(d)).count());
-        let (mut others, mut past_years, source) = self.others(year, facts.normals);
-        if now.missing_before(NEEDED_UNTIL) <= FORGIVEN_DAYS && forecast.is_none() {
-            // All is known: every way is the same.
-            others.truncate(1);
-            past_years = past_years.min(others.len());
-        }
+        let (others, past_years, source) = self.others(year, facts.normals);
         let anchors = anchored::Anchors::new(year, &self.observed, facts.today, facts.readings);
         let mine_c = last_warmth_c(&self.observed, year, known);
         let mut curves = Curves::default();
@@ -287,13 +261,7 @@ impl Climatology {
                     .map(|(theirs, mine)| mine - theirs);
                 curves.run(&whole);
                 let crossings = requirements.iter().map(|r| curves.crossings(r)).collect();
-                Member::new(
-                    &whole,
-                    other.weight(year),
-                    other.spring(),
-                    warmer_c,
-                    crossings,
-                )
+                Member::new(&whole, other.weight(year), warmer_c, crossings)
             })
             .collect();
         let chart = HeatCurve::new(year, known, &members);
@@ -322,7 +290,6 @@ impl Climatology {
             .past
             .iter()
             .filter(|(other, _)| **other != spring)
-            .filter(|(other, _)| self.lends_before.is_none_or(|before| **other < before))
             .map(|(_, past)| Other::Past(&past.drivers))
             .collect();
         let past_years = others.len();
@@ -371,13 +338,6 @@ impl Other<'_> {
         match self {
             Self::Past(drivers) => drivers,
             Self::Invented(both) => &both.1,
-        }
-    }
-
-    fn spring(&self) -> Option<i32> {
-        match self {
-            Self::Past(drivers) => Some(drivers.year().spring_year()),
-            Self::Invented(_) => None,
         }
     }
 

@@ -5,10 +5,9 @@
 //! them and answers each block in well under a millisecond.
 
 mod calibrated;
+mod evidence;
 mod own_fit;
-mod place;
 mod record;
-mod traces;
 mod words;
 
 use chrono::NaiveDate;
@@ -25,9 +24,7 @@ pub use super::climatology::{DegreeDayReading, HeatCurve};
 pub use calibrated::ModelChoice;
 pub use record::HindcastRecord;
 
-pub use super::chain::LookWorth;
-use super::chain::{Class, LADDER};
-use calibrated::{Calibrated, Places};
+use calibrated::Calibrated;
 use own_fit::OwnFit;
 
 /// What a bud looked like on a day of this season.
@@ -116,38 +113,15 @@ pub struct Estimate {
     pub chill: ChillState,
     /// How good the estimate has been on the dates seen here, where there are enough.
     pub record: Option<HindcastRecord>,
-    /// What a look at the buds today would be worth.
-    pub look: LookWorth,
-}
-
-/// All stages of one block, from one chain.
-#[derive(Debug, Clone)]
-pub struct BlockStages {
-    /// The date of every stage of [`LADDER`], in its order.
-    pub ladder: Vec<StageDate>,
-    /// The full answers of the stages asked for, in their order.
-    pub estimates: Vec<Estimate>,
 }
 
 /// Answers from scratch. Never fails: what is missing widens the answer and is said in the notes.
 /// The same question gets the same answer.
 pub fn estimate(question: &Question<'_>) -> Estimate {
     let climatology = Climatology::prepare(question.latitude_deg, question.observed);
-    estimate_on(&climatology, question)
-}
-
-/// The same with the past years worked out.
-pub fn estimate_on(climatology: &Climatology, question: &Question<'_>) -> Estimate {
-    let fits = Fits::new(climatology, question);
-    let mut requirements: Vec<&[f64]> = vec![fits.bloom.requirement()];
-    requirements.extend(fits.green.as_ref().map(OwnFit::requirement));
-    let places = Places {
-        bloom: 0,
-        green: fits.green.is_some().then_some(1),
-    };
-    let season = climatology.season(&question.season_facts(), &requirements);
-    let calibrated = fits.calibrated(climatology, &season, question, places);
-    answer(&calibrated, &season, question, question.stage)
+    let own = OwnFit::new(&climatology, question);
+    let season = climatology.season(&question.season_facts(), &[own.requirement()]);
+    answer(&climatology, &season, question, own, 0)
 }
 
 impl<'a> Question<'a> {
@@ -166,154 +140,61 @@ impl<'a> Question<'a> {
 /// Answers with the past years worked out, in the order of the questions. They must be about the
 /// same weather: its facts are taken from the first.
 pub fn estimates_on(climatology: &Climatology, questions: &[Question<'_>]) -> Vec<Estimate> {
-    let stages: Vec<[Stage; 1]> = questions.iter().map(|q| [q.stage]).collect();
-    let asked = questions.iter().zip(&stages);
-    let asked: Vec<(&Question<'_>, &[Stage])> = asked.map(|(q, s)| (q, s.as_slice())).collect();
-    let answered = stages_on(climatology, &asked);
-    answered.into_iter().flat_map(|a| a.estimates).collect()
-}
-
-/// Answers each question for several stages at once, all of one chain. They must be about the same
-/// weather: its facts are taken from the first.
-pub fn stages_on(
-    climatology: &Climatology,
-    questions: &[(&Question<'_>, &[Stage])],
-) -> Vec<BlockStages> {
-    let Some((first, _)) = questions.first() else {
+    let Some(first) = questions.first() else {
         return Vec::new();
     };
-    // Blocks of one kind, and stages of one block, often ask for the same.
-    let mut different: Vec<&Question<'_>> = Vec::new();
-    let which: Vec<usize> = questions
-        .iter()
-        .map(|(question, _)| {
-            let known = different.iter().position(|d| d.has_the_chain_of(question));
-            known.unwrap_or_else(|| {
-                different.push(question);
-                different.len() - 1
-            })
-        })
-        .collect();
-    let fits: Vec<Fits> = different
-        .iter()
-        .map(|q| Fits::new(climatology, q))
-        .collect();
+    let own = questions.iter().map(|q| OwnFit::new(climatology, q));
+    let own: Vec<OwnFit> = own.collect();
+    // Stages of a block, and blocks of one kind, often ask for the same.
     let mut requirements: Vec<&[f64]> = Vec::new();
-    let mut place_of = |wanted| {
-        let known = requirements.iter().position(|r| *r == wanted);
-        known.unwrap_or_else(|| {
-            requirements.push(wanted);
-            requirements.len() - 1
-        })
-    };
-    let places: Vec<Places> = fits
+    let places: Vec<usize> = own
         .iter()
-        .map(|fit| Places {
-            bloom: place_of(fit.bloom.requirement()),
-            green: fit.green.as_ref().map(|g| place_of(g.requirement())),
+        .map(|fit| {
+            let wanted = fit.requirement();
+            let known = requirements.iter().position(|r| *r == wanted);
+            known.unwrap_or_else(|| {
+                requirements.push(wanted);
+                requirements.len() - 1
+            })
         })
         .collect();
     let season = climatology.season(&first.season_facts(), &requirements);
-    let chains: Vec<(Calibrated, Vec<StageDate>)> = fits
-        .into_iter()
-        .zip(&different)
+    own.into_iter()
+        .zip(questions)
         .zip(places)
-        .map(|((fits, question), places)| {
-            let calibrated = fits.calibrated(climatology, &season, question, places);
-            let ladder = LADDER.iter().map(|bbch| calibrated.chain().date(*bbch));
-            let ladder = ladder.collect();
-            (calibrated, ladder)
-        })
-        .collect();
-    questions
-        .iter()
-        .zip(which)
-        .filter_map(|((question, stages), place)| {
-            let (calibrated, ladder) = chains.get(place)?;
-            let of = |stage: &Stage| answer(calibrated, &season, question, *stage);
-            Some(BlockStages {
-                ladder: ladder.clone(),
-                estimates: stages.iter().map(of).collect(),
-            })
-        })
+        .map(|((own, question), place)| answer(climatology, &season, question, own, place))
         .collect()
 }
 
-/// The carried fits that a block's chain is drawn from, with its own dates.
-struct Fits {
-    bloom: OwnFit,
-    green: Option<OwnFit>,
-}
-
-impl Fits {
-    fn new(climatology: &Climatology, question: &Question<'_>) -> Self {
-        Self {
-            bloom: OwnFit::bloom(climatology, question),
-            green: OwnFit::green(climatology, question),
-        }
-    }
-
-    fn calibrated(
-        self,
-        climatology: &Climatology,
-        season: &SeasonAhead,
-        question: &Question<'_>,
-        places: Places,
-    ) -> Calibrated {
-        Calibrated::new(
-            climatology,
-            season,
-            question,
-            self.bloom,
-            self.green,
-            places,
-        )
-    }
-}
-
-impl Question<'_> {
-    fn has_the_chain_of(&self, other: &Self) -> bool {
-        self.species == other.species
-            && self.model == other.model
-            && self.seen == other.seen
-            && self.bud_readings == other.bud_readings
-            && self.cultivar.and_then(Class::from_text) == other.cultivar.and_then(Class::from_text)
-    }
-}
-
+/// An answer from the season laid out with the own fit's requirement at a place.
 fn answer(
-    calibrated: &Calibrated,
+    climatology: &Climatology,
     season: &SeasonAhead,
     question: &Question<'_>,
-    stage: Stage,
+    own: OwnFit,
+    place: usize,
 ) -> Estimate {
     let need = chill_need(question.species, question.cultivar);
-    let date = calibrated.chain().date(stage.bbch());
-    let days = calibrated.member_days(stage);
+    let calibrated = Calibrated::new(climatology, season, question, own, place);
+    let days = calibrated.member_days(season, question.stage);
+    let date = evidence::stage_date(&calibrated, season, question, &days);
     let mut heat = season.chart.clone();
-    let width = (date.p90() - date.p10()).num_days() as f64;
-    heat.requirement = requirement_on_chart(season, &days, width / P10_TO_P90_SDS);
+    heat.requirement = requirement_on_chart(season, &days, calibrated.sd_days(question.stage));
     let chill = chill_state(season, need);
-    let today = season.year.day_of(question.today);
-    let look = calibrated.chain().look_worth(today, stage.bbch());
-    let notes = words::notes(calibrated, season, question, &chill, stage, look);
+    let notes = words::notes(&calibrated, season, question, &chill);
     Estimate {
-        model: calibrated.model_words(stage),
-        why_model: calibrated.why(stage),
+        model: calibrated.model_words(question.stage),
+        why_model: calibrated.why(question.stage),
         members: season.members.len(),
         data_through: season.data_through,
         notes,
         heat,
         chill,
         record: calibrated.record(),
-        stage,
+        stage: question.stage,
         date,
-        look,
     }
 }
-
-/// Standard deviations from P10 to P90 (normal).
-const P10_TO_P90_SDS: f64 = 2.563;
 
 /// Heat on the chart at which the stage is expected: median over members, and a spread's width to
 /// either side.

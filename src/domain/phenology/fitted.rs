@@ -7,7 +7,6 @@
 use std::fmt::Write as _;
 use std::sync::LazyLock;
 
-use super::aging::Aging;
 use super::calibrate::MEMBERS;
 use super::drift::Drift;
 use super::models::LIBRARY;
@@ -37,10 +36,6 @@ pub struct FittedGroup {
     pub between_shares: Vec<f32>,
     /// Leftovers of a series without dates.
     pub between: Drift,
-    /// What the last springs were off by.
-    pub aging: Aging,
-    /// Mean temperature of the winters of the places that taught, °C.
-    pub winters_c: Vec<f64>,
 }
 
 static GROUPS: LazyLock<Vec<FittedGroup>> =
@@ -100,14 +95,6 @@ pub fn to_csv(groups: &[FittedGroup]) -> String {
         };
         line("drift", drift(&g.drift));
         line("between", drift(&g.between));
-        let aging = [
-            g.aging.last_year,
-            g.aging.recent_days,
-            g.aging.trend_days,
-            g.aging.slope,
-        ];
-        line("aging", aging.map(short).to_vec());
-        line("winters", g.winters_c.iter().map(|&v| short(v)).collect());
     }
     out
 }
@@ -144,8 +131,6 @@ pub fn parse(text: &str) -> Option<Vec<FittedGroup>> {
                 drift: NO_DRIFT,
                 between_shares: Vec::new(),
                 between: NO_DRIFT,
-                aging: Aging::default(),
-                winters_c: Vec::new(),
             });
         }
         let group = groups.last_mut()?;
@@ -156,18 +141,6 @@ pub fn parse(text: &str) -> Option<Vec<FittedGroup>> {
             "between_shares" => group.between_shares = shares(),
             "drift" => group.drift = drift(&values)?,
             "between" => group.between = drift(&values)?,
-            "aging" => {
-                let &[last_year, recent_days, trend_days, slope] = values.as_slice() else {
-                    return None;
-                };
-                group.aging = Aging {
-                    last_year,
-                    recent_days,
-                    trend_days,
-                    slope,
-                };
-            }
-            "winters" => group.winters_c.clone_from(&values),
             _ => return None,
         }
     }

@@ -11,7 +11,6 @@ mod archive;
 mod pool;
 mod pooled;
 mod scores;
-mod shipped;
 
 use chrono::NaiveDate;
 
@@ -21,7 +20,6 @@ pub use answer::{Settings, answer};
 pub use archive::{Place, Places};
 pub use pooled::fit_groups;
 pub use scores::{Scored, Scores, climatology};
-pub use shipped::{PlaceInput, Walker, answer_shipped};
 
 /// Which series a date belongs to. Species and stage are compared as written, trimmed and in
 /// lower case.

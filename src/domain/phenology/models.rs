@@ -225,7 +225,7 @@ pub fn crossing(curve: &[f32], requirement: f32) -> f32 {
 }
 
 mod library;
-pub use library::{LIBRARY, TRAVELLERS};
+pub use library::LIBRARY;
 
 #[cfg(test)]
 mod tests;

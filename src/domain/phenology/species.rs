@@ -179,16 +179,6 @@ impl Species {
         }
     }
 
-    /// Whether the model that travels to other climates says anything of a kind: it begins to count
-    /// late in winter, when buds of these have long moved (apricot between Zaragoza and Beijing errs
-    /// by 17 to 20 d with it, by 3 to 10 d with its own mixture).
-    pub const fn travels(self) -> bool {
-        !matches!(
-            self,
-            Self::Almond | Self::JapaneseApricot | Self::Apricot | Self::JapanesePlum
-        )
-    }
-
     /// The species whose records stand in when this one has none; `None` for those that have
     /// fitted records of their own. Common practice, no source: nearest kin by time of bloom.
     pub const fn parent(self) -> Option<Self> {

@@ -34,7 +34,7 @@ pub fn spread_out(year: DormantYear, days: &[(f32, f64)], correction: Correction
 const EXTRA_DAYS: usize = 60;
 
 /// Cumulative distribution of Student's t with six degrees of freedom (closed form).
-pub(super) fn t6_cumulative(t: f64) -> f64 {
+fn t6_cumulative(t: f64) -> f64 {
     let s = t / (TAIL_FREEDOM + t * t).sqrt();
     let cos2 = 1.0 - s * s;
     0.5 + 0.5 * s * (1.0 + cos2 / 2.0 + 3.0 * cos2 * cos2 / 8.0)

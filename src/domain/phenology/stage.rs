@@ -46,8 +46,9 @@ impl Stage {
     pub fn from_text(text: &str) -> Option<Self> {
         match text.trim().to_lowercase().replace(['-', '_'], " ").as_str() {
             "swell" | "bud swell" | "swelling" | "swollen bud" => Some(Self::Swell),
-            "burst" | "bud burst" | "budburst" | "bud break" | "first green" | "silver tip"
-            | "green tip" | "side green" => Some(Self::Burst),
+            "burst" | "bud burst" | "budburst" | "bud break" | "green tip" | "side green" => {
+                Some(Self::Burst)
+            }
             "bloom" | "first bloom" | "beginning of bloom" | "begin bloom" => {
                 Some(Self::FirstBloom)
             }

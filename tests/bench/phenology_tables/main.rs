@@ -5,8 +5,8 @@
 //! cargo run --release --example phenology_tables -- fit FOLDER > src/domain/phenology/fitted.csv
 //! ```
 //!
-//! `FOLDER` holds `bloom.csv`, `stations.csv` and `temperatures/`, and in `korea/`, `japan/`,
-//! `morocco/` and `beijing/` the same with `stages.csv`. Which years train and which are answered hangs on nothing but the series and the
+//! `FOLDER` holds `bloom.csv`, `stations.csv` and `temperatures/`, and in `korea/` the same with
+//! `stages.csv`. Which years train and which are answered hangs on nothing but the series and the
 //! year, so that every run makes the same tables.
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
@@ -26,7 +26,7 @@ fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let done = match words.iter().map(String::as_str).collect::<Vec<_>>()[..] {
         ["tables", folder] => load(folder).map(|(bloom, korea)| splits::all(&bloom, &korea)),
-        ["fit", folder] => load_all(folder).map(fit),
+        ["fit", folder] => load(folder).map(|(bloom, korea)| fit(bloom, korea)),
         _ => Err("usage: phenology_tables tables|fit FOLDER".to_owned()),
     };
     match done {
@@ -47,26 +47,12 @@ fn load(folder: &str) -> Result<(Set, Set), String> {
     ))
 }
 
-/// The three sites, and every other folder of dates.
-fn load_all(folder: &str) -> Result<Vec<Set>, String> {
-    let folder = Path::new(folder);
-    let mut sets = vec![Set::load(&folder.join("bloom.csv"), folder)?];
-    for name in ["korea", "japan", "morocco", "beijing"] {
-        let of = folder.join(name);
-        if of.is_dir() {
-            sets.push(Set::load(&of.join("stages.csv"), &of)?);
-        }
-    }
-    Ok(sets)
-}
-
-fn fit(sets: Vec<Set>) {
+fn fit(bloom: Set, korea: Set) {
     let mut places = Places::default();
-    let mut observations = Vec::new();
-    for set in sets {
-        places.extend(set.places);
-        observations.extend(set.observations);
-    }
+    let mut observations = bloom.observations;
+    places.extend(bloom.places);
+    places.extend(korea.places);
+    observations.extend(korea.observations);
     print!(
         "{}",
         fitted::to_csv(&fit_groups(&places, &observations, &Settings::default()))

@@ -28,7 +28,6 @@ fn swells(on: &str) -> Estimates {
             swell: sure(on),
             burst: sure("2026-04-01"),
             bloom: sure("2026-04-10"),
-            ladder: Vec::new(),
         }],
         ..Estimates::default()
     }

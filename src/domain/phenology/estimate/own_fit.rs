@@ -1,15 +1,9 @@
 //! What a block's own dates make of the carried fits, before any look at this season.
 
-use std::cmp::Ordering;
-
 use super::calibrated::ModelChoice;
 use super::record::HindcastRecord;
 use super::{Question, StageSeen};
-use crate::domain::phenology::aging::Aging;
-use crate::domain::phenology::calibrate::{
-    Borrowed, CALENDAR, FAR_DAYS, MEMBERS, Record, SeriesFit, far_from,
-};
-use crate::domain::phenology::chain::first_to_full_days;
+use crate::domain::phenology::calibrate::{Borrowed, CALENDAR, MEMBERS, Record, SeriesFit};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::phenology::dormant_year::DormantYear;
 use crate::domain::phenology::drift::{Drift, Leftovers};
@@ -35,57 +29,18 @@ pub(super) struct OwnFit {
     pub(super) calendar_day: Option<f32>,
     pub(super) own_years: usize,
     pub(super) record: Option<HindcastRecord>,
-    /// What the last springs elsewhere were off by; nothing where own dates tell.
-    pub(super) aging: Aging,
-    /// How far the place's winter lies from those that taught (0 to 1); 0 with own dates.
-    pub(super) far: f32,
 }
 
 impl OwnFit {
-    /// For the bloom of a block: the stage of bloom that tells more, own dates of the other one
-    /// brought over by the kind's usual gap.
-    pub(super) fn bloom(climatology: &Climatology, question: &Question<'_>) -> Self {
-        let (group, kin) = bloom_group(question.species, question.seen);
+    pub(super) fn new(climatology: &Climatology, question: &Question<'_>) -> Self {
+        let (group, kin) = base_group(question.species, question.stage, question.seen);
         let group = group.unwrap_or(&NO_GROUP);
         let latitude_deg = climatology.latitude_deg();
-        let mut days = seen_days(question.seen, group.stage, latitude_deg);
-        let (other, apart) = if group.stage == Stage::FullBloom {
-            (Stage::FirstBloom, first_to_full_days(question.species))
-        } else {
-            (Stage::FullBloom, -first_to_full_days(question.species))
-        };
-        for (year, day) in seen_days(question.seen, other, latitude_deg) {
-            if !days.iter().any(|d| d.0 == year) {
-                days.push((year, (day - 0.5 + apart).round() + 0.5));
-            }
-        }
-        Self::new(climatology, question, group, kin, &days)
-    }
-
-    /// For first green, where models of it were fitted: as carried. Own dates come in by the place.
-    pub(super) fn green(climatology: &Climatology, question: &Question<'_>) -> Option<Self> {
-        let species = question.species;
-        let kin = species.parent();
-        let of = |s: Species| group(s, Stage::Burst);
-        let found = of(species).or_else(|| of(kin?))?;
-        Some(Self::new(climatology, question, found, None, &[]))
-    }
-
-    fn new(
-        climatology: &Climatology,
-        question: &Question<'_>,
-        group: &'static FittedGroup,
-        kin: Option<Species>,
-        days: &[(i32, f32)],
-    ) -> Self {
-        let latitude_deg = climatology.latitude_deg();
         let this = DormantYear::after_leaf_drop(question.leaf_drop, latitude_deg).spring_year();
-        let mut records: Vec<Record<'_>> = days
-            .iter()
+        let mut records: Vec<Record<'_>> = seen_days(question.seen, group.stage, latitude_deg)
+            .into_iter()
             .filter(|(year, _)| *year != this)
-            .filter_map(|(year, day)| {
-                Record::new(climatology.past_year(*year)?.went(), *day as i64)
-            })
+            .filter_map(|(year, day)| Record::new(climatology.past_year(year)?.went(), day as i64))
             .collect();
         records.sort_by_key(Record::year);
         records.dedup_by_key(|r| r.year());
@@ -100,15 +55,6 @@ impl OwnFit {
         let fit = SeriesFit::new(&records.iter().collect::<Vec<_>>(), Some(borrowed));
         let own_years = fit.as_ref().map_or(0, SeriesFit::len);
         let shares = own_shares(group, fit.as_ref(), question.model);
-        let (aging, far) = if fit.is_some() {
-            (Aging::default(), 0.0)
-        } else {
-            (
-                group.aging,
-                far_from(&group.winters_c, winter_c(climatology, question)),
-            )
-        };
-        let far = if question.species.travels() { far } else { 0.0 };
         let (requirement, drift, leftovers, calendar_day) = match &fit {
             Some(fit) => {
                 let leftovers = if own_years > 1 {
@@ -125,10 +71,7 @@ impl OwnFit {
             }
             None => (
                 group.requirement.clone(),
-                Drift {
-                    offset_days: group.between.offset_days.hypot(FAR_DAYS * f64::from(far)),
-                    ..group.between
-                },
+                group.between,
                 Leftovers::default(),
                 None,
             ),
@@ -146,8 +89,6 @@ impl OwnFit {
             calendar_day,
             own_years,
             record,
-            aging,
-            far,
         }
     }
 
@@ -157,26 +98,27 @@ impl OwnFit {
     }
 }
 
-/// The carried group that answers for bloom: first or full, whichever the own dates are of, else
-/// first bloom unless full bloom has far more dates behind it; through the kin where the species has
-/// none.
-fn bloom_group(
+/// The carried group that answers for a species and stage: its own, else the later stage with the
+/// most dates seen, else the nearest later one; through the kin where the species has none.
+fn base_group(
     species: Species,
+    stage: Stage,
     seen: &[StageSeen],
 ) -> (Option<&'static FittedGroup>, Option<Species>) {
     let dates = |stage: Stage| seen.iter().filter(|s| s.stage == stage).count();
     let find = |species: Species| {
-        let first = group(species, Stage::FirstBloom);
-        let full = group(species, Stage::FullBloom);
-        let (Some(a), Some(b)) = (first, full) else {
-            return first.or(full);
-        };
-        let full_tells_more = match dates(Stage::FullBloom).cmp(&dates(Stage::FirstBloom)) {
-            Ordering::Greater => true,
-            Ordering::Less => false,
-            Ordering::Equal => b.dates > FAR_MORE * a.dates,
-        };
-        Some(if full_tells_more { b } else { a })
+        if let Some(own) = group(species, stage) {
+            return Some(own);
+        }
+        let later = Stage::ALL
+            .iter()
+            .copied()
+            .filter(|s| *s >= Stage::FirstBloom);
+        let mut found: Vec<&'static FittedGroup> =
+            later.filter_map(|s| group(species, s)).collect();
+        // Stable sort: among equals the earlier stage, which is the nearer one.
+        found.sort_by_key(|g| std::cmp::Reverse(dates(g.stage)));
+        found.first().copied()
     };
     if let Some(own) = find(species) {
         return (Some(own), None);
@@ -184,37 +126,6 @@ fn bloom_group(
     let kin = species.parent().unwrap_or(Species::Apple);
     (find(kin), Some(kin))
 }
-
-/// Winter of the place, °C: of its temperatures, else of the normals given.
-fn winter_c(climatology: &Climatology, question: &Question<'_>) -> Option<f64> {
-    climatology.winter_c().or_else(|| {
-        let normals = question.normals?;
-        let months = if climatology.latitude_deg() < 0.0 {
-            [5, 6, 7]
-        } else {
-            [11, 0, 1]
-        };
-        let mean = |m: usize| {
-            Some(f64::midpoint(
-                *normals.tmin_c.get(m)?,
-                *normals.tmax_c.get(m)?,
-            ))
-        };
-        let all: Option<Vec<f64>> = months.into_iter().map(mean).collect();
-        Some(all?.iter().sum::<f64>() / 3.0)
-    })
-}
-
-/// The stage of bloom in words.
-pub(super) const fn bloom_words(stage: Stage) -> &'static str {
-    match stage {
-        Stage::FullBloom => "full bloom",
-        _ => "first bloom",
-    }
-}
-
-/// Times as many dates that make full bloom the better guide.
-const FAR_MORE: usize = 3;
 
 /// Dates seen of one stage as spring year and day of the dormant year.
 pub(super) fn seen_days(seen: &[StageSeen], stage: Stage, latitude_deg: f64) -> Vec<(i32, f32)> {
@@ -292,13 +203,6 @@ static NO_GROUP: FittedGroup = FittedGroup {
     drift: NO_DRIFT,
     between_shares: Vec::new(),
     between: NO_DRIFT,
-    aging: Aging {
-        last_year: 0.0,
-        recent_days: 0.0,
-        trend_days: 0.0,
-        slope: 0.0,
-    },
-    winters_c: Vec::new(),
 };
 
 const NO_DRIFT: Drift = Drift {

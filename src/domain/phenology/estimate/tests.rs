@@ -80,7 +80,7 @@ fn swelling_keeps_its_distance_from_bloom_in_a_mild_winter_too() {
             };
             let (swell, bloom) = (on(Stage::Swell), on(Stage::FirstBloom));
             let apart = (bloom.p50() - swell.p50()).num_days();
-            assert!((16..=60).contains(&apart), "{species}: {apart} days");
+            assert!((24..=40).contains(&apart), "{species}: {apart} days");
             let width = |d: &StageDate| (d.p90() - d.p10()).num_days();
             assert!(width(&swell) > width(&bloom), "{species}");
         }

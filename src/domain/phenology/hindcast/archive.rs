@@ -8,7 +8,7 @@ use super::{Observation, SeriesName};
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::hours::HourlyShape;
 use crate::domain::phenology::calibrate::{Curves, Record, SeriesFit};
-use crate::domain::phenology::climatology::{last_warmth_c, mean_winter_c, running_heat};
+use crate::domain::phenology::climatology::last_warmth_c;
 use crate::domain::phenology::dormant_year::{DAYS, DormantYear};
 use crate::domain::phenology::drivers::Drivers;
 
@@ -24,8 +24,6 @@ pub struct Way {
     pub from: i32,
     /// Development by every model.
     pub curves: Curves,
-    /// Growing degree hours above 4.7 °C by the start of each day.
-    pub heat: Vec<f32>,
     /// How much warmer (°C) the season's last known weeks were than those of that year.
     pub warmer_c: Option<f64>,
 }
@@ -92,11 +90,6 @@ impl Place {
         }
     }
 
-    /// Mean temperature of its winters, °C; `None` with less than one on record.
-    pub fn winter_c(&self) -> Option<f64> {
-        mean_winter_c(&self.temperatures, self.drivers.values().map(Drivers::year))
-    }
-
     /// Every way the season of `year` may go: known up to `issue_on` (or as far as recorded), and
     /// after it as each other known year went. One way only when all is known.
     pub fn ways(&self, year: i32, issue_on: Option<chrono::NaiveDate>) -> Vec<Way> {
@@ -104,11 +97,9 @@ impl Place {
             return self
                 .curves
                 .get(&year)
-                .zip(self.drivers.get(&year))
-                .map(|(c, drivers)| Way {
+                .map(|c| Way {
                     from: year,
                     curves: c.clone(),
-                    heat: running_heat(drivers),
                     warmer_c: None,
                 })
                 .into_iter()
@@ -136,7 +127,6 @@ impl Place {
                 Way {
                     from: *other,
                     curves: Curves::new(&whole),
-                    heat: running_heat(&whole),
                     warmer_c: mine_c
                         .zip(warmth_c(*other))
                         .map(|(mine, theirs)| mine - theirs),

@@ -6,10 +6,7 @@ use std::collections::BTreeMap;
 use super::SeriesName;
 use super::answer::Settings;
 use super::archive::{Group, Series};
-use crate::domain::phenology::aging::Aging;
-use crate::domain::phenology::calibrate::{
-    Borrowed, FAR_DAYS, Predictor, Record, SeriesFit, SpringOff,
-};
+use crate::domain::phenology::calibrate::{Borrowed, Predictor, Record, SeriesFit, SpringOff};
 use crate::domain::phenology::drift::{Drift, Leftovers};
 use crate::domain::phenology::models::LIBRARY;
 use crate::domain::phenology::stacked::Stacked;
@@ -60,12 +57,10 @@ pub(super) struct Between {
     pub(super) calendar_sd: f32,
     pub(super) shares: Vec<f32>,
     pub(super) drift: Drift,
-    pub(super) aging: Aging,
 }
 
 impl Between {
-    /// For a place whose winter lies `far` (0 to 1) from those that taught.
-    pub(super) fn predictor(&self, far: f32) -> (Predictor, Calendar) {
+    pub(super) fn predictor(&self) -> (Predictor, Calendar) {
         let calendar = Calendar {
             years: 0,
             day: f64::from(self.calendar_day),
@@ -75,20 +70,16 @@ impl Between {
             self.requirement.clone(),
             self.calendar_day,
             self.shares.clone(),
-            Drift {
-                offset_days: self.drift.offset_days.hypot(FAR_DAYS * f64::from(far)),
-                ..self.drift
-            },
+            self.drift,
             Leftovers::default(),
-        )
-        .abroad(self.aging, far);
+        );
         (predictor, calendar)
     }
 }
 
 /// How far places may lie from each other where only one is known, days (from the species recorded
 /// at more than one).
-const OTHER_PLACE_DAYS: f64 = 8.0;
+const OTHER_PLACE_DAYS: f64 = 10.0;
 /// Places that this counts as.
 const OTHER_PLACE_WEIGHT: f64 = 0.5;
 
@@ -232,7 +223,7 @@ impl<'a> Pool<'a> {
         let own = self.group.series.iter().position(|s| s.name == *name);
         match own.filter(|&i| self.fits[i].is_some()) {
             Some(i) => self.own_predictor(i, settings),
-            None => Some(self.between_series(false)?.predictor(0.0)),
+            None => Some(self.between_series(false)?.predictor()),
         }
     }
 
@@ -380,18 +371,10 @@ impl<'a> Pool<'a> {
             calendar_sd: spreads.iter().sum::<f32>() / spreads.len().max(1) as f32,
             shares,
             drift,
-            // One or two places cannot tell their own changes from the kind's.
-            aging: if sites.len() >= FEWEST_PLACES_AGING {
-                Aging::of(&leftovers)
-            } else {
-                Aging::default()
-            },
         })
     }
 }
 
-/// Fewest places whose common change is taken for the kind's.
-const FEWEST_PLACES_AGING: usize = 3;
 /// Series that a spring's own part counts as when what it was off is shrunk: variance of a single
 /// series' error in a spring over that of the part all series of a place share.
 const OWN_PART: f64 = 1.0;

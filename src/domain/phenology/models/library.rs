@@ -29,7 +29,7 @@ const fn falling(rate: Rate, start_day: i16, per_portion: f32) -> Model {
 }
 
 /// The library. Order matters to the carried figures in `fitted.csv`, which name models by it.
-pub const LIBRARY: [Model; 34] = [
+pub const LIBRARY: [Model; 32] = [
     thermal(Rate::Logistic15, 25),
     thermal(Rate::Asymmetric, -50),
     thermal(Rate::AboveMinus1, 56),
@@ -62,11 +62,4 @@ pub const LIBRARY: [Model; 34] = [
     overlap(Rate::Arrhenius70, 80.0, 0.4),
     falling(Rate::Asymmetric, 42, 0.01),
     falling(Rate::Asymmetric, -20, 0.02),
-    thermal(Rate::AboveMinus1, 66),
-    falling(Rate::Arrhenius70, -9, 0.02),
 ];
-
-/// What travels best to another climate, by place in the library, with its share: heat above -1 °C
-/// from 25 February. On transfers of apple and sweet cherry between Germany, Spain and Morocco
-/// (winters 5 to 9 °C apart) it errs by 4 to 8 d, the kinds' own mixtures by 12 to 29 d.
-pub const TRAVELLERS: [(usize, f32); 1] = [(32, 1.0)];
