@@ -386,6 +386,7 @@ pub fn estimates(season: &Season) -> Estimates {
                 swell: bell(middle, 9.0),
                 burst: bell(middle + TimeDelta::days(14), 10.0),
                 bloom: bell(middle + TimeDelta::days(40), 11.0),
+                seen: None,
             }
         })
         .collect();

@@ -225,6 +225,7 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 block: b.id.clone(),
                 swell: plus(0),
                 burst: plus(10),
+                seen: None,
                 bloom: plus(24),
             })
             .collect(),

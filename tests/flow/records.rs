@@ -106,7 +106,7 @@ fn a_form_that_lacks_something_says_so_beside_keep() {
         panic!("no form");
     };
     let lacks = form.lacks(&d.model).unwrap();
-    assert!(lacks.contains("who (7 CFR 110.3)"), "{lacks}");
+    assert!(lacks.contains("who (your state or tribe)"), "{lacks}");
     assert!(!lacks.contains("site"), "{lacks}");
     let asked = form.missing(&d.model).unwrap();
     assert_eq!(asked.iter().filter(|m| m.is_law()).count(), 5, "{lacks}");

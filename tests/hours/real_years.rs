@@ -325,6 +325,7 @@ fn swells(year: i32, month: u32, day: u32) -> Estimates {
             swell: sure(month, day),
             burst: sure(4, 1),
             bloom: sure(4, 10),
+            seen: None,
         }],
         ..Estimates::default()
     }

@@ -44,6 +44,7 @@ pub fn estimate(block: &str) -> BlockEstimate {
         swell: even("2027-02-20", 20),
         burst: even("2027-03-06", 20),
         bloom: even("2027-03-20", 20),
+        seen: None,
     }
 }
 

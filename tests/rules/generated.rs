@@ -322,6 +322,7 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
             swell: even(&text(0), 20),
             burst: even(&text(14), 20),
             bloom: even(&text(28), 25),
+            seen: None,
         });
     }
     (s, e, t.day())

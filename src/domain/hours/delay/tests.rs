@@ -28,6 +28,7 @@ fn swells(on: &str) -> Estimates {
             swell: sure(on),
             burst: sure("2026-04-01"),
             bloom: sure("2026-04-10"),
+            seen: None,
         }],
         ..Estimates::default()
     }

@@ -131,6 +131,7 @@ fn swell_on(day: &str) -> Estimates {
             swell: sure(day),
             burst: sure("2026-04-01"),
             bloom: sure("2026-04-10"),
+            seen: None,
         }],
         ..Estimates::default()
     }
