@@ -15,6 +15,7 @@ mod label;
 mod partners;
 mod plan;
 mod repeat;
+pub mod short;
 mod table;
 mod timing;
 pub mod trees;

@@ -92,6 +92,27 @@ impl<'a> Canvas<'a> {
         self.put(x, area.y, area.width, text, tone);
     }
 
+    /// One sign in one cell; ASCII has a sign of its own for it.
+    pub fn sign(&mut self, x: u16, y: u16, sign: char, tone: Tone) {
+        self.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), tone);
+    }
+
+    /// A rule across a row: a name on it at the left, words at the right.
+    pub fn rule(&mut self, row: Rect, name: &str, right: &str) {
+        let line = "─".repeat(usize::from(row.width));
+        self.put(row.x, row.y, row.width, &line, Tone::Frame);
+        let room = row.width.saturating_sub(2);
+        if !name.is_empty() {
+            self.put(row.x + 1, row.y, room, &format!(" {name} "), Tone::Head);
+        }
+        let columns = u16::try_from(text::width(right)).unwrap_or(room);
+        let taken = u16::try_from(text::width(name)).unwrap_or(0) + 6;
+        if !right.is_empty() && columns + taken < row.width {
+            let x = row.right() - columns - 4;
+            self.put(x, row.y, columns + 2, &format!(" {right} "), Tone::Plain);
+        }
+    }
+
     /// Blanks an area.
     pub fn blank(&mut self, area: Rect) {
         let area = area.intersection(self.buffer.area);
@@ -121,21 +142,15 @@ impl<'a> Canvas<'a> {
         if area.width < 4 || area.height < 3 {
             return area;
         }
-        // Dashes of neutral width; full box lines are two columns wide in some places.
-        let (across, down) = if self.theme.ascii {
-            ("-", "|")
-        } else {
-            ("╌", "╎")
-        };
-        let line = across.repeat(usize::from(area.width - 2));
-        for y in [area.y, area.bottom() - 1] {
-            self.put(area.x + 1, y, area.width - 2, &line, Tone::Plain);
-            self.put(area.x, y, 1, "+", Tone::Plain);
-            self.put(area.right() - 1, y, 1, "+", Tone::Plain);
+        let line = "─".repeat(usize::from(area.width - 2));
+        for (y, left, right) in [(area.y, "┌", "┐"), (area.bottom() - 1, "└", "┘")] {
+            self.put(area.x + 1, y, area.width - 2, &line, Tone::Frame);
+            self.put(area.x, y, 1, left, Tone::Frame);
+            self.put(area.right() - 1, y, 1, right, Tone::Frame);
         }
         for y in area.y + 1..area.bottom() - 1 {
-            self.put(area.x, y, 1, down, Tone::Plain);
-            self.put(area.right() - 1, y, 1, down, Tone::Plain);
+            self.put(area.x, y, 1, "│", Tone::Frame);
+            self.put(area.right() - 1, y, 1, "│", Tone::Frame);
         }
         let title = format!(" {title} ");
         self.put(area.x + 2, area.y, area.width - 4, &title, Tone::Head);

@@ -178,7 +178,8 @@ impl Keymap {
                     id: binding.id.to_owned(),
                     fault,
                 })?;
-                if key.typed().is_some_and(|c| c.is_ascii_digit()) {
+                let is_digit = key.typed().is_some_and(|c| c.is_ascii_digit());
+                if is_digit && binding.scope != Scope::Board {
                     return Err(KeymapError::Digit {
                         id: binding.id.to_owned(),
                     });

@@ -76,6 +76,9 @@ const ESC_MS: i64 = 25;
 /// How long at most until the date is looked at again.
 const DATE_S: i64 = 900;
 
+/// How long no key may wait before the card follows the mark.
+const REST_MS: i64 = 60;
+
 /// How long at most until a countdown is drawn again.
 const COUNT_S: i64 = 30;
 
@@ -205,6 +208,11 @@ impl Woken {
     fn file(&self) -> bool {
         self.says(3, PollFlags::IN)
     }
+
+    /// Nothing came: the time was up.
+    fn is_quiet(&self) -> bool {
+        self.0.iter().all(PollFlags::is_empty)
+    }
 }
 
 impl Loop<'_> {
@@ -267,6 +275,9 @@ impl Loop<'_> {
                 return Ok(self.hang_up());
             }
             self.notice_world(&woken);
+            if woken.is_quiet() && inputs.is_empty() && self.awaits_rest() && self.tty.is_ready() {
+                self.happen(Event::Rest);
+            }
             let mut inputs = inputs.into_iter().peekable();
             while let Some(input) = inputs.next() {
                 // Of a hand that moved on only the last place counts.
@@ -284,6 +295,11 @@ impl Loop<'_> {
         }
     }
 
+    /// Is the card to follow the mark as soon as no key waits?
+    fn awaits_rest(&self) -> bool {
+        !self.dirty && self.model.board.is_card_behind()
+    }
+
     /// Blocks until something happens.
     fn wait(&mut self) -> Result<Woken, RunError> {
         let millis = if self.parser.is_waiting() {
@@ -295,6 +311,12 @@ impl Loop<'_> {
                 DATE_S
             };
             millis_to_midnight().min(longest * 1000)
+        };
+        let millis = if self.awaits_rest() {
+            let busy = self.tty.busy_for().map_or(0, |b| b.as_millis() as i64 + 1);
+            millis.min(busy.max(REST_MS))
+        } else {
+            millis
         };
         let millis = match self
             .tty

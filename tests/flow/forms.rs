@@ -14,7 +14,7 @@ fn form(d: &Driver) -> &barewood::tui::form::Form {
 #[test]
 fn adds_a_spray_with_completed_names() {
     let mut d = Driver::new();
-    d.keys("G right right a \"Oil on pears\" tab \"14 feb\" tab tab tab \"old\" right tab \"hort\" right \" 3 % v/v\" tab \"san\" right enter");
+    d.keys("2 end right right a \"Oil on pears\" tab \"14 feb\" tab tab tab \"old\" right tab \"hort\" right \" 3 % v/v\" tab \"san\" right enter");
     let task = d.model.season.tasks.last().unwrap();
     assert_eq!(task.title, "Oil on pears");
     assert_eq!(task.date, day(2027, 2, 14));
