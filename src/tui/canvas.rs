@@ -54,6 +54,12 @@ impl<'a> Canvas<'a> {
         if cut.is_ascii() {
             return self.put_ascii(x, y, &cut, style);
         }
+        let wide = u16::try_from(text::width(&cut)).unwrap_or(columns);
+        for x in x..x.saturating_add(wide.min(columns)) {
+            if let Some(cell) = self.buffer.cell_mut((x, y)) {
+                cell.reset();
+            }
+        }
         self.buffer
             .set_stringn(x, y, cut, usize::from(columns), style)
             .0
@@ -71,6 +77,8 @@ impl<'a> Canvas<'a> {
         let cells = self.buffer.content.iter_mut().skip(start).take(room);
         let mut at = x;
         for (cell, symbol) in cells.zip(text.split_inclusive(|_| true)) {
+            // What lay there before leaves nothing of its look.
+            cell.reset();
             cell.set_symbol(symbol).set_style(style);
             at += 1;
         }

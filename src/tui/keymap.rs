@@ -327,7 +327,7 @@ mod tests {
             Err(KeymapError::BadKey { .. })
         ));
         assert!(matches!(
-            Keymap::with_overrides(&[("delay", "3")]),
+            Keymap::with_overrides(&[("calibrate", "3")]),
             Err(KeymapError::Digit { .. })
         ));
     }

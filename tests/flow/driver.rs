@@ -17,7 +17,6 @@ fn keymap() -> Keymap {
         ("lane-left", "{"),
         ("copy", "alt-c"),
         ("repeat", "alt-s"),
-        ("reopen", "alt-o"),
     ];
     Keymap::with_overrides(&own).expect("sound keys")
 }

@@ -8,7 +8,7 @@ fn moves_by_days_weeks_and_counts_and_keeps_each_move() {
     let mut d = Driver::new();
     d.choose("oil-late").keys("> > > ] - [");
     assert_eq!(d.task("oil-late").date, day(2027, 3, 22));
-    assert_eq!(d.task("oil-late").moved.len(), 4);
+    assert_eq!(d.task("oil-late").moved.len(), 6);
     assert_eq!(d.task("oil-late").moved[0].on, today());
 }
 
@@ -29,7 +29,7 @@ fn finished_tasks_do_not_move() {
     assert!(d.notice().contains("already done"), "{}", d.notice());
     d.keys("r");
     assert!(d.model.overlay.is_none());
-    d.keys("f >");
+    d.keys("o >");
     assert!(d.task("rake").state.is_open());
     assert_eq!(d.task("rake").date, day(2026, 11, 21));
 }

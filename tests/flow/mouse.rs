@@ -174,7 +174,7 @@ fn what_is_chosen_is_sent_to_the_users_own_terminal() {
             "{keys}: {text}"
         );
         assert!(
-            d.notice().starts_with("sent to your terminal, "),
+            d.notice().starts_with("Copied ") && d.notice().contains("to the clipboard"),
             "{}",
             d.notice()
         );

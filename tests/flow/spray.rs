@@ -197,7 +197,7 @@ fn stock_is_counted_on_the_buy_list() {
         (row.name.clone(), row.short.is_some(), row.packs)
     };
     assert_eq!(short(&d), ("fixed copper".to_owned(), true, Some(1)));
-    d.keys("t ctrl-u \"40 lb\" enter");
+    d.keys("e ctrl-u \"40 lb\" enter");
     assert_eq!(short(&d), ("fixed copper".to_owned(), false, None));
     d.keys("u");
     assert_eq!(short(&d), ("fixed copper".to_owned(), true, Some(1)));

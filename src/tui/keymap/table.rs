@@ -30,9 +30,9 @@ use Scope::{
 /// rows that have a short name.
 #[rustfmt::skip]
 pub static KEYMAP: &[Binding] = &[
+    row(Everywhere, "finder",    C::Finder,    ":",        "find", "find any action by its words"),
     row(Everywhere, "help",      C::Help,      "? f1",     "keys",  "show the keys that work here"),
     row(Everywhere, "quit",      C::Quit,      "q",        "quit",  "leave this screen; on the board, save and quit"),
-    row(Everywhere, "finder",    C::Finder,    ":",        "find", "find any action by its words"),
     row(Everywhere, "undo",      C::Undo,      "u",        "",  "undo the last change; again goes further back"),
     row(Everywhere, "redo",      C::Redo,      "U ctrl-r", "",      "redo what was undone"),
     row(Everywhere, "back",      C::Back,      "esc",      "",      "back out of what is open"),
@@ -91,7 +91,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Board, "by-lanes",  C::ByLanes,  "2",     "", "show the work in its three lanes"),
     row(Board, "by-blocks", C::ByBlocks, "3",     "", "show the work block by block"),
     row(Board, "farm",      C::Farm,     "4",     "", "show the farm in one table, a row a block"),
-    row(Board, "reopen",    C::Reopen,   "",     "", "open a finished task again"),
+    row(Board, "reopen",    C::Reopen,   "o",     "", "open a finished task again"),
     row(Board, "add",       C::Add,      "a",     "", "add a task"),
     row(Board, "edit",      C::Edit,     "e",     "", "edit the task"),
     row(Board, "copy",      C::Copy,     "",     "", "copy the task"),

@@ -91,11 +91,6 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::Repeat => repeat(model, &task),
         Command::IntoFit => into_fit(model, &task),
         Command::Skip => skip(model, &task),
-        // The same key finishes a task and opens it again.
-        Command::Finish if !task.state.is_open() => {
-            let after = records::reopen(&model.season, &task.id, model.today);
-            model.try_edit(after, &format!("opened again: {}", task.title))
-        }
         Command::LastSafe => last_safe(model, &task),
         Command::Delay if !task.state.is_open() => {
             model.alert(format!(

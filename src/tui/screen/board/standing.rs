@@ -1,30 +1,19 @@
-//! How each task stands today: its window, its gravest warning, how urgent it is.
+//! How each task stands today as the board says it: its sign, its word, how urgent it is.
 //!
-//! Worked out once whenever the outlook is, because every row of the board asks for it.
+//! The outlook says how a task stands; this adds what the list is sorted by. Worked out once
+//! whenever the outlook is, because every row of the board asks for it.
 
 use crate::domain::outlook::{Estimates, Outlook};
-use crate::domain::rules::{Facts, Level, Warning, deadline};
-use crate::domain::season::{Season, Task, TaskId, TaskKind, TaskState};
+use crate::domain::rules::{Level, Warning};
+use crate::domain::season::{Season, Task, TaskId, TaskState};
+pub use crate::domain::window::WindowState as State;
 use chrono::{Days, NaiveDate};
 use std::collections::HashMap;
 
-/// Days before its last safe day from which a window is closing.
-const CLOSING_DAYS: u64 = 7;
+/// Days within which an open task is due.
+const WEEK_DAYS: u64 = 7;
 /// The rule that says that a task is late: the board says it by a word of its own.
 const LATE: &str = "overdue";
-
-/// Where the window of a spray stands on a day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum State {
-    /// It has not opened.
-    NotYet,
-    /// It is open.
-    Open,
-    /// It closes within a week.
-    Closing,
-    /// The last safe day has passed.
-    Closed,
-}
 
 /// When a task presses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -84,30 +73,19 @@ impl Standings {
         outlook: &Outlook,
         today: NaiveDate,
     ) -> Self {
-        let none = Estimates::default();
-        let facts = Facts::new(season, estimates.unwrap_or(&none), today);
-        let mut edges: HashMap<&TaskId, Edge> = HashMap::new();
-        for used in facts.uses() {
-            let Some(estimate) = used.estimate else {
-                continue;
-            };
-            let bbch = deadline(&facts, used).bbch;
-            let safe = estimate
-                .at_bbch(bbch)
-                .last_safe(facts.tolerance(), facts.guard_days(used.block));
-            let edge = Edge {
-                safe,
-                opens: season.leaf_drop(used.block).0,
-                swell: (estimate.swell.p10(), estimate.swell.p90()),
-            };
-            let strictest = edges.entry(&used.task.id).or_insert(edge);
-            if safe < strictest.safe {
-                *strictest = edge;
-            }
-        }
         let standings = season.tasks.iter().map(|task| {
-            let edge = edges.get(&task.id).copied();
-            (task.id.clone(), one(task, edge, outlook, today))
+            let told = outlook.standing(&task.id);
+            let block = told.and_then(|s| s.last_safe_on.as_ref());
+            let swell = block
+                .and_then(|id| estimates?.of(id))
+                .map(|e| (e.swell.p10(), e.swell.p90()));
+            let edges = Edges {
+                state: told.and_then(|s| s.state),
+                opens: told.and_then(|s| s.opens),
+                safe: told.and_then(|s| s.last_safe),
+                swell,
+            };
+            (task.id.clone(), one(task, &edges, outlook, today))
         });
         Self(standings.collect())
     }
@@ -118,14 +96,15 @@ impl Standings {
     }
 }
 
-#[derive(Clone, Copy)]
-struct Edge {
-    safe: NaiveDate,
-    opens: NaiveDate,
-    swell: (NaiveDate, NaiveDate),
+/// What the outlook says of a task's window.
+struct Edges {
+    state: Option<State>,
+    opens: Option<NaiveDate>,
+    safe: Option<NaiveDate>,
+    swell: Option<(NaiveDate, NaiveDate)>,
 }
 
-fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> Standing {
+fn one(task: &Task, edges: &Edges, outlook: &Outlook, today: NaiveDate) -> Standing {
     let open = task.state.is_open();
     let level = outlook
         .worst_of(&task.id)
@@ -141,17 +120,9 @@ fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> 
         0
     };
     let week = today
-        .checked_add_days(Days::new(CLOSING_DAYS))
+        .checked_add_days(Days::new(WEEK_DAYS))
         .unwrap_or(today);
-    let state = edge
-        .filter(|_| task.kind == TaskKind::Spray)
-        .map(|edge| match edge {
-            e if e.safe < today => State::Closed,
-            e if e.safe <= week => State::Closing,
-            e if e.opens > today => State::NotYet,
-            _ => State::Open,
-        });
-    let pressing = edge.map_or(task.date, |e| e.safe.min(task.date));
+    let pressing = edges.safe.map_or(task.date, |safe| safe.min(task.date));
     let urgency = match pressing {
         _ if !open => Urgency::Done,
         day if day <= today => Urgency::Now,
@@ -159,12 +130,12 @@ fn one(task: &Task, edge: Option<Edge>, outlook: &Outlook, today: NaiveDate) -> 
         _ => Urgency::Later,
     };
     Standing {
-        state,
+        state: edges.state,
         level: level.filter(|_| open),
         late,
-        opens: edge.map(|e| e.opens),
-        last_safe: edge.map(|e| e.safe),
-        swell: edge.map(|e| e.swell),
+        opens: edges.opens,
+        last_safe: edges.safe,
+        swell: edges.swell,
         only_late: level.is_some() && graves().all(|w| w.rule == LATE),
         urgency,
     }

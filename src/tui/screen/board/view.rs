@@ -134,7 +134,7 @@ fn draw_rule(model: &Model, canvas: &mut Canvas<'_>, row: Rect, list: u16) {
     if loose > 0 && row.width >= 80 {
         let key = model.keymap.first(Command::ShowCoverage);
         let short = position.split(',').next().unwrap_or("").to_owned();
-        position = format!("{loose} on blocks: {key}   {short}");
+        position = format!("{loose} more: {key}   {short}");
     }
     canvas.rule(row, "Work", &position);
     if view == BoardView::Urgency && row.width >= 64 {
@@ -144,14 +144,17 @@ fn draw_rule(model: &Model, canvas: &mut Canvas<'_>, row: Rect, list: u16) {
         }
     }
     let mut x = row.x + 15;
-    let end = row
-        .right()
-        .saturating_sub(u16::try_from(position.len()).unwrap_or(0) + 6);
+    let taken = match position.len() {
+        0 => 2,
+        n => u16::try_from(n).unwrap_or(0) + 4,
+    };
+    let end = row.right().saturating_sub(taken);
+    // Words, a key and two blanks each; one blank before them all.
     let wanted: u16 = BoardView::ALL
         .iter()
         .map(|v| u16::try_from(v.words().len()).unwrap_or(0) + 4)
         .sum();
-    if x + wanted > end {
+    if x + wanted > end + 1 {
         return;
     }
     x = canvas.put(x, row.y, 1, " ", Tone::Plain);

@@ -210,7 +210,7 @@ fn cure(model: &Model, task: &Task, mark: Mark, room: usize) -> String {
     match (mark, warning) {
         (Mark::Done, _) => format!(
             "{} opens it again; {} shows what was written.",
-            key(Command::Finish),
+            key(Command::Reopen),
             key(Command::Open)
         ),
         (Mark::Skipped, _) => format!("{} plans it after all.", key(Command::Skip)),
