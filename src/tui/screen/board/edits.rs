@@ -205,11 +205,11 @@ fn skip(model: &mut Model, task: &Task) -> Vec<Effect> {
 /// Puts an open spray into its next fit hours; where it stands there already, into those after.
 fn into_fit(model: &mut Model, task: &Task) -> Vec<Effect> {
     let open_spray = task.kind == TaskKind::Spray && task.state.is_open();
-    let Some((fits, fit)) = model
+    let Some((fits, standing)) = model
         .fits
         .as_ref()
         .filter(|_| open_spray)
-        .and_then(|fits| Some((fits, fits.of(&task.id)?)))
+        .and_then(|fits| Some((fits, model.outlook.standing(&task.id)?)))
     else {
         model.say(if open_spray {
             "There are no hours of weather yet, so no hours can be fit."
@@ -219,7 +219,7 @@ fn into_fit(model: &mut Model, task: &Task) -> Vec<Effect> {
         return Vec::new();
     };
     let air = fits.air();
-    let mut windows: Vec<_> = fit.windows.iter().collect();
+    let mut windows: Vec<_> = standing.stretches.iter().collect();
     windows.sort_by_key(|w| (std::cmp::Reverse(w.grade), w.start));
     let begins = |hour: usize| air.local(hour);
     let here = windows.iter().position(|w| {
@@ -233,7 +233,7 @@ fn into_fit(model: &mut Model, task: &Task) -> Vec<Effect> {
     let Some(window) = next else {
         let key = model.keymap.first(Command::Delay);
         model.say(format!(
-            "No hours in the forecast are long enough for it. {key} shows what else can be done."
+            "No fit hours inside its window in the forecast. {key} shows what else can be done."
         ));
         return Vec::new();
     };

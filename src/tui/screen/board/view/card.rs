@@ -4,6 +4,7 @@
 use super::list::word_tone;
 use super::skyline;
 use crate::domain::hours::drying::Drying;
+use crate::domain::hours::windows;
 use crate::domain::rules::{Level, Warning, short};
 use crate::domain::season::{Task, TaskKind, TaskState};
 use crate::tui::action::Command;
@@ -253,7 +254,7 @@ fn fit_words(model: &Model, task: &Task) -> Option<Vec<String>> {
         return None;
     }
     let fits = model.fits.as_ref()?;
-    let window = fits.of(&task.id)?.next()?;
+    let window = windows::next(&model.outlook.standing(&task.id)?.stretches)?;
     let air = fits.air();
     let (start, end) = (air.local(window.hours.start), air.local(window.hours.end));
     let best = air.local(window.start);
