@@ -18,6 +18,7 @@ mod finish;
 pub mod hindcast;
 mod hindcast_command;
 mod hours;
+mod merge;
 mod mix;
 mod move_task;
 mod open;
@@ -29,24 +30,32 @@ mod shell;
 mod start;
 mod start_ask;
 mod swell;
+mod versions;
 mod weather;
 
 pub use args::{Cli, Command};
 pub use exit::{Exit, Failure};
 
+use crate::domain::harmless::{Clean, Form, Shown};
 use crate::report::printed;
 use crate::store::log::Log;
 use clap::Parser;
 use std::ffi::OsString;
 use std::io::Write;
+use std::sync::Arc;
 
-/// Runs the program with these arguments; the exit code is the return.
+/// Runs the program with these arguments; the exit code is the return. Whatever it says goes
+/// through [`Clean`], so that no foreign text steers the terminal it is shown on.
 pub fn run(
     args: impl IntoIterator<Item = OsString>,
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> i32 {
-    let cli = match Cli::try_parse_from(args) {
+    let err = &mut Clean::new(err, Form::Plain);
+    // A write beyond the limit of file sizes then fails and is told, in place of a kill.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, Arc::default());
+    let args: Vec<OsString> = args.into_iter().collect();
+    let cli = match Cli::try_parse_from(&args) {
         Ok(cli) => cli,
         Err(problem) => {
             // Help and version are answers, not errors: clap knows which is which.
@@ -55,8 +64,10 @@ pub fn run(
                 let _ = write!(err, "{text}");
                 return 2;
             }
-            let _ = write!(out, "{text}");
-            return 0;
+            let told = write!(out, "{}", Shown::text(&text.to_string()));
+            return told
+                .and_then(|()| out.flush())
+                .map_or_else(|e| unsaid(&e, err), |()| 0);
         }
     };
     let log = match cli.log.as_deref().map(Log::at).transpose() {
@@ -70,10 +81,15 @@ pub fn run(
     let name = cli.command.as_ref().map_or("open", Command::name);
     let version = env!("CARGO_PKG_VERSION");
     log.note(&format!("{name} started, barewood {version}"));
-    let code = match answered(cli, &log, out) {
+    let code = match answered_at_last(&args, cli, &log, out) {
         Ok(exit) => exit.code(),
-        // A reader that has seen enough (`| head`) is not an error.
-        Err(Failure::Write(problem)) if problem.kind() == std::io::ErrorKind::BrokenPipe => 0,
+        Err(Failure::Write(problem)) => {
+            log.note(&format!(
+                "error: {}",
+                Failure::Write(std::io::Error::other(problem.to_string()))
+            ));
+            unsaid(&problem, err)
+        }
         Err(failure) => {
             log.note(&format!("error: {failure}"));
             let _ = writeln!(err, "barewood: {failure}");
@@ -84,16 +100,76 @@ pub fn run(
     code
 }
 
-/// Runs the command; a plain answer takes the form asked for on its way out.
+/// Standard error for what is said beside an answer.
+#[allow(clippy::disallowed_methods)]
+fn told() -> Clean<std::io::Stderr> {
+    Clean::new(std::io::stderr(), Form::Plain)
+}
+
+/// The same for a line that is written over itself; its caller shows nothing foreign.
+#[allow(clippy::disallowed_methods)]
+fn raw_told() -> std::io::Stderr {
+    std::io::stderr()
+}
+
+/// The exit code where an answer could not be said. A reader that has seen enough (`| head`) is no
+/// error; a full disk behind the answer is.
+fn unsaid(problem: &std::io::Error, err: &mut dyn Write) -> i32 {
+    if problem.kind() == std::io::ErrorKind::BrokenPipe {
+        return 0;
+    }
+    let failure = Failure::Write(std::io::Error::other(problem.to_string()));
+    let _ = writeln!(err, "barewood: {failure}");
+    failure.code()
+}
+
+/// How often a command that was overtaken runs again on what is there then.
+const AGAIN: usize = 20;
+
+/// Runs the command, and once more where somebody else changed the same thing just then. Only an
+/// answer that counts is printed.
+fn answered_at_last(
+    args: &[OsString],
+    cli: Cli,
+    log: &Log,
+    out: &mut dyn Write,
+) -> Result<Exit, Failure> {
+    if !cli.command.as_ref().is_some_and(Command::writes) {
+        return answered(cli, log, out);
+    }
+    let mut cli = Some(cli);
+    for round in 1.. {
+        let Some(this) = cli.take() else { break };
+        let mut answer = Vec::new();
+        match answered(this, log, &mut answer) {
+            Err(Failure::Overtaken(_)) if round < AGAIN => {
+                cli = Cli::try_parse_from(args).ok();
+            }
+            ended => {
+                out.write_all(&answer)?;
+                out.flush()?;
+                return ended;
+            }
+        }
+    }
+    Err(Failure::Disk("not saved; run it again".to_owned()))
+}
+
+/// Runs the command; a plain answer takes the form asked for on its way out. What cannot be
+/// written is told: an answer counts once the last of it is out.
 fn answered(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
     let (ascii, pages) = (cli.ascii, cli.pages);
+    let form = cli.command.as_ref().map_or(Form::Plain, Command::form);
     let is_plain = cli.command.as_ref().is_some_and(Command::is_plain);
     if !is_plain || !(ascii || pages) {
-        return dispatch(cli, log, out);
+        let mut out = Clean::new(out, form);
+        let exit = dispatch(cli, log, &mut out)?;
+        out.flush()?;
+        return Ok(exit);
     }
     let mut answer = Vec::new();
     let exit = dispatch(cli, log, &mut answer)?;
-    let mut text = String::from_utf8_lossy(&answer).into_owned();
+    let mut text = Shown::text(&String::from_utf8_lossy(&answer)).to_string();
     if ascii {
         text = printed::ascii(&text);
     }
@@ -101,6 +177,7 @@ fn answered(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         text = printed::pages(&text);
     }
     out.write_all(text.as_bytes())?;
+    out.flush()?;
     Ok(exit)
 }
 
@@ -109,6 +186,7 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         season: cli.season,
         on: cli.on,
         log: log.clone(),
+        doing: cli.command.as_ref().map_or("board", Command::name),
     };
     // Without a command it is `open`, with what the environment says of it.
     let open = || Cli::try_parse_from(["barewood", "open"]).ok()?.command;
@@ -134,6 +212,8 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::History(args) => review::history(&at, &args, out),
         Command::Export(args) => export::run(&at, &args, out),
         Command::Reenter(args) => finish::reenter(&at, &args, out),
+        Command::Versions(args) => versions::run(&at, &args, out),
+        Command::Merge(args) => merge::run(&at, &args, out),
         Command::Hindcast(args) => hindcast_command::run(&args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
         Command::Shell(args) => shell::run(&args, out),

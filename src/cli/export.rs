@@ -6,7 +6,9 @@ use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
 use crate::report::season_page::{self, HeatAhead, HeatCurve, SeasonPage};
 use crate::report::{calendar, csv_export, outlook_json};
-use crate::store::whole;
+use crate::store::disk::{Disk, Kind, RealDisk};
+use crate::store::save::{self, Failed};
+use crate::store::season_file::LARGEST_BYTES;
 use chrono::Utc;
 use std::io::Write;
 use std::path::Path;
@@ -38,7 +40,7 @@ pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Fail
         }
     };
     match &args.to {
-        Some(path) => write_file(path, &text)?,
+        Some(path) => write_file(path, &text, args.force)?,
         None => out.write_all(text.as_bytes())?,
     }
     Ok(Exit::Fine)
@@ -90,7 +92,53 @@ fn heat(opened: &super::season_at::Opened) -> Vec<HeatCurve> {
     curves
 }
 
-/// All or nothing: an export never leaves half a file, and replaces a file only when whole.
-fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
-    whole::put(path, text.as_bytes()).map_err(|e| Failure::Disk(format!("{}: {e}", path.display())))
+/// All or nothing: an export never leaves half a file. It replaces one by its owner's word alone,
+/// follows links to it, keeps its owner and mode, and never replaces a season.
+fn write_file(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+    let name = path.display();
+    let disk = &RealDisk;
+    let Ok(there) = disk.meta(path, false) else {
+        let made = save::put_all_new(disk, &[(path.to_owned(), text.as_bytes())]);
+        return made.map_err(|e| Failure::Disk(e.to_string()));
+    };
+    let real = disk.real_path(path).map_err(|e| {
+        Failure::Disk(match there.kind {
+            Kind::Link => format!("{name} is a link that leads nowhere"),
+            _ => format!("{name}: {e}"),
+        })
+    })?;
+    let old = disk
+        .meta(&real, true)
+        .map_err(|e| Failure::Disk(format!("{name}: {e}")))?;
+    match old.kind {
+        Kind::File => {}
+        Kind::Folder => return Err(Failure::Disk(format!("{name} is a folder"))),
+        Kind::Link | Kind::Special => {
+            return Err(Failure::Disk(format!(
+                "{name} is a pipe, socket or device; without --to the answer goes to standard output"
+            )));
+        }
+    }
+    let bytes = disk.read(&real, LARGEST_BYTES as u64).unwrap_or_default();
+    if is_season(&bytes) {
+        return Err(Failure::Disk(format!(
+            "{name} is a season and is never replaced by an export; name another file"
+        )));
+    }
+    if !force {
+        return Err(Failure::Disk(format!(
+            "{name} is there already and was left alone; name another file, or add --force"
+        )));
+    }
+    save::put(disk, &real, text.as_bytes(), Some(&old), || {
+        Ok::<(), Failed>(())
+    })
+    .map_err(|e| Failure::Disk(e.to_string()))
+}
+
+/// Is this a season, whole or with mistakes in it?
+fn is_season(bytes: &[u8]) -> bool {
+    let text = String::from_utf8_lossy(bytes);
+    let begins = |key: &str| text.lines().any(|line| line.trim_start().starts_with(key));
+    begins("format =") && begins("[orchard]")
 }

@@ -4,7 +4,8 @@
 use super::args::HindcastArgs;
 use super::hindcast::{self, HindcastError, OutputForm};
 use super::{Exit, Failure};
-use std::io::{IsTerminal, Write};
+use crate::domain::harmless::Shown;
+use std::io::Write;
 
 /// Runs the hindcast.
 pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
@@ -20,21 +21,21 @@ pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         predict: args.predict.clone(),
         form,
     };
-    let mut err = std::io::stderr();
-    let watched = err.is_terminal();
+    let watched = rustix::termios::isatty(rustix::stdio::stderr());
+    let mut err = super::raw_told();
     let mut shown = -1;
     let mut progress = |share: f64, what: &str| {
         let percent = (share * 100.0).floor() as i32;
         if watched && percent > shown {
             shown = percent;
             // Progress that cannot be shown is no failure.
-            let _ = write!(err, "\r{percent:3} % {what}   ");
+            let _ = write!(err, "\r{percent:3} % {}   ", Shown::line(what));
             let _ = err.flush();
         }
     };
     let result = hindcast::run(&plan, out, &mut progress);
     if watched {
-        let _ = writeln!(std::io::stderr());
+        let _ = writeln!(super::told());
     }
     result.map_err(|problem| match problem {
         HindcastError::Write(e) => Failure::Write(e),

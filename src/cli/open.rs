@@ -4,9 +4,9 @@ use super::args::{ColourWish, LookWish, OpenArgs};
 use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
-use crate::domain::harmless::steers;
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
+use crate::store::presence::{self, Other};
 use crate::store::session::Mode;
 use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
@@ -14,6 +14,7 @@ use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
 use std::io::{IsTerminal, Write as _};
+use std::time::Duration;
 
 /// More lines of stray messages than this are in the log alone.
 const SHOWN_LINES: usize = 10;
@@ -21,7 +22,7 @@ const SHOWN_LINES: usize = 10;
 /// Opens the board and stays until it ends.
 pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
     let lookup = |name: &str| std::env::var(name).ok();
-    if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
+    if let Some(why) = refusal(&lookup, rustix::termios::isatty(rustix::stdio::stdout())) {
         return Err(Failure::Input(why));
     }
     // Settings that cannot be used are told before the board takes the terminal.
@@ -34,10 +35,11 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
         line: args.line,
         ..Setting::choose(&lookup, wish(args, ascii, &settings))
     };
-    let mode = match (args.read_only, args.take_over) {
-        (true, _) => Mode::ReadOnly,
-        (_, true) => Mode::TakeOver,
-        _ => Mode::Write,
+    let mode = match others(at, args)? {
+        _ if args.read_only => Mode::ReadOnly,
+        Answer::Look => Mode::ReadOnly,
+        Answer::Leave => return Ok(Exit::Fine),
+        Answer::Go => Mode::Write,
     };
     let keymap = own_keymap(&settings, places.as_ref())?;
     let mut host = BoardHost::new(at.clone(), mode, args.practice);
@@ -48,6 +50,75 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
         Err(crate::tui::RunError::Host(why)) => Err(Failure::Input(why)),
         Err(fault) => Err(Failure::Disk(fault.to_string())),
     }
+}
+
+/// What to do about a board of this user that is open on the same season.
+enum Answer {
+    Go,
+    Look,
+    Leave,
+}
+
+/// A board without a key for this long may have lost its line.
+const IDLE: Duration = Duration::from_secs(60);
+
+/// Asks once about a board of this user on the same season that nobody has touched for a while:
+/// a line that went silently leaves one, with whatever is open in it.
+fn others(at: &At, args: &OpenArgs) -> Result<Answer, Failure> {
+    let season = at.path().and_then(|path| path.canonicalize().ok());
+    let (Some(season), Some(places), false) = (season, Places::find(), args.practice) else {
+        return Ok(Answer::Go);
+    };
+    let found = presence::others(&places.state, &season);
+    let idle = found
+        .iter()
+        .filter(|other| args.take_over || other.idle >= IDLE);
+    for other in idle {
+        if args.read_only {
+            return Ok(Answer::Look);
+        }
+        let answer = if args.take_over {
+            "t".to_owned()
+        } else if std::io::stdin().is_terminal() {
+            ask(other)?
+        } else {
+            continue;
+        };
+        match answer.trim() {
+            "" | "t" => {
+                let words = if other.hand_over() {
+                    "it handed over; what was open in it opens here"
+                } else {
+                    "it does not hand over; this board opens beside it, and both save"
+                };
+                at.log.note(&format!("process {}: {words}", other.pid));
+                writeln!(super::told(), "barewood: {words}")?;
+            }
+            "r" => return Ok(Answer::Look),
+            "q" => return Ok(Answer::Leave),
+            _ => {}
+        }
+    }
+    Ok(Answer::Go)
+}
+
+fn ask(other: &Other) -> Result<String, Failure> {
+    let mut out = super::told();
+    write!(
+        out,
+        "This season is open in another board of yours (process {}), without a key for {} min.\n\
+         enter  take over: it saves, ends, and what is open in it opens here\n\
+         b      open beside it: both save\n\
+         r      look only\n\
+         q      leave\n\
+         > ",
+        other.pid,
+        other.idle.as_secs() / 60
+    )?;
+    out.flush()?;
+    let mut answer = String::new();
+    std::io::stdin().read_line(&mut answer)?;
+    Ok(answer)
 }
 
 /// The keys with the owner's own; what cannot be used is told with its line.
@@ -82,10 +153,10 @@ fn tell_stray(log: &Log, strays: &held::Strays) {
     let log = own.flatten().unwrap_or_else(|| log.clone());
     log.note(&strays.panics);
     log.note(&strays.said);
-    let mut err = std::io::stderr();
+    let mut err = super::told();
     let lines: Vec<&str> = strays.said.lines().collect();
     for line in lines.iter().take(SHOWN_LINES) {
-        let _ = writeln!(err, "{}", line.replace(steers, "?"));
+        let _ = writeln!(err, "{line}");
     }
     if let Some(more) = lines.len().checked_sub(SHOWN_LINES + 1) {
         let _ = writeln!(err, "({} more lines)", more + 1);

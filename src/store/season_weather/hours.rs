@@ -9,7 +9,7 @@ use crate::store::forecast::fetch::Fetched;
 use crate::store::forecast::{self, MOST_BYTES};
 use crate::store::practice;
 use crate::store::weather::{ImportOptions, format_of, read_hourly, write_hourly};
-use std::fs::File;
+use crate::store::whole;
 use std::io::Read;
 use std::path::Path;
 
@@ -27,7 +27,7 @@ const HEAD: u64 = 8192;
 
 pub(super) fn kind_of(path: &Path) -> Result<Kind, SeasonWeatherError> {
     let mut head = Vec::new();
-    File::open(path)
+    whole::open_plain(path)
         .and_then(|f| f.take(HEAD).read_to_end(&mut head))
         .map_err(|problem| io(path, problem))?;
     let first = head.iter().find(|b| !b.is_ascii_whitespace());
@@ -147,7 +147,7 @@ pub(super) fn checked(
         return Ok((account, bytes));
     }
     let name = path.display().to_string();
-    let input = File::open(path).map_err(|problem| io(path, problem))?;
+    let input = whole::open_plain(path).map_err(|problem| io(path, problem))?;
     let read = read_hourly(input, &name, options)?;
     let bytes = if options.scale.is_some() {
         // What the file does not say must be in what is kept.
@@ -159,13 +159,13 @@ pub(super) fn checked(
 }
 
 fn read_hours(path: &Path, options: &ImportOptions) -> Result<HourlySeries, SeasonWeatherError> {
-    let input = File::open(path).map_err(|problem| io(path, problem))?;
+    let input = whole::open_plain(path).map_err(|problem| io(path, problem))?;
     Ok(read_hourly(input, &path.display().to_string(), options)?.data)
 }
 
 fn read_forecast(path: &Path) -> Result<(forecast::Forecast, Vec<u8>), SeasonWeatherError> {
     let mut bytes = Vec::new();
-    File::open(path)
+    whole::open_plain(path)
         .and_then(|f| f.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
         .map_err(|problem| io(path, problem))?;
     let read = forecast::read(&bytes).map_err(|problem| SeasonWeatherError::Forecast {

@@ -55,14 +55,19 @@ impl Loop<'_> {
                 let (air, said) = self.host.air(&self.model.season, from, to);
                 self.happen(Event::Air(Box::new(air), said));
             }
-            Effect::Reload => {
-                let reloaded = self.host.reload();
-                self.happen(Event::Reloaded(reloaded));
+            Effect::TakeIn => {
+                let came = self.host.take_in(&self.model.season);
+                self.happen(Event::CameIn(came));
             }
-            Effect::Join => {
-                let joined = self.host.join(&self.model.season);
+            Effect::Join(stands) => {
+                let joined = self.host.join(&self.model.season, stands).map(Box::new);
                 self.happen(Event::Joined(joined));
             }
+            Effect::TakeKept(id) => {
+                let took = self.host.take_kept(&self.model.season, &id);
+                self.happen(Event::TookKept(took, id));
+            }
+            Effect::DropKept(id) => self.host.drop_kept(&id),
             Effect::Begin(answers) => {
                 let begun = self.host.begin(&answers);
                 self.watch = Watch::on(self.host.watched());
@@ -78,6 +83,7 @@ impl Loop<'_> {
                 self.happen(Event::Written(written));
             }
             Effect::Quit
+            | Effect::KeepAsideAndQuit
             | Effect::Suspend
             | Effect::Repaint
             | Effect::Mouse(_)
