@@ -23,12 +23,15 @@
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod ascii;
+pub mod chance;
 pub mod climate;
 pub mod coverage;
+pub mod farm;
 pub mod fit_hours;
 pub mod harmless;
 pub mod history;
 pub mod hours;
+pub mod ledger;
 pub mod materials;
 pub mod mix;
 pub mod next_season;
@@ -38,6 +41,7 @@ pub mod place;
 pub mod records;
 pub mod review;
 pub mod rules;
+pub mod run_sheet;
 pub mod season;
 pub mod sources;
 pub mod targets;

@@ -34,6 +34,7 @@ pub mod neighbours;
 pub mod places;
 pub mod practice;
 pub mod recovery;
+pub mod rows;
 pub mod save;
 pub mod season_file;
 pub mod season_weather;

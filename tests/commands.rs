@@ -15,6 +15,9 @@ mod shared;
 #[path = "forecast/server.rs"]
 mod server;
 
+#[path = "commands/farm.rs"]
+mod farm;
+
 #[path = "commands/hours.rs"]
 mod hours;
 

@@ -6,10 +6,12 @@
 
 mod diseases;
 mod insects;
+mod named;
 mod threshold;
 mod uncontrolled;
 mod view;
 
+pub use named::named;
 pub use threshold::{Need, Threshold, need};
 pub use view::{TargetView, all, find};
 

@@ -164,7 +164,7 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
                 ),
                 format!(
                     "Done and planned since {start} up to {}: {} kg/ha ({} lb/acre), {} % of the limit.",
-                    used.task.day(),
+                    used.day(),
                     two(sum),
                     two(sum / KG_PER_HA_OF_LB_PER_ACRE),
                     two(sum / limit * 100.0)
@@ -233,7 +233,7 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
                     "{} kg/ha in {known} past years on record, {} this season up to {}.",
                     two(past),
                     two(this),
-                    used.task.day()
+                    used.day()
                 ),
                 if level == Level::Stop { "Skip a use or take another active." } else { "Little room is left; count last year's figures again." }.to_owned(),
             )
