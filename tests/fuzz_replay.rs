@@ -85,6 +85,17 @@ fn corpus(name: &str) -> Vec<Vec<u8>> {
         .collect()
 }
 
+/// The samples of every kind of weather file.
+fn samples() -> Vec<Vec<u8>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/weather");
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    paths.sort();
+    paths.iter().map(|p| std::fs::read(p).unwrap()).collect()
+}
+
 fn replay(seeds: &[Vec<u8>], law: fn(&[u8])) {
     replay_times(seeds, 1500, law);
 }
@@ -112,6 +123,18 @@ fn hourly_files() {
 #[test]
 fn forecasts() {
     replay(&corpus("forecast"), bodies::forecast);
+}
+
+#[test]
+fn tables() {
+    let mut seeds = corpus("table");
+    seeds.extend(samples().into_iter().filter(|s| s.len() < 3000));
+    replay_times(&seeds, 60, bodies::table);
+}
+
+#[test]
+fn answers_of_the_archive() {
+    replay_times(&corpus("archive"), 300, bodies::archive);
 }
 
 #[test]

@@ -14,6 +14,7 @@
 //! (minimum above maximum, a day twice, impossible values, gaps) leaves those days missing and
 //! is told in the [`ImportReport`]. With [`ImportOptions::strict`] the second kind refuses too.
 
+pub mod any;
 mod daily_csv;
 mod day_grid;
 mod header;
@@ -37,7 +38,7 @@ use crate::domain::climate::hourly_series::HourlySeries;
 use crate::domain::climate::temperature::TemperatureScale;
 
 pub use hourly_csv::write as write_hourly;
-pub use problem::{ImportError, ImportProblem, Problems, shown};
+pub use problem::{ImportError, ImportProblem, Problems, shown, shown_long};
 pub use report::{ImportReport, Station};
 pub use sniff::WeatherFormat;
 
@@ -56,6 +57,44 @@ pub struct ImportOptions {
     pub strict: bool,
     /// Year to lay a typical year on; 2001 if none is given.
     pub typical_year: Option<i32>,
+    /// Are whole numbers tenths of °C, where nothing else says so?
+    pub tenths: bool,
+    /// Header of the time column, where it is not recognised.
+    pub time_column: Option<String>,
+    /// Header of the column of temperatures of a table of hours.
+    pub temp_column: Option<String>,
+    /// Order of the numbers of a day, where the file does not tell.
+    pub dates: Option<any::dates::DateOrder>,
+    /// Whose clock the times show.
+    pub zone: any::ZoneGiven,
+    /// The same as it was written.
+    pub zone_text: Option<String>,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Name of the file, for questions.
+    pub file_name: Option<String>,
+}
+
+impl ImportOptions {
+    /// Sets the unit for temperatures whose header names none.
+    pub const fn set_degrees(&mut self, degrees: any::forms::Degrees) {
+        self.tenths = matches!(degrees, any::forms::Degrees::Tenths);
+        self.scale = match degrees {
+            any::forms::Degrees::Celsius => Some(TemperatureScale::Celsius),
+            any::forms::Degrees::Fahrenheit => Some(TemperatureScale::Fahrenheit),
+            any::forms::Degrees::Tenths => None,
+        };
+    }
+
+    /// The unit given for temperatures whose header names none.
+    pub const fn degrees(&self) -> Option<any::forms::Degrees> {
+        match self.scale {
+            _ if self.tenths => Some(any::forms::Degrees::Tenths),
+            Some(TemperatureScale::Celsius) => Some(any::forms::Degrees::Celsius),
+            Some(TemperatureScale::Fahrenheit) => Some(any::forms::Degrees::Fahrenheit),
+            None => None,
+        }
+    }
 }
 
 /// Data read from a file, and what happened on the way.
@@ -100,7 +139,11 @@ pub fn read_daily(
                     )
                 })
         }
-        WeatherFormat::HourlyCsv | WeatherFormat::Tmy3 => Err(ImportError::one(
+        // Tables are told apart by [`any`], never by their first bytes.
+        WeatherFormat::HourlyCsv
+        | WeatherFormat::Tmy3
+        | WeatherFormat::Table
+        | WeatherFormat::TableOfHours => Err(ImportError::one(
             file,
             1,
             "this is an hourly file",

@@ -5,7 +5,9 @@ use barewood::domain::season::{Calendar, read_day};
 use barewood::domain::units::{
     Area, Length, Mass, Percent, Rate, Span, Speed, Temperature, Volume,
 };
+use barewood::store::forecast::fetch::history::try_answer;
 use barewood::store::settings::Settings;
+use barewood::store::weather::any;
 use barewood::store::weather::{ImportError, ImportOptions, history, read_daily, read_hourly};
 
 /// Both manners of reading: as the file says, and strict with a unit given.
@@ -85,6 +87,57 @@ pub fn hourly(bytes: &[u8]) {
                 );
             }
             Err(error) => refused(&error),
+        }
+    }
+}
+
+/// Any bytes as a table in whatever form: no panic, harmless words; what is taken is sane.
+pub fn table(bytes: &[u8]) {
+    let orchard = any::Orchard {
+        zone: "America/New_York".parse().expect("a zone"),
+        monthly_means_c: Some([
+            -4.0, -3.0, 1.0, 8.0, 14.0, 19.0, 22.0, 21.0, 17.0, 11.0, 5.0, -1.0,
+        ]),
+    };
+    for options in manners() {
+        let Ok(looked) =
+            any::look(bytes, "any\u{1b}[2J.csv", &options, &orchard).inspect_err(refused)
+        else {
+            continue;
+        };
+        for line in &looked.understood.lines {
+            harmless(line);
+        }
+        for cell in looked.understood.first_rows.iter().flatten() {
+            harmless(cell);
+        }
+        for ask in &looked.asks {
+            harmless(&ask.to_string());
+        }
+        match any::take(vec![looked], &options) {
+            Ok(read) => {
+                if let Some(days) = &read.days {
+                    harmless(&days.report.to_string());
+                    let days = days.data.temperatures();
+                    assert!(days.iter().filter_map(|(_, d)| d).all(|(l, h)| l <= h));
+                }
+                if let Some(hours) = &read.hours {
+                    assert!(hours.data.len() <= 60 * 366 * 24);
+                    let temps = hours.data.hours().filter_map(|h| h.temp_c);
+                    assert!(temps.into_iter().all(|t| (-90.0..=60.0).contains(&t)));
+                }
+            }
+            Err(error) => harmless(&error.to_string()),
+        }
+    }
+}
+
+/// Any bytes as an answer of the archive of past weather.
+pub fn archive(bytes: &[u8]) {
+    for hours in [false, true] {
+        match try_answer(bytes, hours) {
+            Ok(count) => assert!(count < 20_000, "{count} days or hours"),
+            Err(error) => harmless(&error.to_string()),
         }
     }
 }
@@ -206,7 +259,7 @@ pub fn arguments(bytes: &[u8]) {
     ];
     let command = look.get(first.len() % look.len()).copied().unwrap_or("due");
     let rest = words.filter(|w| {
-        !["add", "fetch", "--done", "-s", "--season"]
+        !["add", "fetch", "remove", "undo", "--done", "-s", "--season"]
             .iter()
             .any(|no| w.starts_with(no))
     });

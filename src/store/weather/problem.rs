@@ -18,6 +18,11 @@ pub fn shown(bytes: &[u8]) -> String {
     tamed(bytes, QUOTED)
 }
 
+/// A sentence of somebody else made fit for a message: as [`shown`], but longer.
+pub fn shown_long(text: &str) -> String {
+    tamed(text.as_bytes(), FILE_NAME)
+}
+
 /// A file's name made fit for a message: as [`shown`], but long enough for a path.
 pub(super) fn shown_file(file: &str) -> String {
     tamed(file.as_bytes(), FILE_NAME)
@@ -184,7 +189,7 @@ impl ImportError {
     }
 
     /// A single problem with the file as a whole or one line of it.
-    pub(super) fn one(file: &str, line: u64, what: &str, instead: &str) -> Self {
+    pub(crate) fn one(file: &str, line: u64, what: &str, instead: &str) -> Self {
         let mut problems = Problems::new(file);
         problems.add(line, None, || (what.to_string(), instead.to_string()));
         Self::Content(problems)

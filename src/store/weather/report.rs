@@ -138,7 +138,7 @@ impl fmt::Display for ImportReport {
         if let Some((first, last)) = self.span {
             write!(f, ", {first} to {last}")?;
         }
-        if let Some(station) = &self.station {
+        if let Some(station) = self.station.as_ref().filter(|s| !s.id.is_empty()) {
             write!(f, "\n  station {}", station.id)?;
             if let Some(name) = &station.name {
                 write!(f, " {name}")?;

@@ -19,12 +19,16 @@ pub enum WeatherFormat {
     HourlyCsv,
     /// Typical meteorological year, third edition.
     Tmy3,
+    /// A table of days, understood column by column.
+    Table,
+    /// A table of hours or minutes, understood column by column.
+    TableOfHours,
 }
 
 impl WeatherFormat {
     /// Whether it holds hours rather than days.
     pub const fn is_hourly(self) -> bool {
-        matches!(self, Self::HourlyCsv | Self::Tmy3)
+        matches!(self, Self::HourlyCsv | Self::Tmy3 | Self::TableOfHours)
     }
 }
 
@@ -37,6 +41,8 @@ impl fmt::Display for WeatherFormat {
             Self::History => "packed daily history",
             Self::HourlyCsv => "hourly CSV",
             Self::Tmy3 => "hourly typical year (TMY3)",
+            Self::Table => "table of days",
+            Self::TableOfHours => "table of hours",
         })
     }
 }
@@ -62,8 +68,9 @@ pub(super) fn format_of(head: &[u8]) -> WeatherFormat {
     }
     let names = table::split_header(first);
     let has = |name: &str| names.iter().any(|n| n.eq_ignore_ascii_case(name));
-    if has("STATION") && has("DATE") && names.iter().any(|n| matches!(n.as_str(), "TMAX" | "TMIN"))
-    {
+    // The archive's order form has the same names without the columns of attributes, in whole
+    // degrees of either scale: only the attributes mark the raw tenths.
+    if has("STATION") && has("DATE") && (has("TMAX_ATTRIBUTES") || has("TMIN_ATTRIBUTES")) {
         return WeatherFormat::StationCsv;
     }
     let hourly = names.iter().any(|name| super::hourly_header::is_time(name)) && !has("date");

@@ -260,6 +260,26 @@ fn station_csv_not_in_tenths_is_refused() {
     assert!(refusal(&lacking).contains("no column TMIN"));
 }
 
+/// The order form of the same archive: whole degrees in the scale that was ordered, which
+/// nothing in the file tells. Checked by hand: 44 °F = 6.7 °C, 31 °F = -0.6 °C.
+#[test]
+fn the_order_form_is_not_taken_for_tenths_and_the_scale_given_is_kept_to() {
+    let text = "\"STATION\",\"NAME\",\"DATE\",\"TMAX\",\"TMIN\"\n\"USC1\",\"X\",\"2027-01-01\",\"44\",\"31\"\n";
+    assert!(refusal(text).contains("does not say whether °C or °F"));
+    for (scale, low, high) in [
+        (TemperatureScale::Fahrenheit, -0.555_56, 6.666_67),
+        (TemperatureScale::Celsius, 31.0, 44.0),
+    ] {
+        let options = ImportOptions {
+            scale: Some(scale),
+            ..ImportOptions::default()
+        };
+        let read = read_daily(text.as_bytes(), "x.csv", &options).unwrap();
+        let day = read.data.temperatures().day(date("2027-01-01"));
+        assert_eq!(day, Some((low, high)));
+    }
+}
+
 /// A line of the fixed-width form: values by day, flags blank but where given.
 fn dly(element: &str, month: &str, values: &[(u32, i32, char)]) -> String {
     let group = |day: u32| {

@@ -1,0 +1,8 @@
+//! Run with `cargo fuzz run --fuzz-dir tests/fuzz table`.
+#![no_main]
+
+#[path = "../bodies.rs"]
+#[allow(dead_code)]
+mod bodies;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bodies::table(bytes));
