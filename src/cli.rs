@@ -14,6 +14,7 @@ mod due;
 mod exit;
 mod export;
 mod fetch;
+mod fetch_history;
 mod finish;
 pub mod hindcast;
 mod hindcast_command;

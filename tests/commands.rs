@@ -45,6 +45,9 @@ mod tour;
 #[path = "commands/real_weather.rs"]
 mod real_weather;
 
+#[path = "commands/weather.rs"]
+mod weather;
+
 #[path = "commands/manners.rs"]
 mod manners;
 

@@ -15,7 +15,11 @@
 mod fetch;
 #[path = "forecast/formats.rs"]
 mod formats;
+#[path = "forecast/history.rs"]
+mod history;
 #[path = "forecast/replay.rs"]
 mod replay;
 #[path = "forecast/server.rs"]
 mod server;
+#[path = "forecast/tls.rs"]
+mod tls;

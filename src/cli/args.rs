@@ -7,7 +7,7 @@ mod weather;
 
 pub use finish::FinishArgs;
 pub use start::StartArgs;
-pub use weather::{FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
+pub use weather::{AddArgs, FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;

@@ -6,6 +6,7 @@ use super::season_at::At;
 use super::{Exit, Failure};
 use crate::store::forecast::fetch::{self, FetchConfig, Service};
 use crate::store::places::Places;
+use crate::store::season_weather::{self, check::Away};
 use crate::store::settings::{self, Settings, place_of};
 use chrono::Utc;
 use std::io::Write;
@@ -13,6 +14,9 @@ use std::sync::atomic::AtomicBool;
 
 /// Fetches, and says what came; progress goes to standard error.
 pub fn run(at: &At, args: &FetchArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    if args.history {
+        return super::fetch_history::run(at, !args.days_only, out);
+    }
     let season = at.look()?.season;
     if season.practice {
         return Err(Failure::Input(
@@ -54,6 +58,24 @@ pub fn run(at: &At, args: &FetchArgs, out: &mut dyn Write) -> Result<Exit, Failu
     writeln!(out, "{}", fetched_words(&fetched))?;
     for skipped in &fetched.forecast.skipped {
         writeln!(out, "skipped: {skipped}")?;
+    }
+    let place = fetched.forecast.place;
+    let away = Away::of(
+        &season.orchard,
+        place.map(|p| (p.latitude, p.longitude)),
+        place.and_then(|p| p.elevation_m),
+    );
+    if let Some(away) = away {
+        let far = if away.is_far() {
+            ": NOTE, that is far; are latitude and longitude of the season right?"
+        } else {
+            ""
+        };
+        writeln!(out, "It is for a place {away}{far}")?;
+    }
+    // What was once fetched of the past is renewed along: the gap to yesterday closes.
+    if season_weather::has_history(&season) {
+        super::fetch_history::run(at, false, out)?;
     }
     if !from_settings {
         writeln!(

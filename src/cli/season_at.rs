@@ -61,6 +61,31 @@ pub struct Opened {
     log: Log,
 }
 
+/// A season read to be changed, without its weather.
+pub struct Alone {
+    /// The season.
+    pub season: Season,
+    /// Its session.
+    pub session: Option<Session>,
+    /// Where events are noted.
+    log: Log,
+}
+
+impl Alone {
+    /// Saves a changed season.
+    pub fn save(&mut self, after: Season) -> Result<(), Failure> {
+        if let Some(session) = self.session.as_mut() {
+            session
+                .save(&after)
+                .map_err(|e| Failure::Disk(e.to_string()))?;
+            self.log
+                .note(&format!("saved: {}", session.path().display()));
+        }
+        self.season = after;
+        Ok(())
+    }
+}
+
 /// An edit that cannot be made is wrong input.
 pub fn edit_failure(problem: EditError) -> Failure {
     Failure::Input(problem.to_string())
@@ -100,6 +125,21 @@ impl At {
             ));
         }
         Ok(opened)
+    }
+
+    /// Reads a season to change it, whatever the state of its weather.
+    pub fn change_alone(&self) -> Result<Alone, Failure> {
+        let read = self.read_alone(Mode::Write, false)?;
+        match read.session {
+            Some(session) => Ok(Alone {
+                season: read.season,
+                session: Some(session),
+                log: self.log.clone(),
+            }),
+            None => Err(Failure::Input(
+                "this is the practice season, and nothing is written to it; begin your own with: barewood start".to_owned(),
+            )),
+        }
     }
 
     /// Reads a season in a mode, with all of its weather.

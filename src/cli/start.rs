@@ -18,7 +18,6 @@ use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Session};
-use crate::store::weather::ImportOptions;
 use crate::store::{season_weather, starter};
 use chrono::{Datelike, Days, NaiveDate, Utc};
 use std::io::{IsTerminal, Write};
@@ -80,7 +79,11 @@ fn bring_in(mut session: Session, files: &[PathBuf], out: &mut dyn Write) -> Res
     let folder = session.folder();
     for file in files {
         let season = session.season().clone();
-        let added = season_weather::add(&season, &folder, file, &ImportOptions::default())
+        let today = Utc::now()
+            .with_timezone(&season.orchard.time_zone)
+            .date_naive();
+        let options = season_weather::AddOptions::on(today);
+        let added = season_weather::add(&season, &folder, std::slice::from_ref(file), &options)
             .map_err(|e| Failure::Input(e.to_string()))?;
         writeln!(out, "{}\nKept as {}.", added.account, added.kept_as)?;
         session

@@ -24,7 +24,10 @@ pub use ids::{BlockId, MaterialId, RecordId, SprayerId, TargetId, TaskId};
 pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};
 pub use material::{Formulation, Material};
-pub use orchard::{CopperRegime, MonthlyNormals, Orchard, SeasonDates, UnitSystem, WeatherFiles};
+pub use orchard::{
+    Brought, CopperRegime, MonthlyNormals, Orchard, SeasonDates, TableRead, UnitSystem,
+    WeatherFiles, WeatherKind,
+};
 pub use planted::{NewBlock, read_blocks};
 pub use reading::Reading;
 pub use record::{Record, RecordedMaterial, RecordsHead};

@@ -3,6 +3,7 @@
 //! | format | read by |
 //! |---|---|
 //! | grid-point layers of the US national service: ISO 8601 intervals, unit codes | [`read`] |
+//! | hours in words of the same service | [`read`] |
 //! | point time series of the Norwegian national service, for anywhere on earth | [`read`] |
 //!
 //! Both were built from the services' published descriptions: the grid-point questions and
@@ -14,6 +15,7 @@ pub mod fetch;
 mod grid;
 mod gridpoint;
 mod interval;
+mod periods;
 mod timeseries;
 mod unit;
 
@@ -37,6 +39,8 @@ pub struct Forecast {
     pub credit: &'static str,
     /// What was skipped, each in one plain line with its number.
     pub skipped: Vec<String>,
+    /// Where it is for, as its document says.
+    pub place: Option<fetch::Place>,
 }
 
 /// Why a document is not a forecast.
@@ -68,16 +72,23 @@ pub fn read(document: &[u8]) -> Result<Forecast, ForecastError> {
     }
     let value: Value =
         serde_json::from_slice(document).map_err(|e| ForecastError::NotJson(e.to_string()))?;
+    // Some programs save the answer in an envelope.
+    let value = match value.get("data") {
+        Some(inner) if value.get("properties").is_none() && inner.is_object() => inner,
+        _ => &value,
+    };
     let properties = value
         .get("properties")
         .ok_or(ForecastError::UnknownFormat)?;
-    let forecast = if properties.get("timeseries").is_some_and(Value::is_array) {
+    let mut forecast = if properties.get("timeseries").is_some_and(Value::is_array) {
         timeseries::read(properties)
     } else if properties
         .get("temperature")
         .is_some_and(|t| t.get("values").is_some())
     {
         gridpoint::read(properties)
+    } else if properties.get("periods").is_some_and(Value::is_array) {
+        periods::read(properties)
     } else {
         return Err(ForecastError::UnknownFormat);
     };
@@ -89,7 +100,40 @@ pub fn read(document: &[u8]) -> Result<Forecast, ForecastError> {
             why
         }));
     }
+    forecast.place = place_of(value.get("geometry"));
     Ok(forecast)
+}
+
+/// The point of a geometry: of a polygon the middle of its corners.
+fn place_of(geometry: Option<&Value>) -> Option<fetch::Place> {
+    let coordinates = geometry?.get("coordinates")?.as_array()?;
+    let pair = |value: &Value| -> Option<(f64, f64)> {
+        let pair = value.as_array()?;
+        Some((pair.first()?.as_f64()?, pair.get(1)?.as_f64()?))
+    };
+    let (longitude, latitude) = match coordinates.first()? {
+        Value::Number(_) => (
+            coordinates.first()?.as_f64()?,
+            coordinates.get(1)?.as_f64()?,
+        ),
+        Value::Array(ring) => {
+            // The last corner repeats the first.
+            let corners: Vec<(f64, f64)> =
+                ring.iter().skip(1).take(1000).filter_map(pair).collect();
+            let n = corners.len() as f64;
+            let sum = corners
+                .iter()
+                .fold((0.0, 0.0), |s, c| (s.0 + c.0, s.1 + c.1));
+            (sum.0 / n, sum.1 / n)
+        }
+        _ => return None,
+    };
+    let on_earth = latitude.abs() <= 90.0 && longitude.abs() <= 180.0;
+    on_earth.then(|| fetch::Place {
+        latitude,
+        longitude,
+        elevation_m: coordinates.get(2).and_then(Value::as_f64),
+    })
 }
 
 /// A time with an offset, as both services write it.

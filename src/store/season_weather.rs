@@ -1,14 +1,22 @@
 //! The weather of a season: the files it names, read and joined.
 
+mod add;
+pub mod check;
+pub mod correct;
+mod history;
 mod hours;
+mod list;
 
+pub use add::{AddOptions, Added, Seen, add, see};
+pub use history::{Kept, has_history, keep_history};
 pub use hours::{Hours, load as load_hours};
+pub use list::{Listed, list, remove, undo};
 
 use super::forecast::ForecastError;
 use super::forecast::fetch::Fetched;
 use super::practice;
+use super::weather::any::Refused;
 use super::weather::{self, ImportError, ImportOptions, ImportReport};
-use super::whole;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::daily_weather::{DailyColumn, DailyWeather};
 use crate::domain::climate::weather::Weather;
@@ -41,6 +49,15 @@ pub enum SeasonWeatherError {
         /// What is wrong.
         problem: ForecastError,
     },
+    /// A table cannot be taken as it is.
+    #[error("{0}")]
+    Table(Refused),
+    /// It may be of another place, or in another unit.
+    #[error("{0}")]
+    Elsewhere(String),
+    /// Nothing of the name is brought in.
+    #[error("{0}")]
+    NotThere(String),
     /// A name leads out of the season's folder.
     #[error(
         "{path}: weather files live in the season's folder; bring it in with: barewood weather add {path} (or write allow_outside = true under [weather])"
@@ -86,8 +103,7 @@ fn read_days(
 /// # Errors
 /// Where it is missing or wrong.
 pub fn days_of(file: &Path) -> Result<DailySeries, SeasonWeatherError> {
-    let (days, _) = read_days(file, &ImportOptions::default())?;
-    Ok(days.into_temperatures())
+    add::days_alone(file)
 }
 
 /// Reads every weather file a season names, and joins in the forecast fetched last. Files named
@@ -208,78 +224,5 @@ fn is_built_in(season: &Season, path: &Path, name: &str) -> bool {
     season.practice && known && !path.exists()
 }
 
-/// A weather file brought into a season.
-#[derive(Debug)]
-pub struct Added {
-    /// The season that names it.
-    pub season: Season,
-    /// The account of the import.
-    pub account: String,
-    /// The name it is kept under.
-    pub kept_as: String,
-}
-
-/// Keeps a weather file next to the season and gives the season that names it: days are packed,
-/// hours and forecasts are kept as they came. A file of the same name brought in before is
-/// replaced by the newer.
-///
-/// # Errors
-/// Where the file is missing or wrong, or what is kept cannot be written.
-pub fn add(
-    season: &Season,
-    folder: &Path,
-    file: &Path,
-    options: &ImportOptions,
-) -> Result<Added, SeasonWeatherError> {
-    let kind = hours::kind_of(file)?;
-    let (account, bytes) = match kind {
-        hours::Kind::Days => {
-            let (days, report) = read_days(file, options)?;
-            (report.to_string(), weather::history::encode(&days))
-        }
-        hours::Kind::Hours | hours::Kind::Forecast => hours::checked(file, kind, options)?,
-    };
-    let kept_as = kept_name(file, kind);
-    let path = folder.join(&kept_as);
-    whole::put(&path, &bytes).map_err(|problem| SeasonWeatherError::Io {
-        path: path.display().to_string(),
-        problem,
-    })?;
-    let mut after = season.clone();
-    let list = match kind {
-        hours::Kind::Days => &mut after.weather.daily,
-        hours::Kind::Hours => &mut after.weather.hourly,
-        hours::Kind::Forecast => &mut after.weather.forecast,
-    };
-    if !list.contains(&kept_as) {
-        list.push(kept_as.clone());
-    }
-    Ok(Added {
-        season: after,
-        account,
-        kept_as,
-    })
-}
-
-/// The name of what is kept, from the file's own, with nothing in it that a path could mind.
-fn kept_name(file: &Path, kind: hours::Kind) -> String {
-    let stem = file
-        .file_stem()
-        .map_or_else(|| "weather".into(), |s| s.to_string_lossy().into_owned());
-    let clean: String = stem
-        .chars()
-        .map(|c| {
-            if c.is_alphanumeric() || c == '-' {
-                c
-            } else {
-                '-'
-            }
-        })
-        .collect();
-    let ending = match kind {
-        hours::Kind::Days => "days",
-        hours::Kind::Hours => "hours.csv",
-        hours::Kind::Forecast => "forecast.json",
-    };
-    format!("{clean}.{ending}")
-}
+#[cfg(test)]
+mod tests;

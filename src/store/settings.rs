@@ -18,6 +18,7 @@
 //! on = true                   # clicks and wheel from the start
 //! ```
 
+use super::forecast::fetch::history::HistoryConfig;
 use super::forecast::fetch::{FetchConfig, Fetched, Place, Service, cached};
 use super::places::Places;
 use crate::domain::harmless::steers;
@@ -41,6 +42,8 @@ const MOST_BYTES: u64 = 1 << 20;
 pub struct Settings {
     /// Whom to ask for the forecast, where somebody is named.
     pub forecast: Option<FetchConfig>,
+    /// Another address of the archive of past weather: a copy of it, a server of one's own.
+    pub history_address: Option<String>,
     /// Other keys for some actions.
     pub keys: Vec<OwnKeys>,
     /// How the board is to look.
@@ -129,6 +132,8 @@ pub enum SettingsError {
 struct Written {
     forecast: Option<WrittenForecast>,
     #[serde(default)]
+    history: WrittenHistory,
+    #[serde(default)]
     keys: BTreeMap<String, Spanned<String>>,
     #[serde(default)]
     look: WrittenLook,
@@ -149,6 +154,12 @@ struct WrittenLook {
 #[serde(deny_unknown_fields)]
 struct WrittenMouse {
     on: bool,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+struct WrittenHistory {
+    address: Option<Spanned<String>>,
 }
 
 #[derive(Deserialize)]
@@ -194,7 +205,7 @@ impl Settings {
             wrong(
                 fault.span().map_or(0, |s| s.start),
                 shown(fault.message()),
-                "the settings are [forecast] with service, contact, address and user_agent, [keys], [look] with style, ground, colour and ascii, and [mouse] with on",
+                "the settings are [forecast] with service, contact, address and user_agent, [history] with address, [keys], [look] with style, ground, colour and ascii, and [mouse] with on",
             )
         })?;
         let forecast = written
@@ -219,6 +230,14 @@ impl Settings {
                 })
             })
             .transpose()?;
+        if let Some(address) = &written.history.address {
+            let mut config = HistoryConfig::new(false);
+            address.get_ref().clone_into(&mut config.fetch.base_url);
+            config.fetch.check().map_err(|e| {
+                let what = e.to_string().replace(steers, "?");
+                wrong(address.span().start, what, "see the README, \"Weather\"")
+            })?;
+        }
         let look = written.look;
         let look = LookSettings {
             style: choice(look.style.as_ref(), &STYLES).map_err(|at| wrong(at.0, at.1, &at.2))?,
@@ -230,6 +249,7 @@ impl Settings {
         };
         Ok(Self {
             forecast,
+            history_address: written.history.address.map(Spanned::into_inner),
             keys: written
                 .keys
                 .into_iter()

@@ -304,6 +304,29 @@ fn weather(d: &mut Dice) -> WeatherFiles {
                 .collect();
             MonthlyNormals { low, high }
         }),
+        brought: d.list(2, |d| Brought {
+            file: d.text(),
+            source: d.text(),
+            kind: d.one_of(&WeatherKind::ALL),
+            since: d.day(),
+            to: d.day(),
+            on: d.day(),
+            latitude: d.maybe(|_| 43.125),
+            longitude: d.maybe(|_| -77.5),
+            note: d.maybe(Dice::text),
+        }),
+        tables: d.list(2, |d| TableRead {
+            name: d.text(),
+            day: d.maybe(Dice::text),
+            time: d.maybe(Dice::text),
+            low: d.maybe(Dice::text),
+            high: d.maybe(Dice::text),
+            temp: d.maybe(Dice::text),
+            unit: d.maybe(Dice::text),
+            dates: d.maybe(Dice::text),
+            zone: d.maybe(Dice::text),
+            sheet: d.maybe(Dice::text),
+        }),
     }
 }
 

@@ -54,7 +54,11 @@ impl Command {
             | Self::Read(_) => true,
             Self::Weather(args) => match &args.what {
                 WeatherWhat::Show(show) => !show.output.json,
-                WeatherWhat::Add { .. } | WeatherWhat::Fetch(_) => true,
+                WeatherWhat::List { output } => !output.json,
+                WeatherWhat::Add(_)
+                | WeatherWhat::Remove { .. }
+                | WeatherWhat::Undo
+                | WeatherWhat::Fetch(_) => true,
             },
             Self::Open(_)
             | Self::Start(_)

@@ -93,6 +93,94 @@ pub struct WeatherFiles {
     pub allow_outside: bool,
     /// Monthly normals, where there are no files or only few years.
     pub normals: Option<MonthlyNormals>,
+    /// Where the files brought in come from.
+    pub brought: Vec<Brought>,
+    /// How tables of a name are read.
+    pub tables: Vec<TableRead>,
+}
+
+/// Who measured what a weather file holds; the later ones win where several have a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum WeatherKind {
+    /// Worked out for a cell of the earth's grid.
+    Archive,
+    /// A station near.
+    Station,
+    /// The grower's own thermometer.
+    #[default]
+    Own,
+}
+
+impl WeatherKind {
+    /// Every kind, weakest first.
+    pub const ALL: [Self; 3] = [Self::Archive, Self::Station, Self::Own];
+
+    /// The word in the season file.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Archive => "archive",
+            Self::Station => "station",
+            Self::Own => "own",
+        }
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Archive => "archive",
+            Self::Station => "station",
+            Self::Own => "own thermometer",
+        }
+    }
+}
+
+/// A weather file brought in: what it was, what it covers, and when it came.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Brought {
+    /// The name it is kept under.
+    pub file: String,
+    /// The file or service it came from.
+    pub source: String,
+    /// Who measured it.
+    pub kind: WeatherKind,
+    /// First day covered.
+    pub since: NaiveDate,
+    /// Last day covered.
+    pub to: NaiveDate,
+    /// The day it was brought in.
+    pub on: NaiveDate,
+    /// Degrees north, where it says so.
+    pub latitude: Option<f64>,
+    /// Degrees east, where it says so.
+    pub longitude: Option<f64>,
+    /// Whom to thank, and what was corrected.
+    pub note: Option<String>,
+}
+
+/// How a table is read, as its owner said once.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct TableRead {
+    /// Name of the file, without its folder.
+    pub name: String,
+    /// Header of the column of days.
+    pub day: Option<String>,
+    /// Header of the column of times.
+    pub time: Option<String>,
+    /// Header of the minimum.
+    pub low: Option<String>,
+    /// Header of the maximum.
+    pub high: Option<String>,
+    /// Header of the temperature.
+    pub temp: Option<String>,
+    /// Unit of the temperatures: `C`, `F` or `tenths`.
+    pub unit: Option<String>,
+    /// Order of the numbers of a day: `dmy`, `mdy` or `ymd`.
+    pub dates: Option<String>,
+    /// Clock of the times.
+    pub zone: Option<String>,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
 }
 
 /// Mean daily minimum and maximum of the twelve months, January first.

@@ -5,6 +5,7 @@
 
 mod cache;
 mod config;
+pub mod history;
 mod http;
 mod plan;
 
@@ -95,6 +96,9 @@ pub enum FetchError {
     /// The service refuses, with its status.
     #[error("the service answers with status {0}")]
     Status(u16),
+    /// The service does not take the question, and says why.
+    #[error("the service answers with status {0}: {1}")]
+    Refused(u16, String),
     /// The network failed.
     #[error("the service cannot be reached: {0}")]
     Network(String),

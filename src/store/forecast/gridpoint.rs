@@ -123,6 +123,7 @@ pub(super) fn read(properties: &Value) -> Forecast {
         issued: time(properties.get("updateTime")),
         credit: "US National Weather Service",
         skipped,
+        place: None,
     }
 }
 

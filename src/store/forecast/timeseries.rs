@@ -114,6 +114,7 @@ pub(super) fn read(properties: &Value) -> Forecast {
         issued: time(properties.get("meta").and_then(|m| m.get("updated_at"))),
         credit: "MET Norway, CC BY 4.0",
         skipped,
+        place: None,
     }
 }
 

@@ -9,7 +9,8 @@ use super::problem::nearest;
 use super::reader::{About, Kind, Reader, Section};
 use crate::domain::next_season::name_of_year;
 use crate::domain::season::{
-    BlockId, MonthlyNormals, Season, SeasonDates, TargetId, TargetRow, WeatherFiles,
+    BlockId, Brought, MonthlyNormals, Season, SeasonDates, TableRead, TargetId, TargetRow,
+    WeatherFiles, WeatherKind,
 };
 use crate::domain::targets;
 use crate::domain::units::{Temperature, shown};
@@ -125,9 +126,50 @@ fn weather(root: &Section<'_, '_>) -> WeatherFiles {
         forecast: table.texts("forecast"),
         allow_outside: table.flag("allow_outside"),
         normals,
+        brought: table.sections("brought").iter().map(brought).collect(),
+        tables: table.sections("tables").iter().map(table_read).collect(),
     };
     table.rest();
     files
+}
+
+fn brought(s: &Section<'_, '_>) -> Brought {
+    const KINDS: [(&str, WeatherKind); 3] = [
+        ("archive", WeatherKind::Archive),
+        ("station", WeatherKind::Station),
+        ("own", WeatherKind::Own),
+    ];
+    let day = |key: &'static str| s.need(key, s.day(key), NaiveDate::default(), "2027-01-03");
+    let brought = Brought {
+        file: s.need("file", s.text("file"), String::new(), "\"station.days\""),
+        source: s.text("source").unwrap_or_default(),
+        kind: place::one_of(s, "kind", &KINDS).unwrap_or_default(),
+        since: day("since"),
+        to: day("to"),
+        on: day("on"),
+        latitude: s.number("latitude", -90.0..=90.0),
+        longitude: s.number("longitude", -180.0..=180.0),
+        note: s.text("note"),
+    };
+    s.rest();
+    brought
+}
+
+fn table_read(s: &Section<'_, '_>) -> TableRead {
+    let read = TableRead {
+        name: s.need("name", s.text("name"), String::new(), "\"station.csv\""),
+        day: s.text("day"),
+        time: s.text("time"),
+        low: s.text("low"),
+        high: s.text("high"),
+        temp: s.text("temp"),
+        unit: s.text("unit"),
+        dates: s.text("dates"),
+        zone: s.text("zone"),
+        sheet: s.text("sheet"),
+    };
+    s.rest();
+    read
 }
 
 fn twelve(table: &Section<'_, '_>, key: &'static str) -> Vec<Temperature> {

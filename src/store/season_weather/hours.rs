@@ -1,5 +1,6 @@
 //! The hours of a season: observed files, forecast files, the forecast fetched last.
 
+use super::add::TYPICAL;
 use super::{SeasonWeatherError, inside};
 use crate::domain::climate::hourly_series::{HourlySeries, Provenance};
 use crate::domain::climate::weather::{self as domain, Weather};
@@ -8,7 +9,7 @@ use crate::domain::zone::Zone;
 use crate::store::forecast::fetch::Fetched;
 use crate::store::forecast::{self, MOST_BYTES};
 use crate::store::practice;
-use crate::store::weather::{ImportOptions, format_of, read_hourly, write_hourly};
+use crate::store::weather::{ImportOptions, format_of, read_hourly};
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
@@ -25,11 +26,17 @@ pub(super) enum Kind {
 /// Bytes that tell the kind.
 const HEAD: u64 = 8192;
 
-pub(super) fn kind_of(path: &Path) -> Result<Kind, SeasonWeatherError> {
+/// The first bytes of a file.
+pub(super) fn head_of(path: &Path) -> Result<Vec<u8>, SeasonWeatherError> {
     let mut head = Vec::new();
     File::open(path)
         .and_then(|f| f.take(HEAD).read_to_end(&mut head))
         .map_err(|problem| io(path, problem))?;
+    Ok(head)
+}
+
+pub(super) fn kind_of(path: &Path) -> Result<Kind, SeasonWeatherError> {
+    let head = head_of(path)?;
     let first = head.iter().find(|b| !b.is_ascii_whitespace());
     Ok(if first == Some(&b'{') {
         Kind::Forecast
@@ -116,7 +123,12 @@ fn hours_named(
     }
     let options = ImportOptions::default();
     if !is_forecast {
-        return read_hours(&path, &options).map(Some);
+        let hours = read_hours(&path, &options)?;
+        return Ok(Some(if name.ends_with(TYPICAL) {
+            hours.said_to_be(Provenance::Typical)
+        } else {
+            hours
+        }));
     }
     Ok(match kind_of(&path)? {
         Kind::Days => None,
@@ -125,45 +137,15 @@ fn hours_named(
     })
 }
 
-/// Reads a file once to see that it is whole: the account of it, and its bytes to keep.
-pub(super) fn checked(
-    path: &Path,
-    kind: Kind,
-    options: &ImportOptions,
-) -> Result<(String, Vec<u8>), SeasonWeatherError> {
-    if kind == Kind::Forecast {
-        let (read, bytes) = read_forecast(path)?;
-        let mut account = format!(
-            "{}: forecast of {} hours from {}, data of {}",
-            path.display(),
-            read.series.len(),
-            read.series.first().format("%Y-%m-%d %H:%M UTC"),
-            read.credit
-        );
-        for skipped in &read.skipped {
-            account.push_str("\nskipped: ");
-            account.push_str(skipped);
-        }
-        return Ok((account, bytes));
-    }
-    let name = path.display().to_string();
-    let input = File::open(path).map_err(|problem| io(path, problem))?;
-    let read = read_hourly(input, &name, options)?;
-    let bytes = if options.scale.is_some() {
-        // What the file does not say must be in what is kept.
-        write_hourly(&read.data).into_bytes()
-    } else {
-        std::fs::read(path).map_err(|problem| io(path, problem))?
-    };
-    Ok((read.report.to_string(), bytes))
-}
-
 fn read_hours(path: &Path, options: &ImportOptions) -> Result<HourlySeries, SeasonWeatherError> {
     let input = File::open(path).map_err(|problem| io(path, problem))?;
     Ok(read_hourly(input, &path.display().to_string(), options)?.data)
 }
 
-fn read_forecast(path: &Path) -> Result<(forecast::Forecast, Vec<u8>), SeasonWeatherError> {
+/// Reads a forecast document, with its bytes to keep.
+pub(super) fn read_forecast(
+    path: &Path,
+) -> Result<(forecast::Forecast, Vec<u8>), SeasonWeatherError> {
     let mut bytes = Vec::new();
     File::open(path)
         .and_then(|f| f.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))

@@ -74,6 +74,8 @@ pub struct FetchConfig {
     pub pause: Duration,
     /// Redirects followed.
     pub redirects: u32,
+    /// A certificate (DER) trusted in place of the usual ones: for a server of one's own.
+    pub own_certificate: Option<Vec<u8>>,
 }
 
 /// Why a configuration cannot be used.
@@ -112,6 +114,7 @@ impl FetchConfig {
             attempts: 4,
             pause: Duration::from_secs(1),
             redirects: 3,
+            own_certificate: None,
         }
     }
 

@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use ureq::Agent;
 use ureq::http::{HeaderMap, Uri};
+use ureq::tls::{Certificate, RootCerts, TlsConfig};
 
 use super::config::FetchConfig;
 use super::{FetchError, Progress};
@@ -48,7 +49,13 @@ pub(super) struct Client<'a> {
 
 impl<'a> Client<'a> {
     pub(super) fn new(config: &'a FetchConfig, called_off: &'a AtomicBool) -> Self {
+        let mut tls = TlsConfig::builder();
+        if let Some(der) = &config.own_certificate {
+            let own = Certificate::from_der(der).to_owned();
+            tls = tls.root_certs(RootCerts::new_with_certs(&[own]));
+        }
         let agent = Agent::config_builder()
+            .tls_config(tls.build())
             .https_only(config.tls_only())
             .http_status_as_error(false)
             .timeout_connect(Some(config.connect_timeout))
@@ -58,7 +65,7 @@ impl<'a> Client<'a> {
             .max_redirects_will_error(false)
             .proxy(None)
             .user_agent(config.user_agent.as_str())
-            .accept("application/geo+json, application/json")
+            .accept("application/geo+json, application/json, text/csv")
             .build()
             .new_agent();
         Self {
@@ -168,6 +175,12 @@ impl<'a> Client<'a> {
                     })?;
                     uri = resolve(&uri, &to)
                         .ok_or_else(|| fail(FetchError::Answer(format!("a redirect to '{to}'"))))?;
+                }
+                422 => {
+                    let mut words = String::new();
+                    let _ = body.into_reader().take(2000).read_to_string(&mut words);
+                    let words = crate::store::weather::shown_long(&words);
+                    return Err(fail(FetchError::Refused(status, words)));
                 }
                 _ => return Err((FetchError::Status(status), retry_after(&parts.headers))),
             }
