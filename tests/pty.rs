@@ -41,5 +41,7 @@ mod terminals;
 mod tour;
 #[path = "pty/unsaved.rs"]
 mod unsaved;
+#[path = "pty/weather.rs"]
+mod weather;
 #[path = "pty/wire.rs"]
 mod wire;

@@ -6,6 +6,7 @@ use crate::domain::hours::fits::{Fits, air_of};
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
 use crate::domain::season::Season;
+use crate::store::forecast::fetch::history::{History, NAME};
 use crate::store::forecast::fetch::{self, Fetched, Origin, Progress};
 use crate::store::kept_estimates::{self, Key, WeatherFound};
 use crate::store::places::Places;
@@ -26,6 +27,8 @@ pub enum Told {
     Progress(String),
     /// A fetch or a file failed.
     Failed(String),
+    /// The weather since 1981 came.
+    History(Box<History>),
 }
 
 /// The weather of a season with what follows from it.
@@ -264,6 +267,26 @@ impl Beside {
             }
         });
         Ok(format!("asking {host} for the forecast.."))
+    }
+
+    /// Fetches the weather since 1981 beside the board, with the hours or the days alone.
+    pub fn history(&self, season: &Season, hours: bool) {
+        let teller = self.teller();
+        let season = season.clone();
+        self.spawn("history", move || {
+            teller.say(Told::Progress(format!("asking {NAME}..")));
+            let steps = teller.clone();
+            let mut progress = move |step| {
+                if let Some(words) = super::fetch_history::step_words(&step) {
+                    steps.say(Told::Progress(words));
+                }
+            };
+            let never = AtomicBool::new(false);
+            match super::fetch_history::fetched(&season, hours, &never, &mut progress) {
+                Ok(history) => teller.say(Told::History(Box::new(history))),
+                Err(why) => teller.say(Told::Failed(why.to_string())),
+            }
+        });
     }
 
     fn spawn(&self, name: &str, work: impl FnOnce() + Send + 'static) {

@@ -4,6 +4,7 @@ mod aside;
 mod curves;
 mod keep;
 mod known;
+mod tables;
 
 use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
@@ -22,10 +23,11 @@ use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::save;
+use crate::store::season_weather;
 use crate::store::session::{Mode, Outside, SaveError, Session};
 use crate::tui::host::{
-    Begin, Curves, Draft, Host, News, Opening, Reloaded, SaveOutcome, Trail, Waker, WeatherNews,
-    Years,
+    Begin, Curves, Draft, Host, News, Opening, Reloaded, SaveOutcome, TableAnswer, TableAsk, Trail,
+    Waker, WeatherNews, Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use curves::curves;
@@ -222,6 +224,7 @@ impl Host for BoardHost {
                 self.at.log.note(&words);
                 Some(News::Progress(words))
             }
+            Told::History(history) => Some(self.keep_history(season, &history)),
             Told::Failed(why) => {
                 self.at.log.note(&format!("error: {why}"));
                 Some(News::Failed(why))
@@ -234,8 +237,16 @@ impl Host for BoardHost {
             return Err("practice: its forecast is invented, and none is fetched".to_owned());
         }
         let when = self.when(self.today());
+        // What was once fetched of the past is renewed along: the gap to yesterday closes.
+        if season_weather::has_history(season) {
+            self.beside.history(season, false);
+        }
         let known = self.known.as_ref().ok_or("there is no season file")?;
         self.beside.fetch(season, known.after_fetch(when))
+    }
+
+    fn table(&mut self, season: &Season, ask: &TableAsk) -> Result<TableAnswer, String> {
+        self.weather_file(season, ask)
     }
 
     fn today(&self) -> NaiveDate {
@@ -449,6 +460,9 @@ impl Host for BoardHost {
         self.zone = season.orchard.time_zone;
         self.session = session;
         self.begin_knowing(&season, today);
+        if answers.history {
+            self.beside.history(&season, true);
+        }
         Ok(Reloaded {
             season,
             place: self.place(),

@@ -4,7 +4,9 @@ use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
 use crate::domain::season::BlockId;
-use crate::tui::host::{Begin, Curves, News, Reloaded, SaveOutcome, Trail, Years};
+use crate::tui::host::{
+    Begin, Curves, News, Reloaded, SaveOutcome, TableAnswer, TableAsk, Trail, Years,
+};
 use crate::tui::key::Key;
 use chrono::{NaiveDate, NaiveDateTime};
 
@@ -97,6 +99,7 @@ pub enum Command {
     CorrectRecord,
     EndReentry,
     CopyOut,
+    BringWeather,
 }
 
 /// What happened.
@@ -136,6 +139,8 @@ pub enum Event {
     Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
     Kept(Result<Reloaded, String>),
+    /// A weather file was looked at or brought in, or why not.
+    Table(Result<TableAnswer, String>),
     /// New files were written, or why not.
     Written(Result<String, String>),
     /// The file changed on disk and can be read again.
@@ -189,6 +194,8 @@ pub enum Effect {
     Asked(BlockId),
     /// Fetch the forecast, beside the board.
     Fetch,
+    /// Look at a weather file, or bring it in.
+    Table(Box<TableAsk>),
     /// Make a season of the user's own and work there from now on.
     Begin(Box<Begin>),
     /// Send the whole screen again.

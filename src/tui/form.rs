@@ -17,12 +17,14 @@ mod records;
 mod season;
 mod spray;
 mod tasks;
+mod weather;
 
 pub use field::{Field, Kind};
 pub use names::stage_words;
 pub use quantity::Quantity;
 
 use super::action::{Command, Effect};
+use super::host::TableAsk;
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
@@ -80,6 +82,8 @@ pub enum Purpose {
     Stock(MaterialId),
     /// Measure a sprayer.
     Calibrate(SprayerId),
+    /// Bring in a weather file; with what was looked at, where it can be brought in.
+    Weather(Option<Box<TableAsk>>),
 }
 
 /// A form being filled in.
@@ -89,6 +93,8 @@ pub struct Form {
     pub title: String,
     /// What it is for.
     pub purpose: Purpose,
+    /// Lines above its fields: what it is about.
+    pub about: Vec<String>,
     /// Its fields.
     pub fields: Vec<Field>,
     /// Which field has the cursor; one past the last is "keep".
@@ -115,6 +121,7 @@ impl Form {
         Self {
             title: title.into(),
             purpose,
+            about: Vec::new(),
             fields,
             focus: 0,
             fault: None,
@@ -274,6 +281,8 @@ impl Form {
             Purpose::AddMaterial => self.apply_add_material(model),
             Purpose::Stock(id) => self.apply_stock(model, &id),
             Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
+            // It stays open until the file was looked at or brought in.
+            Purpose::Weather(seen) => return Outcome::Ask(self.ask_weather(seen.as_deref())),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

@@ -69,6 +69,47 @@ pub struct Begin {
     pub leaf_drop: Option<String>,
     /// A file of daily temperatures.
     pub weather: Option<String>,
+    /// Fetch the weather of the place since 1981.
+    pub history: bool,
+}
+
+/// A weather file to be looked at, or brought in, with what was said of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TableAsk {
+    /// The file, as it was written.
+    pub file: String,
+    /// What was said, by the option's name: `unit`, `dates`, `day`, `low`, `high`, `temp`, `zone`.
+    pub said: Vec<(&'static str, String)>,
+    /// Take it although it seems to be of elsewhere.
+    pub anyway: bool,
+    /// Bring it in; else only look.
+    pub bring: bool,
+}
+
+/// What a weather file was understood to be.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TableSeen {
+    /// What was looked at.
+    pub ask: TableAsk,
+    /// What was understood, in short lines.
+    pub lines: Vec<String>,
+    /// Names of the columns.
+    pub columns: Vec<String>,
+    /// The first rows.
+    pub rows: Vec<Vec<String>>,
+    /// What has to be answered before it can be brought in.
+    pub asks: Vec<String>,
+    /// What speaks against its being of this orchard.
+    pub against: Option<String>,
+}
+
+/// What came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TableAnswer {
+    /// It was looked at.
+    Seen(Box<TableSeen>),
+    /// It was brought in: the season that names it, and the account.
+    Brought(Box<Season>, String),
 }
 
 /// What became ready beside the board.
@@ -80,6 +121,8 @@ pub enum News {
     Progress(String),
     /// A fetch or a file failed: why, and what still holds.
     Failed(String),
+    /// The season now names weather fetched beside the board: the season, and what came.
+    Brought(Box<Season>, String),
 }
 
 /// Weather with what follows from it.
@@ -271,6 +314,11 @@ pub trait Host {
     /// Makes a season of the user's own and works there from now on.
     fn begin(&mut self, _answers: &Begin) -> Result<Reloaded, String> {
         Err("no season can be begun here".to_owned())
+    }
+
+    /// Looks at a weather file, or brings it in.
+    fn table(&mut self, _season: &Season, _ask: &TableAsk) -> Result<TableAnswer, String> {
+        Err("no weather file can be brought in here".to_owned())
     }
 
     /// Begins to fetch the forecast beside the board; its news follow. The words say that it

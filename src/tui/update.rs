@@ -4,7 +4,7 @@ use super::action::{Command, Effect, Event};
 use super::copy_out;
 use super::form::Form;
 use super::history::History;
-use super::host::News;
+use super::host::{News, TableAnswer};
 use super::key::Key;
 use super::model::{Model, Notice, Saved};
 use super::mouse;
@@ -111,6 +111,7 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Event::Table(answer) => on_table(model, answer),
         Event::Written(Ok(words)) => {
             model.say(words);
             Vec::new()
@@ -161,6 +162,30 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     }
 }
 
+/// A weather file was looked at, or brought in.
+fn on_table(model: &mut Model, answer: Result<TableAnswer, String>) -> Vec<Effect> {
+    match answer {
+        Ok(TableAnswer::Seen(seen)) => {
+            model.overlay = Some(Overlay::Form(Form::weather(Some(&seen))));
+            Vec::new()
+        }
+        Ok(TableAnswer::Brought(season, words)) => {
+            model.overlay = None;
+            let effects = model.edit(*season, "weather brought in");
+            model.say(words);
+            effects
+        }
+        Err(why) => {
+            if let Some(Overlay::Form(form)) = &mut model.overlay {
+                form.fault = Some(why);
+            } else {
+                model.alert(why);
+            }
+            Vec::new()
+        }
+    }
+}
+
 /// Something became ready beside the board.
 fn on_news(model: &mut Model, news: News) -> Vec<Effect> {
     match news {
@@ -173,6 +198,11 @@ fn on_news(model: &mut Model, news: News) -> Vec<Effect> {
         }
         News::Progress(words) => model.say(words),
         News::Failed(why) => model.alert(why),
+        News::Brought(season, words) => {
+            let effects = model.edit(*season, "the weather since 1981");
+            model.say(words);
+            return effects;
+        }
     }
     Vec::new()
 }
@@ -306,6 +336,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
             model.say("the forecast is being fetched..");
             return vec![Effect::Fetch];
         }
+        Command::BringWeather if model.season.practice => {
+            model.say("practice: its weather is invented; begin a season of your own first");
+        }
+        Command::BringWeather => model.overlay = Some(Overlay::Form(Form::weather(None))),
         Command::Begin => model.overlay = Some(Overlay::Form(Form::begin(model))),
         Command::Tour => tour::switch(model),
         Command::LeafDrop => model.overlay = Some(Overlay::Form(Form::leaf_drop(model))),

@@ -101,6 +101,7 @@ impl Driver {
                     let (air, said) = self.host.air(&self.model.season, from, to);
                     Event::Air(Box::new(air), said)
                 }
+                Effect::Table(ask) => Event::Table(self.host.table(&self.model.season, &ask)),
                 Effect::WriteNew(files) => Event::Written(self.host.write_new(&files)),
                 Effect::Quit => {
                     self.ended = true;

@@ -5,7 +5,7 @@ use crate::domain::climate::weather::Weather;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::phenology::climatology::Climatology;
-use crate::domain::season::Season;
+use crate::domain::season::{Season, WeatherFiles};
 use crate::store::kept_estimates::{self, Key, WeatherFound};
 use crate::store::places::Places;
 use chrono::{DateTime, NaiveDate, Utc};
@@ -34,6 +34,8 @@ pub struct Known {
     /// Are the hours in it?
     hours_read: bool,
     found: WeatherFound,
+    /// The weather files the season named when they were read.
+    named: WeatherFiles,
     /// What the estimates of the season as it was opened hang on.
     opened: Key,
     past: Option<Climatology>,
@@ -63,6 +65,7 @@ impl Known {
             weather,
             hours_read: false,
             found,
+            named: season.weather.clone(),
             opened: key,
             past: None,
             latest: kept.map(|estimates| Latest {
@@ -144,6 +147,14 @@ impl Known {
 
     /// The estimates of a season on a day; `None` where they are worked out beside the board.
     pub fn estimates(&mut self, season: &Season, beside: &Beside, when: When) -> Option<Estimates> {
+        // Files brought in, left out or taken back: what was read is of other ones.
+        if self.named != season.weather {
+            self.named.clone_from(&season.weather);
+            self.found = self.source.found(season);
+            self.weather = None;
+            self.hours_read = false;
+            self.past = None;
+        }
         let key = Key::of(season, when.today, &self.found);
         if let Some(known) = self.latest.as_ref().filter(|latest| latest.key == key) {
             return Some(known.estimates.clone());

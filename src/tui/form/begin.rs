@@ -84,9 +84,16 @@ impl Form {
             Field::new(
                 "weather",
                 "Weather",
-                "a file of daily temperatures (date, tmin_c, tmax_c); may stay empty",
+                "a file of daily temperatures, any table; may stay empty",
                 Kind::Text,
                 "",
+            ),
+            Field::new(
+                "history",
+                "Past weather",
+                "left and right change it; fetching sends the place, rounded to 0.1°, to the POWER archive of NASA",
+                Kind::Choice(history_choices()),
+                "no",
             ),
         ];
         Self::new(
@@ -131,8 +138,18 @@ impl Form {
             trees: self.text("trees"),
             leaf_drop: self.optional("leaf_drop"),
             weather: self.optional("weather"),
+            history: self.choice("history") == "yes",
         }))]
     }
+}
+
+fn history_choices() -> Vec<(String, String)> {
+    [
+        ("no", "do not fetch; nothing is sent"),
+        ("yes", "fetch the weather of this place since 1981"),
+    ]
+    .map(|(k, w)| (k.to_owned(), w.to_owned()))
+    .to_vec()
 }
 
 /// Checks trees as they are written, and says them in full.

@@ -120,6 +120,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         | Purpose::NotSaved
         | Purpose::EndReentry(_)
         | Purpose::QuietenHere(_)
+        | Purpose::Weather(_)
         | Purpose::Sheet => return None,
     })
 }

@@ -41,6 +41,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "swell",     C::ShowSwell, "S",        "",      "go to the swell screen"),
     row(Everywhere, "hours",     C::ShowHours, "H",        "",      "go to the hours screen: which hours are fit for the spray"),
     row(Everywhere, "fetch",     C::Fetch,     "F",        "",      "fetch the forecast, beside the board"),
+    row(Everywhere, "bring-weather", C::BringWeather, "I", "",      "bring in a weather file: any table of days or hours, looked at first"),
     row(Everywhere, "begin",     C::Begin,     "A",        "",      "begin a season of your own"),
     row(Everywhere, "tour",      C::Tour,      "T",        "",      "a tour of five steps; again ends it"),
     row(Everywhere, "search",    C::Find,      "/",        "",      "find words in the cards or lines here"),

@@ -38,6 +38,10 @@ impl Loop<'_> {
                 };
                 self.happen(Event::News(news));
             }
+            Effect::Table(ask) => {
+                let answer = self.host.table(&self.model.season, &ask);
+                self.happen(Event::Table(answer));
+            }
             Effect::Review => {
                 let now = self.host.now();
                 let review = self.host.review(&self.model.season, now).map(Box::new);

@@ -53,7 +53,7 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     let rows = if many {
         area.height
     } else {
-        u16::try_from(shown.len()).unwrap_or(1) + 7
+        u16::try_from(shown.len() + form.about.len()).unwrap_or(1) + 7
     };
     let inside = canvas.window(centred(area, columns, rows), &form.title);
     if inside.height == 0 || inside.width < 8 {
@@ -61,7 +61,19 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     }
     // Below the fields: one line "keep", one blank, two of help.
     let foot = 4.min(inside.height.saturating_sub(1));
-    let list = Rect::new(inside.x, inside.y, inside.width, inside.height - foot);
+    // What it is about gives way to the fields where there is no room for both.
+    let wanted = u16::try_from(form.about.len()).unwrap_or(u16::MAX);
+    let fields = u16::try_from(shown.len()).unwrap_or(u16::MAX);
+    let head = wanted.min((inside.height - foot).saturating_sub(fields));
+    for (y, line) in (inside.y..inside.y + head).zip(&form.about) {
+        canvas.put(inside.x, y, inside.width, line, Tone::Plain);
+    }
+    let list = Rect::new(
+        inside.x,
+        inside.y + head,
+        inside.width,
+        inside.height - foot - head,
+    );
     // Room for the longest name, and for what is written beside it.
     let longest = shown.iter().map(|(_, f)| text::width(&f.label) + 3).max();
     let labels = u16::try_from(longest.unwrap_or(0))
