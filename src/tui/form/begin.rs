@@ -90,7 +90,7 @@ impl Form {
             ),
             Field::new(
                 "history",
-                "Past weather",
+                "Since 1981",
                 "left and right change it; fetching sends the place, rounded to 0.1°, to the POWER archive of NASA",
                 Kind::Choice(history_choices()),
                 "no",

@@ -8,7 +8,7 @@ use crate::tui::host::{TableAsk, TableSeen};
 /// Columns of the form that its lines may fill.
 const WIDTH: usize = 72;
 /// Rows shown of the file.
-const ROWS: usize = 4;
+const ROWS: usize = 2;
 
 /// Fields that choose a column.
 const COLUMNS: [(&str, &str, &str); 5] = [
@@ -152,7 +152,8 @@ impl Form {
     }
 }
 
-/// Lines above the fields: the first rows, then what was understood.
+/// Lines above the fields: the first rows, then what was understood. What is asked about most
+/// comes first, for windows without room for all of it.
 fn about(seen: &TableSeen) -> Vec<String> {
     let mut lines = Vec::new();
     let cut = |text: &str| text.chars().take(WIDTH).collect::<String>();
@@ -162,10 +163,12 @@ fn about(seen: &TableSeen) -> Vec<String> {
     for row in seen.rows.iter().take(ROWS) {
         lines.push(cut(&row.join(" | ")));
     }
-    lines.push(String::new());
-    for line in seen.lines.iter().take(8) {
+    let first = ["unit:", "days:"];
+    let is_first = |l: &&String| first.iter().any(|f| l.starts_with(f));
+    let understood = seen.lines.iter().filter(is_first);
+    let rest = seen.lines.iter().filter(|l| !is_first(l));
+    for line in understood.chain(rest).take(8) {
         lines.extend(crate::tui::text::wrap(line.trim(), WIDTH));
     }
-    lines.push(String::new());
     lines
 }
