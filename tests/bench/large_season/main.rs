@@ -13,7 +13,6 @@ use barewood::domain::records;
 use barewood::domain::season::{
     Block, BlockId, PastStage, Season, Task, TaskId, TaskKind, TaskState,
 };
-use barewood::store::weather::ImportOptions;
 use barewood::store::{practice, season_file, season_weather};
 use chrono::{Datelike, Days, Months, NaiveDate};
 use std::fmt::Write as _;
@@ -37,8 +36,12 @@ fn main() {
     for station in 0..STATIONS {
         let file = folder.join(format!("station-{station}.csv"));
         std::fs::write(&file, days_csv(station)).unwrap();
-        let added =
-            season_weather::add(&latest, &folder, &file, &ImportOptions::default()).unwrap();
+        // The days reach to the day practice takes as today.
+        let options = season_weather::AddOptions {
+            anyway: true,
+            ..season_weather::AddOptions::on(practice::today())
+        };
+        let added = season_weather::add(&latest, &folder, &[file], &options).unwrap();
         latest = added.season;
     }
     for back in 0..SEASONS {
