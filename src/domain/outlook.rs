@@ -15,7 +15,7 @@ mod swells;
 pub use asked::{Asked, asked};
 pub use basis::Basis;
 pub use due::{Due, DueTask};
-pub use estimates::{BlockEstimate, Estimates, STAGES, climatology};
+pub use estimates::{BlockEstimate, Estimates, STAGES, climatology, normals};
 pub use ground::{AREAS_NORMAL_WEATHER, Ground};
 pub use past::{AskedAgain, asked_again};
 pub use standing::Standing;

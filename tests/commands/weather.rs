@@ -12,8 +12,13 @@ fn on(home: &Home, args: &[&str]) -> crate::home::Ran {
 fn days(name: &str, home: &Home, low: f64, first: &str, count: usize) {
     let first: chrono::NaiveDate = first.parse().unwrap();
     let mut text = String::from("date,tmin_c,tmax_c\n");
+    // Roughly the months of Zaragoza, moved by what is wanted.
+    let months = [
+        2.0, 3.0, 6.0, 8.0, 12.0, 16.0, 19.0, 19.0, 16.0, 11.0, 6.0, 3.0,
+    ];
     for date in first.iter_days().take(count) {
-        let _ = writeln!(text, "{date},{low},{}", low + 8.0);
+        let low = low + months[chrono::Datelike::month0(&date) as usize];
+        let _ = writeln!(text, "{date},{low},{}", low + 10.0);
     }
     fs::write(home.path().join(name), text).unwrap();
 }

@@ -92,10 +92,10 @@ pub fn add(
     files: &[PathBuf],
     options: &AddOptions,
 ) -> Result<Added, SeasonWeatherError> {
-    let before = load_days(season, folder).ok().and_then(|w| w.daily);
+    let before = load_days(season, folder).daily;
     let orchard = any::Orchard {
         zone: season.orchard.time_zone,
-        monthly_means_c: check::monthly_means_c(season, before.as_ref()),
+        monthly_means_c: check::monthly_means_c(season),
     };
     let mut after = season.clone();
     let mut pieces = Vec::new();
@@ -461,10 +461,10 @@ pub fn see(
     file: &Path,
     options: &AddOptions,
 ) -> Result<Seen, SeasonWeatherError> {
-    let before = load_days(season, folder).ok().and_then(|w| w.daily);
+    let before = load_days(season, folder).daily;
     let orchard = any::Orchard {
         zone: season.orchard.time_zone,
-        monthly_means_c: check::monthly_means_c(season, before.as_ref()),
+        monthly_means_c: check::monthly_means_c(season),
     };
     let import = with_memory(season, file, &options.import);
     let mut seen = Seen::default();

@@ -2,6 +2,7 @@
 //! is there.
 
 use crate::domain::climate::daily::DailySeries;
+use crate::domain::outlook::normals;
 use crate::domain::season::{Orchard, Season};
 use crate::store::weather::any::settle;
 use chrono::Datelike;
@@ -73,25 +74,18 @@ pub fn distance_km(a: (f64, f64), b: (f64, f64)) -> f64 {
     2.0 * 6371.0 * h.clamp(0.0, 1.0).sqrt().asin()
 }
 
-/// Monthly mean temperatures of the season's place, °C, as far as they are known well enough to
-/// judge a file by: those the grower gave, else those of the days that are there.
-pub fn monthly_means_c(season: &Season, daily: Option<&DailySeries>) -> Option<[f64; 12]> {
-    if let Some(given) = &season.weather.normals
-        && given.low.len() == 12
-        && given.high.len() == 12
+/// Monthly mean temperatures of the season's place, °C: those the grower gave, else the area's
+/// normal weather.
+pub fn monthly_means_c(season: &Season) -> Option<[f64; 12]> {
+    let normals = normals(season);
+    let mut means = [0.0; 12];
+    for (mean, (low, high)) in means
+        .iter_mut()
+        .zip(normals.tmin_c.iter().zip(&normals.tmax_c))
     {
-        let mut means = [0.0; 12];
-        for (mean, (low, high)) in means.iter_mut().zip(given.low.iter().zip(&given.high)) {
-            *mean = f64::midpoint(low.c(), high.c());
-        }
-        return Some(means);
+        *mean = f64::midpoint(*low, *high);
     }
-    let means = month_means(daily?);
-    let whole: Vec<f64> = means
-        .iter()
-        .filter_map(|m| m.filter(|(_, days)| *days >= 20).map(|(mean, _)| mean))
-        .collect();
-    whole.try_into().ok()
+    Some(means)
 }
 
 /// Monthly means of a record with the days each is of.

@@ -183,7 +183,7 @@ fn daily_files_of_every_kind_are_read_rightly() {
         match bring(names, options.clone()) {
             Err(why) => wrong.push(format!("{names:?} refused: {why}")),
             Ok(brought) => {
-                let read = load_days(&brought.season, brought.folder.path()).unwrap();
+                let read = load_days(&brought.season, brought.folder.path());
                 let Some(days) = read.daily else {
                     wrong.push(format!("{names:?} gave no days\n{}", brought.account));
                     continue;
@@ -293,7 +293,7 @@ fn files_of_hours_and_minutes_become_hours_and_days() {
                 continue;
             }
         };
-        let weather = load(&brought.season, brought.folder.path(), None).unwrap();
+        let weather = load(&brought.season, brought.folder.path(), None);
         let hourly = weather.hourly.unwrap();
         for hour in [1, 6, 13, 20, 30] {
             let at: DateTime<Utc> = "2026-01-10T05:00:00Z".parse().unwrap();
@@ -328,7 +328,7 @@ fn typical_years_are_told_from_records() {
     for (name, expected) in [("typical.epw", -1.5), ("typical_pvgis.csv", 1.5)] {
         let brought = bring(&[name], ImportOptions::default()).unwrap_or_else(|e| panic!("{e}"));
         assert!(brought.season.weather.daily.is_empty(), "{name}: no record");
-        let weather = load(&brought.season, brought.folder.path(), None).unwrap();
+        let weather = load(&brought.season, brought.folder.path(), None);
         assert!(weather.daily.is_none(), "{name}");
         let hour = weather
             .hourly
@@ -423,10 +423,7 @@ fn the_climate_of_the_place_settles_a_unit_that_nothing_names() {
         let into = tempfile::tempdir().unwrap();
         let added = add(&season, into.path(), &[file], &AddOptions::on(today()))
             .unwrap_or_else(|e| panic!("{name}: {e}"));
-        let days = load_days(&added.season, into.path())
-            .unwrap()
-            .daily
-            .unwrap();
+        let days = load_days(&added.season, into.path()).daily.unwrap();
         let (low, high) = days.day("2025-07-04".parse().unwrap()).unwrap();
         assert!(
             (low - 17.0).abs() < 0.5 && (high - 26.0).abs() < 0.5,
@@ -501,7 +498,11 @@ fn a_forecast_for_another_place_stops_too() {
     assert!(said.to_string().contains("km from the orchard"), "{said}");
     let here = bring("here.json", document(-77.6, 43.2)).unwrap();
     assert_eq!(here.season.weather.forecast, ["here.forecast.json"]);
-    assert!(here.account.contains("14 km from the orchard"), "{}", here.account);
+    assert!(
+        here.account.contains("14 km from the orchard"),
+        "{}",
+        here.account
+    );
     // In the envelope of the program that saved it.
     let wrapped = format!("{{\"data\":{}}}", document(-77.6, 43.2));
     assert!(bring("wrapped.json", wrapped).is_ok());
@@ -525,10 +526,7 @@ fn a_file_of_the_same_name_never_replaces_and_days_are_joined() {
     .unwrap();
     let second = add(&first.season, folder.path(), &[long], &options).unwrap();
     assert_eq!(fs::read(folder.path().join("garden.days")).unwrap(), before);
-    let days = load_days(&second.season, folder.path())
-        .unwrap()
-        .daily
-        .unwrap();
+    let days = load_days(&second.season, folder.path()).daily.unwrap();
     let day = |d: &str| days.day(d.parse().unwrap());
     assert_eq!(day("2025-01-01"), Some((-8.0, 1.0)), "what was there stays");
     assert_eq!(day("2026-07-04"), Some((18.0, 27.0)));
@@ -575,7 +573,7 @@ fn own_beats_station_beats_archive_whatever_the_order() {
         season = add(&season, folder.path(), &[path], &options)
             .unwrap()
             .season;
-        let days = load_days(&season, folder.path()).unwrap().daily.unwrap();
+        let days = load_days(&season, folder.path()).daily.unwrap();
         days.day("2026-01-10".parse().unwrap()).unwrap().0
     };
     assert_eq!(file("own.csv", 1.0, WeatherKind::Own), 1.0);
@@ -594,7 +592,7 @@ fn days_after_today_are_a_forecast() {
     )
     .unwrap();
     let added = add(&season(), folder.path(), &[path], &AddOptions::on(today())).unwrap();
-    let weather = load(&added.season, folder.path(), None).unwrap();
+    let weather = load(&added.season, folder.path(), None);
     assert_eq!(weather.daily.unwrap().last(), Some(today()));
     assert_eq!(weather.forecast.unwrap().last(), today().succ_opt());
     assert!(
@@ -626,10 +624,7 @@ fn what_was_said_of_a_file_is_remembered_by_its_name() {
         &AddOptions::on(today()),
     )
     .unwrap();
-    let days = load_days(&second.season, folder.path())
-        .unwrap()
-        .daily
-        .unwrap();
+    let days = load_days(&second.season, folder.path()).daily.unwrap();
     assert_eq!(days.day("2026-04-04".parse().unwrap()), Some((0.0, 6.0)));
     // The longer file has every day of the shorter one, which therefore steps back.
     assert_eq!(second.season.weather.daily.len(), 1);
