@@ -285,6 +285,7 @@ pub fn season() -> Season {
                 bbch: 0,
                 blocks: vec![BlockId::from("peach")],
                 note: Some("ten shoots looked at".to_owned()),
+                photo: None,
             },
             Reading::DegreeDays {
                 date: day(2026, 11, 24),
@@ -385,6 +386,7 @@ pub fn estimates(season: &Season) -> Estimates {
                 swell: bell(middle, 9.0),
                 burst: bell(middle + TimeDelta::days(14), 10.0),
                 bloom: bell(middle + TimeDelta::days(40), 11.0),
+                seen: None,
             }
         })
         .collect();

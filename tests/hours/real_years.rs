@@ -288,7 +288,7 @@ fn a_week_of_seattle_as_read_by_hand() {
     let by_hand = [
         (8, "xxxxxxxx"),
         (9, "xxxxxxxx"),
-        (10, "xxxxx???"),
+        (10, "xxxxxx??"),
         (11, "xxxxxxxx"),
         (12, "xx??????"),
         (13, "xxxxxxxx"),
@@ -325,6 +325,7 @@ fn swells(year: i32, month: u32, day: u32) -> Estimates {
             swell: sure(month, day),
             burst: sure(4, 1),
             bloom: sure(4, 10),
+            seen: None,
         }],
         ..Estimates::default()
     }

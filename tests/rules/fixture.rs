@@ -44,6 +44,7 @@ pub fn estimate(block: &str) -> BlockEstimate {
         swell: even("2027-02-20", 20),
         burst: even("2027-03-06", 20),
         bloom: even("2027-03-20", 20),
+        seen: None,
     }
 }
 
@@ -169,7 +170,8 @@ pub fn season() -> Season {
             latitude: 45.0,
             longitude: -93.0,
             elevation: None,
-            time_zone: Zone::UTC,
+            // East of the Rocky Mountains, as the place is.
+            time_zone: "America/Chicago".parse::<Zone>().unwrap(),
             units: UnitSystem::Us,
             tolerance: percent(10.0),
             guard_days: 5,

@@ -12,6 +12,7 @@ use super::verdict::rain;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::outlook::Estimates;
+use crate::domain::risk;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, EditError};
 use crate::domain::season::{Material, Season, Task, TaskId, TaskState, UnitSystem};
@@ -105,10 +106,7 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
             .filter(|&i| air.provenance(i) != Some(Provenance::Observed) && mm(i).is_finite())
             .map(mm)
             .sum(),
-        first_after_h: run
-            .clone()
-            .position(|i| mm(i) >= WETTING_MM)
-            .map(|p| p + before),
+        first_after_h: first_wetting(run.clone().map(mm)).map(|p| p + before),
         most_mm_per_h: run
             .clone()
             .map(mm)
@@ -119,6 +117,26 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
             .then(|| air.drying_from(run.start).likely_h)
             .flatten(),
     }
+}
+
+/// The hour from which rain has wetted: a drizzle of less than a gauge shows in an hour is summed
+/// until it does; hours without any begin the sum anew.
+fn first_wetting(hours_mm: impl Iterator<Item = f64>) -> Option<usize> {
+    let (mut sum, mut began) = (0.0, 0);
+    for (hour, mm) in hours_mm.enumerate() {
+        if !mm.is_finite() || mm <= 0.0 {
+            sum = 0.0;
+            continue;
+        }
+        if sum <= 0.0 {
+            began = hour;
+        }
+        sum += mm;
+        if sum >= WETTING_MM {
+            return Some(began);
+        }
+    }
+    None
 }
 
 /// Judges whether a material held.
@@ -185,8 +203,12 @@ pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdi
             i if i >= 1.0 => Held::Partly,
             _ => Held::Yes,
         };
+        let (least, most) = risk::copper_left(since.total_mm);
+        let left = |share: f64| (share * 100.0).round();
         let because = format!(
-            "{amount}; copper on bare wood holds far better than on leaves, so this is a hint"
+            "{amount}; between {} and {} % of it may be left: copper on bare wood holds far better than on leaves, so this is a hint",
+            left(least),
+            left(most)
         );
         return say(held, true, because, &sources::COPPER_ON_WOOD);
     }

@@ -28,12 +28,52 @@ pub struct BlockEstimate {
     pub burst: StageDate,
     /// When the first flowers open.
     pub bloom: StageDate,
+    /// The furthest stage seen this season and the day of the look: a fact.
+    #[serde(default)]
+    pub seen: Option<(NaiveDate, u8)>,
 }
 
 impl BlockEstimate {
-    /// The date of any BBCH stage from swell to bloom, set between its
-    /// neighbours in proportion: a reading of the ladder, not a model.
+    /// The same with what was seen. What was seen has come by the day of the look, and so has
+    /// every stage before it; the stages after it come later; buds seen tight have not swollen
+    /// by that day.
+    #[must_use]
+    pub fn with_looks(mut self, looks: &[BudReading]) -> Self {
+        // Numbers of leaf fall say nothing of next spring's buds.
+        let of_buds = || looks.iter().filter(|l| l.bbch < 90);
+        let open = |l: &&BudReading| (51..90).contains(&l.bbch);
+        self.seen = of_buds()
+            .filter(open)
+            .max_by_key(|l| (l.bbch, std::cmp::Reverse(l.date)))
+            .map(|l| (l.date, l.bbch));
+        let tight = of_buds().filter(|l| l.bbch == 0).map(|l| l.date).max();
+        if let (Some(day), None) = (tight, self.seen) {
+            self.swell = self.swell.after(day);
+            self.burst = self.burst.after(day);
+            self.bloom = self.bloom.after(day);
+        }
+        self.swell = self.held(51, self.swell.clone());
+        self.burst = self.held(53, self.burst.clone());
+        self.bloom = self.held(61, self.bloom.clone());
+        self
+    }
+
+    /// A date of a stage held to what was seen.
+    fn held(&self, bbch: u8, date: StageDate) -> StageDate {
+        match self.seen {
+            Some((day, seen)) if bbch <= seen => date.come_by(day),
+            Some((day, _)) => date.after(day),
+            None => date,
+        }
+    }
+
+    /// The date of any BBCH stage from swell to bloom, set between its neighbours in proportion: a
+    /// reading of the ladder, not a model; what was seen rules.
     pub fn at_bbch(&self, bbch: u8) -> StageDate {
+        self.held(bbch.max(51), self.on_the_ladder(bbch))
+    }
+
+    fn on_the_ladder(&self, bbch: u8) -> StageDate {
         let (swell, burst, bloom) = (&self.swell, &self.burst, &self.bloom);
         match bbch {
             0..=51 => swell.clone(),
@@ -140,7 +180,9 @@ impl Estimates {
         let normals = normals(season);
         // Blocks whose leaves fell on one day and that share their readings share a season.
         let mut groups: Vec<(Facts, Vec<&Block>)> = Vec::new();
-        for block in &season.blocks {
+        // A kind without a published date has no estimate before its grower has seen dates.
+        let asked = |b: &&Block| b.species.has_estimate() || !b.past.is_empty();
+        for block in season.blocks.iter().filter(asked) {
             let facts = Facts {
                 leaf_drop: season.leaf_drop(block).0,
                 readings: degree_days(season, block, today),
@@ -184,12 +226,14 @@ impl Estimates {
         }
         let blocks = season.blocks.iter().filter_map(|block| {
             let [swell, burst, bloom] = answers.get(&block.id)?.each_ref();
-            Some(BlockEstimate {
+            let estimate = BlockEstimate {
                 block: block.id.clone(),
                 swell: swell.date.clone(),
                 burst: burst.date.clone(),
                 bloom: bloom.date.clone(),
-            })
+                seen: None,
+            };
+            Some(estimate.with_looks(&buds(season, block, today)))
         });
         Self {
             blocks: blocks.collect(),
@@ -298,6 +342,7 @@ mod tests {
             swell: ramp("2027-02-10", 17, 1.0),
             burst: burst.clone(),
             bloom: bloom.clone(),
+            seen: None,
         };
         for bbch in 54..=60 {
             let stage = e.at_bbch(bbch);

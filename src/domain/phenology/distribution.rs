@@ -161,6 +161,41 @@ impl StageDate {
             .unwrap_or(first_unsafe)
     }
 
+    /// The same where it is known to have come by a day: what lay later lies on that day.
+    #[must_use]
+    pub fn come_by(&self, day: NaiveDate) -> Self {
+        let first = self.first.min(day);
+        let by_day = first
+            .iter_days()
+            .take_while(|d| *d <= day)
+            .map(|d| if d == day { 1.0 } else { self.chance_by(d) });
+        Self::new(first, by_day)
+    }
+
+    /// The same where it is known not to have come by a day; where all of it lay before, the day
+    /// after.
+    #[must_use]
+    pub fn after(&self, day: NaiveDate) -> Self {
+        let before = self.chance_by(day);
+        let next = day.succ_opt().unwrap_or(day);
+        let left = 1.0 - before;
+        if before <= 0.0 {
+            return self.clone();
+        }
+        if left <= 1e-9 {
+            return Self::from_weights(next, &[1.0]);
+        }
+        let by_day: Vec<f64> = self
+            .by_days()
+            .filter(|(d, _)| *d > day)
+            .map(|(_, by)| (by - before) / left)
+            .collect();
+        if by_day.is_empty() {
+            return Self::from_weights(next, &[1.0]);
+        }
+        Self::new(next, by_day)
+    }
+
     /// Continuous ranked probability score against the day seen, in days: 0 is perfect, and for a
     /// single date it is the distance (Gneiting & Raftery 2007, J. Am. Stat. Assoc. 102:359–378;
     /// from memory).
@@ -228,6 +263,23 @@ mod tests {
         assert_eq!(d.last_safe(0.1, 0), day(2024, 2, 25));
         assert_eq!(d.last_safe(0.1, 3), day(2024, 2, 22));
         assert_eq!(d.last_safe(0.0, 0), day(2024, 2, 24));
+    }
+
+    #[test]
+    fn a_look_is_a_fact() {
+        let d = flat();
+        let seen = day(2024, 2, 27);
+        let come = d.come_by(seen);
+        assert_abs_diff_eq!(come.chance_by(seen), 1.0);
+        let before = seen.pred_opt().unwrap();
+        assert_abs_diff_eq!(come.chance_by(before), d.chance_by(before), epsilon = 1e-9);
+        let not_yet = d.after(seen);
+        assert_abs_diff_eq!(not_yet.chance_by(seen), 0.0);
+        assert!(not_yet.p50() > d.p50() || d.p50() > seen);
+        // All of it lay before: the day after, and never a gap.
+        let late = day(2025, 1, 1);
+        assert_eq!(d.after(late).p50(), day(2025, 1, 2));
+        assert_abs_diff_eq!(d.come_by(day(2023, 1, 1)).chance_by(day(2023, 1, 1)), 1.0);
     }
 
     #[test]

@@ -34,6 +34,10 @@ pub enum Reading {
         blocks: Vec<BlockId>,
         /// What was seen.
         note: Option<String>,
+        /// A picture of it: a path, from the season's folder where it is not absolute. It is
+        /// shown as text and never opened.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        photo: Option<String>,
     },
 }
 
@@ -42,6 +46,14 @@ impl Reading {
     pub fn date(&self) -> NaiveDate {
         match self {
             Self::DegreeDays { date, .. } | Self::Buds { date, .. } => *date,
+        }
+    }
+
+    /// The picture of a look at the buds.
+    pub fn photo(&self) -> Option<&str> {
+        match self {
+            Self::Buds { photo, .. } => photo.as_deref(),
+            Self::DegreeDays { .. } => None,
         }
     }
 

@@ -10,8 +10,10 @@ use crate::domain::season::{
 use crate::domain::units::{Temperature, TemperatureUnit, Volume, VolumeUnit, shown};
 use chrono::NaiveDate;
 
-const SPRAYERS: [(&str, SprayerKind); 5] = [
+const SPRAYERS: [(&str, SprayerKind); 7] = [
     ("hand", SprayerKind::Hand),
+    ("hose-end", SprayerKind::HoseEnd),
+    ("cart", SprayerKind::Cart),
     ("backpack", SprayerKind::Backpack),
     ("handgun", SprayerKind::Handgun),
     ("airblast", SprayerKind::Airblast),
@@ -212,6 +214,7 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
             bbch: s.need("bbch", s.bbch("bbch"), 0, "51"),
             blocks: blocks(s),
             note: s.text("note"),
+            photo: s.text("photo"),
         }
     } else {
         let date = day(s, "date");

@@ -246,6 +246,7 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
 
 fn reading_words(model: &Model, reading: &Reading) -> String {
     let (Reading::DegreeDays { blocks, note, .. } | Reading::Buds { blocks, note, .. }) = reading;
+    let photo = reading.photo().map(|p| format!(" photo: {p}"));
     let names: Vec<&str> = blocks
         .iter()
         .map(|id| {
@@ -271,5 +272,9 @@ fn reading_words(model: &Model, reading: &Reading) -> String {
         ),
         Reading::Buds { bbch, .. } => format!("buds: BBCH {bbch}, {}", stage_words(*bbch)),
     };
-    format!("{}: {what}, {place}{note}", words::full_day(reading.date()))
+    format!(
+        "{}: {what}, {place}{note}{}",
+        words::full_day(reading.date()),
+        photo.unwrap_or_default()
+    )
 }
