@@ -19,17 +19,21 @@ mod finish;
 pub mod hindcast;
 mod hindcast_command;
 mod hours;
+mod kept_calendar;
 mod mix;
 mod move_task;
 mod open;
 mod plan;
 mod read;
 mod review;
+mod schema;
 mod season_at;
+mod sheet;
 mod shell;
 mod start;
 mod start_ask;
 mod swell;
+mod take;
 mod weather;
 
 pub use args::{Cli, Command};
@@ -37,7 +41,8 @@ pub use exit::{Exit, Failure};
 
 use crate::report::printed;
 use crate::store::log::Log;
-use clap::Parser;
+use clap::{CommandFactory as _, Parser};
+use clap_complete::CompleteEnv;
 use std::ffi::OsString;
 use std::io::Write;
 
@@ -47,6 +52,9 @@ pub fn run(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> i32 {
+    if std::env::var_os(shell::COMPLETE).is_some() {
+        return completed(args, err);
+    }
     let cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(problem) => {
@@ -85,6 +93,19 @@ pub fn run(
     code
 }
 
+/// Answers a shell that asks what may come next on its line.
+fn completed(args: impl IntoIterator<Item = OsString>, err: &mut dyn Write) -> i32 {
+    let here = std::env::current_dir().ok();
+    let asked = CompleteEnv::with_factory(Cli::command).var(shell::COMPLETE);
+    match asked.try_complete(args, here.as_deref()) {
+        Ok(_) => 0,
+        Err(problem) => {
+            let _ = write!(err, "{}", problem.render());
+            2
+        }
+    }
+}
+
 /// Runs the command; a plain answer takes the form asked for on its way out.
 fn answered(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
     let (ascii, pages) = (cli.ascii, cli.pages);
@@ -115,7 +136,7 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
     let open = || Cli::try_parse_from(["barewood", "open"]).ok()?.command;
     let command = cli.command.or_else(open);
     match command.unwrap_or(Command::Open(args::OpenArgs::default())) {
-        Command::Open(args) => open::run(&at, &args, cli.ascii),
+        Command::Open(args) => open::run(&at, &args, cli.ascii, out),
         Command::Start(args) => start::run(&at, &args, out),
         Command::Plan(args) => plan::run(&at, &args, out),
         Command::Due(args) => due::run(&at, &args, out),
@@ -128,15 +149,18 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),
         Command::Mix(args) => mix::run(&at, &args, out),
+        Command::Sheet(args) => sheet::run(&at, &args, out),
         Command::Shed(_) => mix::shed(&at, out),
         Command::Buy(args) => mix::buy(&at, &args, out),
         Command::Coverage(args) => mix::coverage(&at, &args, out),
         Command::Review(args) => review::run(&at, &args, out),
+        Command::Take(args) => take::run(&at, &args, out),
         Command::History(args) => review::history(&at, &args, out),
         Command::Export(args) => export::run(&at, &args, out),
         Command::Reenter(args) => finish::reenter(&at, &args, out),
         Command::Hindcast(args) => hindcast_command::run(&args, out),
         Command::Weather(args) => weather::run(&at, &args, out),
+        Command::Schema(args) => schema::run(&args, out),
         Command::Shell(args) => shell::run(&args, out),
     }
 }

@@ -4,7 +4,8 @@
 //! |---|---|
 //! | [`climate`] | daily and hourly weather, the sun, the hourly curve between extremes |
 //! | [`units`] | a type per quantity, parsed from and written as people write it |
-//! | [`zone`], [`place`] | the clock of a place; places by name |
+//! | [`zone`], [`country`] | the clock of a place; the country and state it lies in |
+//! | [`place`] | places by name |
 //! | [`hours`] | fit hours: verdicts, drying, windows, rain delay, wash-off |
 //! | [`season`] | the plan's data: orchard, blocks, materials, tasks, readings, records, and pure edits |
 //! | [`phenology`] | degree days, chill, heat, stages, the swell estimate |
@@ -12,6 +13,7 @@
 //! | [`materials`] | kinds of active, starting points, the label field by field |
 //! | [`targets`] | what overwinters, when and by what it can be stopped |
 //! | [`coverage`] | block × target × lane: what is covered, what would close a gap |
+//! | [`risk`] | what rain may have taken, infections, spores and eggs by published models |
 //! | [`mix`] | spray volume, tanks, amounts, order, calibration, buy list |
 //! | [`uses`] | every use of a material on a block, planned or done, looked up once |
 //! | [`window`] | from when to when a spray may be done on a block, for each thing it is for |
@@ -24,6 +26,7 @@
 
 pub mod ascii;
 pub mod climate;
+pub mod country;
 pub mod coverage;
 pub mod fit_hours;
 pub mod harmless;
@@ -37,6 +40,7 @@ pub mod phenology;
 pub mod place;
 pub mod records;
 pub mod review;
+pub mod risk;
 pub mod rules;
 pub mod season;
 pub mod sources;

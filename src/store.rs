@@ -13,10 +13,12 @@
 //! | [`practice`] | the built-in practice season and its invented weather |
 //! | [`places`] | the platform's folders, and which paths a season may name |
 //! | [`starter`] | the file of a new season, with comments |
+//! | [`told`] | what `due` has said, so that it can say what is new |
 //! | [`trail`] | the last versions, so that undo reaches across a restart |
 //! | [`session`] | an open season: read, watch, save, release |
 //! | [`shared_targets`] | the grower's own targets for every season |
 //! | [`merge`] | joins two edits of one season by item and field |
+//! | [`numbered`] | which task stood behind which number in a review that went out |
 //! | [`neighbours`] | other seasons of the same orchard in the same folder |
 //! | [`weather`] | temperature and hourly weather files, and the compact history |
 //! | [`season_weather`] | the files a season names, read and joined |
@@ -31,6 +33,7 @@ pub mod log;
 pub mod mend;
 pub mod merge;
 pub mod neighbours;
+pub mod numbered;
 pub mod places;
 pub mod practice;
 pub mod recovery;
@@ -41,6 +44,7 @@ pub mod session;
 pub mod settings;
 pub mod shared_targets;
 pub mod starter;
+pub mod told;
 pub mod trail;
 mod tree;
 pub mod weather;

@@ -15,6 +15,18 @@ mod shared;
 #[path = "forecast/server.rs"]
 mod server;
 
+#[path = "commands/answers.rs"]
+mod answers;
+
+#[path = "commands/alarms.rs"]
+mod alarms;
+
+#[path = "commands/completing.rs"]
+mod completing;
+
+#[path = "commands/news.rs"]
+mod news;
+
 #[path = "commands/hours.rs"]
 mod hours;
 
@@ -23,6 +35,12 @@ mod home;
 
 #[path = "commands/large.rs"]
 mod large;
+
+#[path = "commands/linear.rs"]
+mod linear;
+
+#[path = "commands/photos.rs"]
+mod photos;
 
 #[path = "commands/plain.rs"]
 mod plain;
@@ -35,6 +53,11 @@ mod records;
 
 #[path = "commands/place.rs"]
 mod place;
+#[path = "commands/schemas.rs"]
+mod schemas;
+
+#[path = "commands/sheets.rs"]
+mod sheets;
 
 #[path = "commands/season.rs"]
 mod season;

@@ -36,22 +36,26 @@ use ratatui::layout::Rect;
 pub const COLOUR: Theme = Theme {
     ascii: false,
     colour: Some(Ground::Dark),
+    sixteen: true,
     look: Look::Calm,
 };
 pub const PLAIN: Theme = Theme {
     ascii: false,
     colour: None,
+    sixteen: true,
     look: Look::Calm,
 };
 pub const ASCII: Theme = Theme {
     ascii: true,
     colour: Some(Ground::Dark),
+    sixteen: true,
     look: Look::Calm,
 };
 
 pub const CONTRAST: Theme = Theme {
     ascii: false,
     colour: Some(Ground::Dark),
+    sixteen: true,
     look: Look::Contrast,
 };
 

@@ -4,16 +4,19 @@
 
 mod rules {
     pub mod aim;
+    pub mod cited;
     pub mod copper;
     pub mod coverage;
     pub mod fixture;
     pub mod frame;
     pub mod generated;
     pub mod label;
+    pub mod near;
     pub mod partners;
     pub mod repeat;
     pub mod slow;
     pub mod timing;
     pub mod trees;
+    pub mod unclear;
     pub mod work;
 }

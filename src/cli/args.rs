@@ -2,10 +2,13 @@
 
 mod command;
 mod finish;
+mod ids;
+mod sheet;
 mod start;
 mod weather;
 
 pub use finish::FinishArgs;
+pub use sheet::{SheetArgs, SheetWhat};
 pub use start::StartArgs;
 pub use weather::{AddArgs, FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
 
@@ -20,6 +23,8 @@ Examples:
   barewood delay second-copper --days 3    move a task after rain, and see what that does
   barewood check --on 2027-02-14           every warning, as of a day
   barewood read degree-days 95 --base 43F --since 2027-01-01
+
+For who tests the estimate itself: barewood hindcast --help
 
 Exit codes: 0 fine; 1 a stop or caution (check and due only); 2 usage or bad input;
 3 could not read or write.
@@ -52,8 +57,8 @@ pub struct Cli {
         env = "BAREWOOD_SEASON"
     )]
     pub season: Option<PathBuf>,
-    /// The day to take as today, for instance 2027-02-14
-    #[arg(long, global = true, value_name = "DATE")]
+    /// The day to take as today: 2027-02-14, "14 feb", sat, +3, -1w
+    #[arg(long, global = true, value_name = "DAY", allow_hyphen_values = true)]
     pub on: Option<String>,
     /// Use ASCII characters only, on the board and in plain answers
     #[arg(long, global = true)]
@@ -78,8 +83,8 @@ pub enum Command {
     Start(StartArgs),
     /// The whole plan as plain text: each lane's tasks, the ribbon of the year, likely swell
     Plan(PlanArgs),
-    /// What is overdue, due today and due in the next seven days
-    Due(Output),
+    /// What is overdue, due today, due in the next seven days, and where to keep out
+    Due(DueArgs),
     /// Every warning, with the numbers behind it; with --records, the records' integrity
     Check(CheckArgs),
     /// When buds will swell, with the range, block by block
@@ -96,6 +101,8 @@ pub enum Command {
     Finish(FinishArgs),
     /// The sheet to take to the shed: volume, tanks, amounts, order, gear, re-entry
     Mix(MixArgs),
+    /// Sheets for others, in English or Spanish: mix, re-entry, neighbours, wall
+    Sheet(SheetArgs),
     /// Materials with what is entered of their labels, sprayers with what was measured on them
     Shed(ShedArgs),
     /// What is short for the sprays still open, and what it costs
@@ -104,6 +111,8 @@ pub enum Command {
     Coverage(CoverageArgs),
     /// The week's review: what changed, is due, at risk, short, and what to look at
     Review(ReviewArgs),
+    /// Take an answer to a numbered review: shown first, then whole or not at all
+    Take(TakeArgs),
     /// Seasons side by side: planned, done, swell estimated and seen
     History(HistoryArgs),
     /// Calendar, tables, a printable page, or everything as JSON
@@ -115,7 +124,10 @@ pub enum Command {
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
     /// Judge the estimate on dates seen in the past, or answer for dates wanted
+    #[command(hide = true)]
     Hindcast(HindcastArgs),
+    /// The JSON Schema of every --json answer
+    Schema(SchemaArgs),
     /// Completions for a shell, and the manual page
     Shell(ShellArgs),
 }
@@ -131,6 +143,20 @@ pub struct Output {
     pub plain: bool,
 }
 
+/// Options of `due`.
+#[derive(Debug, Args)]
+pub struct DueArgs {
+    /// Say only what is new since it was last said this way; say nothing where nothing is
+    #[arg(long, conflicts_with = "json")]
+    pub new: bool,
+    /// Run this command for each new thing, its words on standard input; what fails stays new
+    #[arg(long, value_name = "CMD", conflicts_with = "json")]
+    pub run: Option<String>,
+    /// How to write the answer
+    #[command(flatten)]
+    pub output: Output,
+}
+
 /// Options of `open`.
 #[derive(Debug, Args, Default)]
 pub struct OpenArgs {
@@ -144,6 +170,9 @@ pub struct OpenArgs {
     /// carried the one before (a serial terminal's own speed is known without)
     #[arg(long, value_name = "BITS", env = "BAREWOOD_LINE", value_parser = clap::value_parser!(u32).range(300..))]
     pub line: Option<u32>,
+    /// Say each move and what came of it in a line: no full screen; for screen readers and scripts
+    #[arg(long, conflicts_with_all = ["color", "look", "line"])]
+    pub linear: bool,
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,
@@ -193,7 +222,7 @@ pub struct SwellArgs {
     #[arg(long, default_value = "swell", value_parser = ["swell", "burst", "bloom"])]
     pub stage: String,
     /// Only this block; may be repeated
-    #[arg(long, value_name = "BLOCK")]
+    #[arg(long, value_name = "BLOCK", add = ids::blocks())]
     pub block: Vec<String>,
     /// Also heat week by week, the chance by date, and the dates seen in past seasons
     #[arg(long, conflicts_with = "json")]
@@ -207,6 +236,7 @@ pub struct SwellArgs {
 #[derive(Debug, Args)]
 pub struct MoveArgs {
     /// The task's id
+    #[arg(add = ids::tasks())]
     pub task: String,
     /// The day: 2027-02-14, "14 feb", sat, +3, -1w
     #[arg(allow_hyphen_values = true)]
@@ -220,6 +250,7 @@ pub struct MoveArgs {
 #[derive(Debug, Args)]
 pub struct DelayArgs {
     /// The task's id
+    #[arg(add = ids::tasks())]
     pub task: String,
     /// By how many days
     #[arg(
@@ -271,6 +302,7 @@ pub struct CheckArgs {
 #[derive(Debug, Args)]
 pub struct MixArgs {
     /// The task's id
+    #[arg(add = ids::tasks())]
     pub task: String,
     /// Write a page to print
     #[arg(long)]
@@ -313,9 +345,22 @@ pub struct ReviewArgs {
     /// Write Markdown
     #[arg(long)]
     pub markdown: bool,
+    /// Number what can be answered by a line, for mail; the answer comes back through `take`
+    #[arg(long, conflicts_with_all = ["markdown", "json"])]
+    pub numbered: bool,
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,
+}
+
+/// Options of `take`.
+#[derive(Debug, Args)]
+pub struct TakeArgs {
+    /// The file with the answer to `review --numbered`, or - for standard input
+    pub answer: PathBuf,
+    /// Take it; without this it is only shown
+    #[arg(long)]
+    pub yes: bool,
 }
 
 /// Options of `history`.
@@ -337,6 +382,9 @@ pub struct ExportArgs {
     /// Write to this file instead of standard output
     #[arg(long, value_name = "FILE")]
     pub to: Option<PathBuf>,
+    /// Begin a table with the mark by which spreadsheets know UTF-8 (csv and materials only)
+    #[arg(long)]
+    pub bom: bool,
 }
 
 /// What can be exported.
@@ -358,6 +406,7 @@ pub enum ExportForm {
 #[derive(Debug, Args)]
 pub struct ReenterArgs {
     /// The record's id
+    #[arg(add = ids::records())]
     pub record: String,
     /// Who saw that it was dry
     #[arg(long)]
@@ -390,7 +439,7 @@ pub enum ReadWhat {
         #[arg(long, value_name = "DATE")]
         date: Option<String>,
         /// Only for this block; may be repeated
-        #[arg(long)]
+        #[arg(long, add = ids::blocks())]
         block: Vec<String>,
         /// Where it comes from
         #[arg(long)]
@@ -404,11 +453,17 @@ pub enum ReadWhat {
         #[arg(long, value_name = "DATE")]
         date: Option<String>,
         /// Only for this block; may be repeated
-        #[arg(long)]
+        #[arg(long, add = ids::blocks())]
         block: Vec<String>,
         /// What was seen
         #[arg(long)]
         note: Option<String>,
+        /// A picture of it
+        #[arg(long, value_name = "FILE")]
+        photo: Option<PathBuf>,
+        /// Copy the picture beside the season, named by block, day and stage
+        #[arg(long, requires = "photo")]
+        copy: bool,
     },
     /// Rain in your own gauge: it goes before every file and forecast
     Rain {
@@ -426,12 +481,13 @@ pub enum ReadWhat {
         /// The day; without it, today
         date: Option<String>,
         /// Only for this block; may be repeated
-        #[arg(long)]
+        #[arg(long, add = ids::blocks())]
         block: Vec<String>,
     },
     /// The day a material's label was read
     Label {
         /// The material's id
+        #[arg(add = ids::materials())]
         material: String,
         /// The day; without it, today
         #[arg(long, value_name = "DATE")]
@@ -443,6 +499,7 @@ pub enum ReadWhat {
 #[derive(Debug, Args)]
 pub struct HoursArgs {
     /// The task's id
+    #[arg(add = ids::tasks())]
     pub task: String,
     /// How to write the answer
     #[command(flatten)]
@@ -453,6 +510,7 @@ pub struct HoursArgs {
 #[derive(Debug, Args)]
 pub struct RepeatArgs {
     /// The id of the task that is done
+    #[arg(add = ids::tasks())]
     pub task: String,
 }
 
@@ -479,6 +537,13 @@ pub struct HindcastArgs {
     pub json: bool,
 }
 
+/// Options of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Which one; without it they are listed
+    pub name: Option<String>,
+}
+
 /// Options of `shell`.
 #[derive(Debug, Args)]
 pub struct ShellArgs {
@@ -496,7 +561,11 @@ pub enum ShellWhat {
         shell: clap_complete::Shell,
     },
     /// The manual page
-    Manual,
+    Manual {
+        /// Write the pages of all commands into this folder instead
+        #[arg(long, value_name = "FOLDER")]
+        to: Option<PathBuf>,
+    },
     /// Where files live
     Places,
     /// Every key with the id of its action, for the keys of the settings

@@ -205,6 +205,11 @@ impl Beside {
         }
     }
 
+    /// Tells the board of something that went wrong.
+    pub fn fail(&self, why: String) {
+        self.teller().say(Told::Failed(why));
+    }
+
     /// Reads and works out what is wanted for a season.
     pub fn work(&self, season: &Season, wanted: Wanted) {
         let teller = self.teller();

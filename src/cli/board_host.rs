@@ -10,7 +10,7 @@ use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
 use super::review::review_of;
 use super::season_at::{At, Read, set_back};
-use super::start;
+use super::{kept_calendar, start};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
 use crate::domain::outlook::{Asked, Estimates, asked};
@@ -19,6 +19,7 @@ use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
 use crate::domain::season::{BlockId, Season};
 use crate::domain::zone::Zone;
+use crate::report::calendar::CalendarOf;
 use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
@@ -31,7 +32,8 @@ use crate::tui::host::{
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use curves::curves;
-use keep::{expand, season_text, write_practice_weather};
+pub(super) use keep::expand;
+use keep::{season_text, write_practice_weather};
 use known::{Known, When};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -94,6 +96,30 @@ impl BoardHost {
         let mut known = Known::of(season, self.source(), today);
         known.begin(season, &self.beside, self.when(today));
         self.known = Some(known);
+    }
+
+    /// Writes the calendar that is kept fresh, where one is wished. What goes wrong with it is
+    /// told, and takes nothing from the save.
+    fn refresh_calendar(&self, season: &Season) {
+        let Some(estimates) = self.known.as_ref().and_then(Known::latest) else {
+            return;
+        };
+        let now = self.moment(self.now());
+        let fits = self.known.as_ref().and_then(Known::fits);
+        let fits = fits.map(|fits| fits.renewed(season, now));
+        let of = CalendarOf {
+            season,
+            estimates,
+            fits: fits.as_ref(),
+            made: Utc::now(),
+            before: None,
+        };
+        let put = |file: PathBuf| kept_calendar::put(&file, &kept_calendar::text(&of, Some(&file)));
+        match kept_calendar::wished().map(|file| file.map(put)) {
+            Ok(None | Some(Ok(()))) => {}
+            Ok(Some(Err(why))) => self.beside.fail(why),
+            Err(fault) => self.beside.fail(fault.to_string()),
+        }
     }
 
     fn place(&self) -> String {
@@ -343,6 +369,9 @@ impl Host for BoardHost {
             SaveOutcome::Failed(why) | SaveOutcome::Conflict(why) => format!("NOT SAVED: {why}"),
             _ => format!("saved: {}", session.path().display()),
         });
+        if outcome == SaveOutcome::Saved {
+            self.refresh_calendar(season);
+        }
         outcome
     }
 

@@ -5,7 +5,7 @@ use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::records::{self, Law};
 use crate::domain::rules::Level;
-use crate::report;
+use crate::report::{self, schemas};
 use std::io::Write;
 
 /// Prints every warning; a stop or caution makes the exit code 1.
@@ -19,7 +19,7 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
     }
     let outlook = opened.outlook();
     if args.output.json {
-        writeln!(out, "{}", report::check::json(&opened.season, &outlook)?)?;
+        schemas::CHECK.write(&report::check::json(&opened.season, &outlook)?, out)?;
     } else if args.all {
         write!(out, "{}", report::check::full(&opened.season, &outlook))?;
     } else {
@@ -32,12 +32,13 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
 fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let season = &opened.season;
     if args.output.json {
-        writeln!(out, "{}", report::records::json(season, &[], &Law::ALL)?)?;
+        let laws = Law::of_place(&season.orchard);
+        schemas::RECORDS.write(&report::records::json(season, &[], &laws)?, out)?;
     } else {
         write!(
             out,
             "{}",
-            report::records::text(season, &[], &Law::ALL, opened.now())
+            report::records::text(season, &[], &Law::of_place(&season.orchard), opened.now())
         )?;
     }
     let flawed = !records::integrity(season, &[]).is_empty();

@@ -5,9 +5,8 @@ use super::season_at::At;
 use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
 use crate::report::season_page::{self, HeatAhead, HeatCurve, SeasonPage};
-use crate::report::{calendar, csv_export, outlook_json};
+use crate::report::{csv_export, outlook_json, schemas};
 use crate::store::whole;
-use chrono::Utc;
 use std::io::Write;
 use std::path::Path;
 
@@ -17,15 +16,15 @@ pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Fail
     let table =
         |text: csv::Result<String>| text.map_err(|e| Failure::Write(std::io::Error::other(e)));
     let text = match args.form {
-        ExportForm::Ics => calendar::ics(&opened.season, &opened.estimates, Utc::now()),
+        ExportForm::Ics => opened.calendar(args.to.as_deref()),
         ExportForm::Csv => table(csv_export::records(&opened.season))?,
         ExportForm::Materials => table(csv_export::materials_used(&opened.season))?,
-        ExportForm::Json => outlook_json::json(
+        ExportForm::Json => schemas::OUTLOOK.named(&outlook_json::json(
             &opened.season,
             &opened.estimates,
             &opened.outlook(),
             opened.now(),
-        )?,
+        )?)?,
         ExportForm::Html => {
             let heat = heat(&opened);
             season_page::html(&SeasonPage {
@@ -36,6 +35,16 @@ pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Fail
                 now: opened.now(),
             })
         }
+    };
+    let text = if args.bom {
+        if !matches!(args.form, ExportForm::Csv | ExportForm::Materials) {
+            return Err(Failure::Input(
+                "--bom is for tables only: export csv, export materials".to_owned(),
+            ));
+        }
+        format!("\u{feff}{text}")
+    } else {
+        text
     };
     match &args.to {
         Some(path) => write_file(path, &text)?,

@@ -56,7 +56,10 @@ fn record(
     let ended = clock(args.ended.as_deref(), day, "--ended")?;
     let hours = started.map_or_else(Conditions::default, |from| {
         let to = ended.unwrap_or(from);
-        records::conditions(&opened.weather, &opened.season.orchard, from, to).0
+        let (air, said) = records::conditions(&opened.weather, &opened.season.orchard, from, to);
+        // Nobody read a temperature that the day's extremes make: it is not noted as if.
+        let temperature = air.temperature.filter(|_| said != Some(records::RECKONED));
+        Conditions { temperature, ..air }
     });
     let conditions = Conditions {
         wind: quantity(args.wind.as_deref(), "--wind")?.or(hours.wind),
@@ -78,7 +81,11 @@ fn record(
         &amounts,
         &conditions,
     );
-    let record = with_arguments(prefilled, day, args)?;
+    let mut record = with_arguments(prefilled, day, args)?;
+    // Counted again from the end that was typed; without one from the end of the day.
+    (record.reentry_until, record.reentry_until_dry) = (None, false);
+    let worn = record.gear.is_empty();
+    let offer = records::offer(&opened.season, task, day, opened.now(), &amounts);
     let kept = records::finish(&opened.season, record, opened.today)
         .map_err(|e| Failure::Input(e.to_string()))?;
     let id = kept.record.clone();
@@ -94,6 +101,13 @@ fn record(
     if let Some(dry) = dry {
         writeln!(out, "  re-entry: {dry}")?;
     }
+    if worn && !offer.gear.is_empty() {
+        writeln!(
+            out,
+            "  not noted: gear; the label asks for {} (say what was worn with --gear)",
+            offer.gear.join(", ")
+        )?;
+    }
     for line in missing(&opened.season, &id) {
         writeln!(out, "  missing: {line}")?;
     }
@@ -102,11 +116,12 @@ fn record(
 
 /// What the law asks for and the record lacks: listed, not blocking.
 fn missing(season: &Season, id: &RecordId) -> Vec<String> {
+    let laws = Law::of_place(&season.orchard);
     season
         .records
         .iter()
         .filter(|r| &r.id == id)
-        .flat_map(|r| records::missing(r, &Law::ALL))
+        .flat_map(|r| records::missing(r, &laws))
         .filter(records::Missing::is_law)
         .map(|m| format!("{} ({})", m.element, m.regulation()))
         .collect()

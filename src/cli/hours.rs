@@ -8,6 +8,7 @@ use crate::domain::fit_hours::NextHours;
 use crate::domain::hours::washoff;
 use crate::domain::season::TaskKind;
 use crate::report::hours::{HoursReport, json, text};
+use crate::report::schemas;
 use std::io::Write;
 
 /// Prints a spray's hours, its windows, and what is asked of an hour.
@@ -50,7 +51,7 @@ pub fn run(at: &At, args: &HoursArgs, out: &mut dyn Write) -> Result<Exit, Failu
         units: opened.season.orchard.units,
     };
     if args.output.json {
-        writeln!(out, "{}", json(&report)?)?;
+        schemas::HOURS.write(&json(&report)?, out)?;
     } else {
         if let Some(fetched) = &opened.weather.fetched {
             writeln!(

@@ -6,7 +6,7 @@ use super::season_at::At;
 use super::{Exit, Failure};
 use crate::domain::coverage;
 use crate::domain::mix::{self, buy};
-use crate::report::{self, mix_sheet};
+use crate::report::{self, mix_sheet, schemas};
 use std::io::Write;
 
 /// Prints the mix sheet of a task.
@@ -25,7 +25,7 @@ pub fn run(at: &At, args: &MixArgs, out: &mut dyn Write) -> Result<Exit, Failure
         opened.today,
     );
     if args.output.json {
-        writeln!(out, "{}", mix_sheet::json(&sheet)?)?;
+        schemas::MIX.write(&mix_sheet::json(&sheet)?, out)?;
     } else if args.html {
         write!(out, "{}", mix_sheet::html(&sheet))?;
     } else {
@@ -39,7 +39,7 @@ pub fn buy(at: &At, args: &BuyArgs, out: &mut dyn Write) -> Result<Exit, Failure
     let opened = at.look()?;
     let list = buy::list(&opened.season, opened.today);
     if args.output.json {
-        writeln!(out, "{}", serde_json::to_string_pretty(&list)?)?;
+        schemas::BUY.write(&serde_json::to_string(&list)?, out)?;
     } else {
         write!(out, "{}", report::buy::text(&list))?;
     }
@@ -53,7 +53,7 @@ pub fn coverage(at: &At, args: &CoverageArgs, out: &mut dyn Write) -> Result<Exi
     let grid = coverage::grid(season, estimates, today);
     let proposals = coverage::proposals(season, estimates, today);
     if args.output.json {
-        writeln!(out, "{}", report::coverage::json(&grid, &proposals, today)?)?;
+        schemas::COVERAGE.write(&report::coverage::json(&grid, &proposals, today)?, out)?;
     } else {
         write!(
             out,

@@ -4,22 +4,30 @@ use super::args::{ColourWish, LookWish, OpenArgs};
 use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
+#[cfg(unix)]
 use crate::domain::harmless::steers;
+#[cfg(unix)]
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
 use crate::store::session::Mode;
 use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
+use crate::tui::linear::{self, console::Raw};
+#[cfg(unix)]
 use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
-use std::io::{IsTerminal, Write as _};
+use std::io::{IsTerminal, Write};
 
 /// More lines of stray messages than this are in the log alone.
+#[cfg(unix)]
 const SHOWN_LINES: usize = 10;
 
 /// Opens the board and stays until it ends.
-pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
+pub fn run(at: &At, args: &OpenArgs, ascii: bool, out: &mut dyn Write) -> Result<Exit, Failure> {
+    if args.linear {
+        return line_by_line(at, args, out);
+    }
     let lookup = |name: &str| std::env::var(name).ok();
     if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
         return Err(Failure::Input(why));
@@ -34,19 +42,62 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool) -> Result<Exit, Failure> {
         line: args.line,
         ..Setting::choose(&lookup, wish(args, ascii, &settings))
     };
-    let mode = match (args.read_only, args.take_over) {
-        (true, _) => Mode::ReadOnly,
-        (_, true) => Mode::TakeOver,
-        _ => Mode::Write,
-    };
     let keymap = own_keymap(&settings, places.as_ref())?;
-    let mut host = BoardHost::new(at.clone(), mode, args.practice);
-    let ended = crate::tui::run(&mut host, &setting, keymap);
+    let mut host = BoardHost::new(at.clone(), mode(args), args.practice);
+    full_screen(at, &mut host, &setting, keymap)
+}
+
+#[cfg(unix)]
+fn full_screen(
+    at: &At,
+    host: &mut BoardHost,
+    setting: &Setting,
+    keymap: Keymap,
+) -> Result<Exit, Failure> {
+    let ended = crate::tui::run(host, setting, keymap);
     tell_stray(&at.log, &held::take_strays());
     match ended {
         Ok(exit) => Ok(Exit::Board(exit.code())),
         Err(crate::tui::RunError::Host(why)) => Err(Failure::Input(why)),
         Err(fault) => Err(Failure::Disk(fault.to_string())),
+    }
+}
+
+/// The board needs the terminal of a Unix system: what does the same here is named.
+#[cfg(not(unix))]
+fn full_screen(
+    _at: &At,
+    _host: &mut BoardHost,
+    _setting: &Setting,
+    _keymap: Keymap,
+) -> Result<Exit, Failure> {
+    Err(Failure::Input(
+        "The full-screen board needs a Unix system (Linux, macOS). Here use: barewood open --linear, or the commands: barewood plan, due, review".to_owned(),
+    ))
+}
+
+fn mode(args: &OpenArgs) -> Mode {
+    match (args.read_only, args.take_over) {
+        (true, _) => Mode::ReadOnly,
+        (_, true) => Mode::TakeOver,
+        _ => Mode::Write,
+    }
+}
+
+/// The same board, each move and what came of it in a line.
+fn line_by_line(at: &At, args: &OpenArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let places = Places::find();
+    let settings = match &places {
+        Some(places) => Settings::load(places).map_err(|e| Failure::Input(e.to_string()))?,
+        None => Settings::default(),
+    };
+    let keymap = own_keymap(&settings, places.as_ref())?;
+    let mut host = BoardHost::new(at.clone(), mode(args), args.practice);
+    let raw = Raw::set()?;
+    match linear::run(&mut host, keymap, raw.console(out)) {
+        Ok(()) => Ok(Exit::Fine),
+        Err(linear::RunError::Host(why)) => Err(Failure::Input(why)),
+        Err(linear::RunError::Write(fault)) => Err(Failure::Write(fault)),
     }
 }
 
@@ -71,6 +122,7 @@ fn own_keymap(settings: &Settings, places: Option<&Places>) -> Result<Keymap, Fa
 
 /// What came up while the board was open goes to the log, and its place is shown: to the log
 /// asked for, else to one among the state.
+#[cfg(unix)]
 fn tell_stray(log: &Log, strays: &held::Strays) {
     if strays.is_empty() {
         return;
@@ -122,7 +174,7 @@ fn wish(args: &OpenArgs, ascii: bool, settings: &Settings) -> Wish {
     }
 }
 
-#[cfg(test)]
+#[cfg(all(test, unix))]
 mod tests {
     use super::*;
 

@@ -4,6 +4,7 @@ use super::args::PlanArgs;
 use super::season_at::At;
 use super::{Exit, Failure};
 use crate::report::plan;
+use crate::report::schemas;
 use std::io::Write;
 
 /// Prints every task of every lane, the ribbon of the year and how each kind of tree stands.
@@ -11,7 +12,7 @@ pub fn run(at: &At, args: &PlanArgs, out: &mut dyn Write) -> Result<Exit, Failur
     let opened = at.look()?;
     let (season, outlook) = (&opened.season, opened.outlook());
     if args.output.json {
-        writeln!(out, "{}", plan::json(season, &outlook)?)?;
+        schemas::PLAN.write(&plan::json(season, &outlook)?, out)?;
     } else {
         write!(out, "{}", plan::text(season, &outlook))?;
     }

@@ -1,5 +1,7 @@
 //! `read`: what the grower read or saw.
 
+mod photo;
+
 use super::args::{ReadArgs, ReadWhat};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
@@ -55,6 +57,8 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
             date,
             block,
             note,
+            photo,
+            copy,
         } => {
             let bbch: u8 = bbch.parse().ok().filter(|b| *b <= 99).ok_or_else(|| {
                 Failure::Input(format!(
@@ -65,6 +69,11 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                 opened.day_or_today(date.as_deref())?,
                 opened.block_ids(block)?,
             );
+            let photo = match photo {
+                Some(file) if *copy => Some(photo::copied(&opened, file, date, bbch, &blocks)?),
+                Some(file) => Some(file.display().to_string()),
+                None => None,
+            };
             edit::add_reading(
                 &opened.season,
                 Reading::Buds {
@@ -72,6 +81,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                     bbch,
                     blocks,
                     note: note.clone(),
+                    photo,
                 },
             )
         }

@@ -1,7 +1,7 @@
 //! `review` and `history`: the week, and the seasons side by side.
 
 use super::args::{HistoryArgs, ReviewArgs};
-use super::season_at::At;
+use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
@@ -10,9 +10,11 @@ use crate::domain::mix::buy;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::review::{self, Review, Short, Surroundings};
 use crate::domain::season::Season;
-use crate::report;
+use crate::report::{self, schemas};
 use crate::store::disk::RealDisk;
 use crate::store::neighbours::{self, Neighbours};
+use crate::store::numbered::Numbered;
+use crate::store::places::Places;
 use crate::store::season_weather;
 use crate::store::session::{Mode, Session};
 use chrono::{NaiveDate, NaiveDateTime};
@@ -72,8 +74,10 @@ pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Fail
         opened.fits.as_ref(),
         opened.now(),
     );
-    if args.output.json {
-        writeln!(out, "{}", report::review::json(&opened.season, &review)?)?;
+    if args.numbered {
+        write!(out, "{}", numbered(&opened, &review)?)?;
+    } else if args.output.json {
+        schemas::REVIEW.write(&report::review::json(&opened.season, &review)?, out)?;
     } else if args.markdown {
         write!(out, "{}", report::review::markdown(&opened.season, &review))?;
     } else {
@@ -85,6 +89,29 @@ pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Fail
         writeln!(out, "Marked as reviewed on {}.", opened.today)?;
     }
     Ok(Exit::Fine)
+}
+
+/// The review as a numbered list; which task stands behind which number is kept for the answer.
+fn numbered(opened: &Opened, review: &Review) -> Result<String, Failure> {
+    let outlook = opened.outlook();
+    let ids = report::review::numbered(&opened.season, review, &outlook);
+    let names: Vec<String> = ids.iter().map(ToString::to_string).collect();
+    let code = match (&opened.session, Places::find()) {
+        (Some(session), Some(places)) => Numbered::of(&places, session.path())
+            .keep(&review.today.to_string(), &names)
+            .map_err(|e| {
+                Failure::Disk(format!("The list could not be kept for the answer: {e}"))
+            })?,
+        // Practice leaves no trace, and takes no answer.
+        _ => "practice".to_owned(),
+    };
+    Ok(report::review::numbered_text(
+        &opened.season,
+        review,
+        &outlook,
+        &ids,
+        &code,
+    ))
 }
 
 /// Prints seasons side by side: the files named, else those in the season's own folder.
@@ -110,7 +137,7 @@ pub fn history(at: &At, args: &HistoryArgs, out: &mut dyn Write) -> Result<Exit,
     });
     let rows = history::table(&seasons);
     if args.output.json {
-        writeln!(out, "{}", report::history::json(&rows, &own)?)?;
+        schemas::HISTORY.write(&report::history::json(&rows, &own)?, out)?;
     } else {
         write!(out, "{}", report::history::text(&rows, &own))?;
     }

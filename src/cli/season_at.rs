@@ -1,12 +1,13 @@
 //! Which season a command works on, and as of which day.
 
-use super::Failure;
+use super::{Failure, kept_calendar};
 use crate::domain::climate::weather::Weather;
 use crate::domain::hours::fits::{self, Fits};
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
 use crate::domain::season::edit::EditError;
 use crate::domain::season::{BlockId, Season, TaskId};
 use crate::domain::season::{Calendar, read_day};
+use crate::report::calendar::CalendarOf;
 use crate::store::disk::RealDisk;
 use crate::store::log::Log;
 use crate::store::places::Places;
@@ -171,11 +172,10 @@ impl At {
             .map_err(|e| Failure::from_open(&e))?;
         let season = session.season().clone();
         let weather = load(&season, &session.folder());
-        let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(|| {
-            Utc::now()
-                .with_timezone(&season.orchard.time_zone)
-                .date_naive()
-        });
+        let clock = Utc::now()
+            .with_timezone(&season.orchard.time_zone)
+            .date_naive();
+        let today = self.day_asked(&season, clock)?;
         if self.on.is_none()
             && let Some(words) = set_back(&season, today)
         {
@@ -197,13 +197,26 @@ impl At {
         Ok(Opened::new(read, &self.log))
     }
 
+    /// The day asked for, as people say it: "sat" and "+3" count from the day of the clock.
+    fn day_asked(&self, season: &Season, clock: NaiveDate) -> Result<NaiveDate, Failure> {
+        let Some(text) = self.on.as_deref() else {
+            return Ok(clock);
+        };
+        let calendar = Calendar {
+            today: clock,
+            from: clock,
+            starts: season.starts(),
+        };
+        read_day(text, &calendar).map_err(|e| Failure::Input(format!("--on: {e}")))
+    }
+
     fn practice_without_weather(&self) -> Result<Read, Failure> {
         let mut season = practice::season()
             .map_err(|e| Failure::Input(e.to_string()))?
             .season;
         season.shared_targets = shared_targets::load(&RealDisk, Places::find().as_ref())
             .map_err(|e| Failure::from_open(&e))?;
-        let today = iso_day(self.on.as_deref(), "--on")?.unwrap_or_else(practice::today);
+        let today = self.day_asked(&season, practice::today())?;
         Ok(Read {
             season,
             weather: Weather::default(),
@@ -281,6 +294,20 @@ impl Opened {
         }
     }
 
+    /// The season as a calendar; what an earlier one in that file held and is gone is cancelled.
+    pub fn calendar(&self, before: Option<&Path>) -> String {
+        kept_calendar::text(
+            &CalendarOf {
+                season: &self.season,
+                estimates: &self.estimates,
+                fits: self.fits.as_ref(),
+                made: Utc::now(),
+                before: None,
+            },
+            before,
+        )
+    }
+
     /// The folder the season lives in.
     pub fn folder(&self) -> Result<PathBuf, Failure> {
         self.session
@@ -353,6 +380,10 @@ impl Opened {
             .note(&format!("saved: {}", session.path().display()));
         self.estimates = Estimates::compute(&after, &self.weather, self.today);
         self.season = after;
+        if let Some(file) = kept_calendar::wished()? {
+            let text = self.calendar(Some(&file));
+            kept_calendar::put(&file, &text).map_err(Failure::Disk)?;
+        }
         Ok(())
     }
 }

@@ -1,4 +1,4 @@
-//! `shell`: completions, the manual page, and where files live.
+//! `shell`: completions, the manual pages, and where files live.
 
 use super::args::{Cli, ShellArgs, ShellWhat};
 use super::{Exit, Failure};
@@ -7,7 +7,13 @@ use crate::store::places::Places;
 use crate::store::shared_targets;
 use crate::tui::keymap::{Keymap, names};
 use clap::CommandFactory;
+use clap_complete::Shell;
+use clap_complete::env::{Bash, Elvish, EnvCompleter, Fish, Powershell, Zsh};
 use std::io::Write;
+use std::path::Path;
+
+/// The variable by which a shell asks for completions.
+pub const COMPLETE: &str = "BAREWOOD_COMPLETE";
 
 /// What is promised of the files, for the manual page and the README.
 pub const PROMISES: [&str; 8] = [
@@ -31,15 +37,39 @@ fn manual(out: &mut dyn Write) -> std::io::Result<()> {
     Ok(())
 }
 
+/// One page a command into a folder: `barewood.1`, `barewood-due.1` and so on.
+fn manuals(folder: &Path) -> std::io::Result<()> {
+    std::fs::create_dir_all(folder)?;
+    clap_mangen::generate_to(Cli::command(), folder)?;
+    let mut page = Vec::new();
+    manual(&mut page)?;
+    std::fs::write(folder.join("barewood.1"), page)
+}
+
+/// The script a shell reads: it asks this program, which knows the season's ids.
+fn completions(shell: Shell, out: &mut dyn Write) -> Result<(), Failure> {
+    let script: &dyn EnvCompleter = match shell {
+        Shell::Bash => &Bash,
+        Shell::Elvish => &Elvish,
+        Shell::Fish => &Fish,
+        Shell::PowerShell => &Powershell,
+        Shell::Zsh => &Zsh,
+        other => {
+            return Err(Failure::Input(format!(
+                "there are no completions for {other}; use one of: bash, elvish, fish, powershell, zsh"
+            )));
+        }
+    };
+    Ok(script.write_registration(COMPLETE, "barewood", "barewood", "barewood", out)?)
+}
+
 /// Prints what was asked for.
 pub fn run(args: &ShellArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
-    match args.what {
-        ShellWhat::Completions { shell } => {
-            let mut text = Vec::new();
-            clap_complete::generate(shell, &mut Cli::command(), "barewood", &mut text);
-            out.write_all(&text)?;
-        }
-        ShellWhat::Manual => manual(out)?,
+    match &args.what {
+        ShellWhat::Completions { shell } => completions(*shell, out)?,
+        ShellWhat::Manual { to: None } => manual(out)?,
+        ShellWhat::Manual { to: Some(folder) } => manuals(folder)
+            .map_err(|fault| Failure::Disk(format!("{}: {fault}", folder.display())))?,
         ShellWhat::Keys => {
             let mut scope = None;
             for (binding, keys) in Keymap::standard().rows() {

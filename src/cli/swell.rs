@@ -4,6 +4,7 @@ use super::args::SwellArgs;
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
+use crate::report::schemas;
 use crate::report::swell::{self, pictures};
 use std::io::Write;
 
@@ -59,7 +60,7 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
         &args.block,
     );
     if args.output.json {
-        writeln!(out, "{}", swell::json(opened.today, &rows)?)?;
+        schemas::SWELL.write(&swell::json(opened.today, &rows)?, out)?;
     } else {
         write!(
             out,

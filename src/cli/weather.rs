@@ -8,6 +8,7 @@ use crate::domain::climate::temperature::{Temperature, TemperatureScale};
 use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::phenology::degree_days::{Cutoff, Method};
 use crate::domain::season::{Season, Task, WeatherKind, replan};
+use crate::report::schemas;
 use crate::report::weather_sums::{Sum, SumsRequest, weather_sums};
 use crate::store::season_weather::{self, AddOptions};
 use crate::store::session::Mode;
@@ -277,7 +278,7 @@ fn show(at: &At, args: &ShowArgs, out: &mut dyn Write) -> Result<Exit, Failure> 
                 .map_err(|e| Failure::Input(e.to_string()))?;
             if args.sums.is_none() {
                 if args.output.json {
-                    writeln!(out, "{}", read.report.json())?;
+                    schemas::WEATHER_FILE.write(&read.report.json(), out)?;
                 } else {
                     writeln!(out, "{}", read.report)?;
                 }
@@ -303,7 +304,7 @@ fn show(at: &At, args: &ShowArgs, out: &mut dyn Write) -> Result<Exit, Failure> 
     let request = request(args, latitude)?;
     let table = weather_sums(&daily, &request).map_err(|e| Failure::Input(e.to_string()))?;
     if args.output.json {
-        writeln!(out, "{}", table.json())?;
+        schemas::WEATHER.write(&table.json(), out)?;
     } else {
         write!(out, "{}", table.text())?;
     }

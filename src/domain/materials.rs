@@ -9,7 +9,7 @@ mod crops;
 mod fields;
 mod starters;
 
-pub use active::{Actives, actives_of, named_alike};
+pub use active::{ACTIVE_NAMES, ActiveName, Actives, actives_of, is_known_active, named_alike};
 pub use crops::on_label;
 pub use fields::{LabelField, label_fields};
 pub use starters::{CopperForm, STARTERS, Starter, starter, starters};

@@ -6,6 +6,7 @@
 pub mod buy;
 pub mod calibration;
 pub mod dose;
+pub mod hose_end;
 pub mod measure;
 pub mod order;
 pub mod products;

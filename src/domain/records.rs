@@ -20,12 +20,12 @@ mod undo;
 mod weather;
 
 pub use amounts::amounts;
-pub use conditions::conditions;
+pub use conditions::{RECKONED, conditions};
 pub use current::{blocks_of, current, done_without_record};
-pub use elements::{Law, Missing, missing};
+pub use elements::{Law, Missing, eppo_code, missing};
 pub use integrity::{Flaw, integrity};
 pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id};
-pub use prefill::{Conditions, MixAmounts, PartAmount, cost_of, prefill, site_of};
+pub use prefill::{Conditions, MixAmounts, Offer, PartAmount, cost_of, offer, prefill, site_of};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
 pub use undo::{reopen, take_back, undone};

@@ -157,7 +157,7 @@ pub fn since(
     let estimates_then = estimate(&then, since);
     let outlook_then = outlook(&then, &estimates_then, since);
     let laws = if around.laws.is_empty() {
-        Law::ALL.to_vec()
+        Law::of_place(&season.orchard)
     } else {
         around.laws.clone()
     };

@@ -7,17 +7,23 @@
 
 mod aim;
 pub(crate) mod apart;
+mod around;
+mod bloom;
 pub mod copper;
 mod explain;
 mod facts;
 mod family;
 mod label;
+mod ledger;
 mod partners;
 mod plan;
 mod repeat;
+pub mod short;
 mod table;
+mod tender;
 mod timing;
 pub mod trees;
+mod unclear;
 mod weather;
 mod words;
 mod work;

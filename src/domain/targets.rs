@@ -9,8 +9,9 @@ mod insects;
 mod threshold;
 mod uncontrolled;
 mod view;
+mod yard;
 
-pub use threshold::{Need, Threshold, need};
+pub use threshold::{LECANIUM_ON_PLUM, Need, Threshold, need, need_on};
 pub use view::{TargetView, all, find};
 
 use super::phenology::species::Species;
@@ -113,6 +114,7 @@ pub fn built_in() -> impl Iterator<Item = &'static Target> {
     diseases::ROWS
         .iter()
         .chain(insects::ROWS)
+        .chain(yard::ROWS)
         .chain(uncontrolled::ROWS)
 }
 

@@ -2,6 +2,7 @@
 //! a season file is written back as it was, and answers in SI when asked.
 
 mod amount;
+mod number;
 mod quantity;
 mod rate;
 mod span;
@@ -51,6 +52,24 @@ pub enum UnitError {
         /// A text that would do.
         example: &'static str,
     },
+    /// The number can be read in two ways that differ a thousandfold.
+    #[error("'{text}' can be read as {small} or as {large}; write one of these two")]
+    TwoReadings {
+        /// What was read.
+        text: String,
+        /// The number, its mark read as a decimal one.
+        small: String,
+        /// The number, its mark read as one between thousands.
+        large: String,
+    },
+    /// A unit that is used for two things.
+    #[error("'{text}' is not clear: {why}")]
+    NotClear {
+        /// What was read.
+        text: String,
+        /// What it could be, and what to write.
+        why: &'static str,
+    },
     /// The number may not be negative here.
     #[error("'{text}' is negative; write zero or more, for instance \"{example}\"")]
     Negative {
@@ -62,6 +81,10 @@ pub enum UnitError {
 }
 
 /// Splits a leading number from the rest: `"1.5 fl oz"` → `(1.5, "fl oz")`.
+///
+/// A comma is read as people write it: `150,5 l` has a decimal comma, `1,000 sq ft` and
+/// `1.234,5 l` have a mark between thousands. Where one text could be either, as `1.500 l` or
+/// `1,500 l`, it is not guessed: [`UnitError::TwoReadings`] names both.
 pub(crate) fn split_number<'a>(
     text: &'a str,
     example: &'static str,
@@ -69,9 +92,16 @@ pub(crate) fn split_number<'a>(
     let text = text.trim();
     let end = text
         .char_indices()
-        .find(|&(i, c)| !(c.is_ascii_digit() || c == '.' || (i == 0 && (c == '-' || c == '+'))))
+        .find(|&(i, c)| {
+            !(c.is_ascii_digit() || matches!(c, '.' | ',') || (i == 0 && (c == '-' || c == '+')))
+        })
         .map_or(text.len(), |(i, _)| i);
-    let (number, rest) = text.split_at(end);
+    // A comma or full stop that no digit follows belongs to the sentence around it.
+    let number = text
+        .get(..end)
+        .unwrap_or_default()
+        .trim_end_matches([',', '.']);
+    let rest = text.get(number.len()..).unwrap_or_default();
     let named = || shown(text);
     if !number.contains(|c: char| c.is_ascii_digit()) {
         let lower = text.to_lowercase();
@@ -86,7 +116,19 @@ pub(crate) fn split_number<'a>(
             example,
         });
     }
-    let value: f64 = number.parse().map_err(|_| UnitError::NoNumber {
+    let plain =
+        number::plain(number, number::is_us_unit(rest)).map_err(|problem| match problem {
+            number::Problem::TwoReadings(small, large) => UnitError::TwoReadings {
+                text: named(),
+                small,
+                large,
+            },
+            number::Problem::NoNumber => UnitError::NoNumber {
+                text: named(),
+                example,
+            },
+        })?;
+    let value: f64 = plain.parse().map_err(|_| UnitError::NoNumber {
         text: named(),
         example,
     })?;
@@ -96,7 +138,7 @@ pub(crate) fn split_number<'a>(
             example,
         });
     }
-    Ok((value, rest.trim()))
+    Ok((value, rest.trim_start_matches(['.', ',']).trim()))
 }
 
 /// Makes a foreign text harmless and short enough for a message.

@@ -1,10 +1,16 @@
-//! The season as iCalendar (RFC 5545): tasks, re-entry, likely swell.
+//! The season as iCalendar (RFC 5545): tasks, re-entry, likely swell, with alarms.
 //!
 //! Days are whole-day events; times are written in UTC, so that no time zone
 //! needs to be described in the file. Entries keep their UIDs from export to
-//! export.
+//! export, and one that is gone since an earlier export is cancelled.
+
+mod alarms;
+mod before;
+mod fold;
+mod hours;
 
 use super::stable_id::stable_id;
+use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::Estimates;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records;
@@ -16,8 +22,30 @@ use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property};
 /// The caution that goes with every spray.
 const CAUTION: &str = "Plan only. The label decides: crop, rate, dates, gear and re-entry.";
 
-/// The season as an iCalendar file. `made` is the time of the export.
-pub fn ics(season: &Season, estimates: &Estimates, made: DateTime<Utc>) -> String {
+/// What a calendar is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct CalendarOf<'a> {
+    /// The plan.
+    pub season: &'a Season,
+    /// Its estimates.
+    pub estimates: &'a Estimates,
+    /// The fit hours of its open sprays, where there is hourly weather.
+    pub fits: Option<&'a Fits>,
+    /// The time of the export.
+    pub made: DateTime<Utc>,
+    /// An earlier export: what it held and this one does not is cancelled.
+    pub before: Option<&'a str>,
+}
+
+/// The season as an iCalendar file.
+pub fn ics(of: &CalendarOf<'_>) -> String {
+    let CalendarOf {
+        season,
+        estimates,
+        fits,
+        made,
+        before,
+    } = *of;
     let mut calendar = Calendar::empty();
     for (key, value) in [
         ("VERSION", "2.0"),
@@ -37,7 +65,7 @@ pub fn ics(season: &Season, estimates: &Estimates, made: DateTime<Utc>) -> Strin
     calendar.append_property(Property::new("NAME", escaped(&name)));
     calendar.append_property(Property::new("X-WR-CALNAME", name));
     for task in &season.tasks {
-        calendar.push(stamped(task_event(season, task), made));
+        calendar.push(stamped(task_event(season, task, fits), made));
     }
     for record in records::current(season) {
         if let Some(event) = reentry_event(season, record) {
@@ -51,7 +79,13 @@ pub fn ics(season: &Season, estimates: &Estimates, made: DateTime<Utc>) -> Strin
             }
         }
     }
-    calendar.to_string()
+    let text = calendar.to_string();
+    let cancelled = before.map_or_else(String::new, |b| before::cancelled(b, &text, made));
+    let end = "END:VCALENDAR";
+    fold::folded(&match text.rsplit_once(end) {
+        Some((body, _)) => format!("{body}{cancelled}{end}\r\n"),
+        None => text,
+    })
 }
 
 fn stamped(mut event: Event, made: DateTime<Utc>) -> Event {
@@ -111,7 +145,7 @@ fn names(blocks: &[&Block], season: &Season) -> String {
     names.join(", ")
 }
 
-fn task_event(season: &Season, task: &Task) -> Event {
+fn task_event(season: &Season, task: &Task, fits: Option<&Fits>) -> Event {
     let mut event = Event::new();
     event.uid(&stable_id(season, "task", task.id.as_str()));
     event.sequence(u32::try_from(task.moved.len()).unwrap_or(u32::MAX));
@@ -140,25 +174,32 @@ fn task_event(season: &Season, task: &Task) -> Event {
         lines.push(format!("Materials: {}", mix.join(", ")));
     }
     lines.extend(task.notes.clone());
+    let hours = fits.and_then(|fits| hours::of(fits, season, task));
+    if let Some(hours) = &hours {
+        lines.push(hours.words.clone());
+    }
     if task.kind == TaskKind::Spray {
         lines.push(CAUTION.to_owned());
     }
     event.description(&clean(&lines.join("\n")));
     event.add_property("TRANSP", "TRANSPARENT");
     event.categories([task.lane.key(), task.kind.key()]);
-    let at = match task.state {
-        TaskState::Planned => task
-            .hour
-            .and_then(|h| task.date.and_hms_opt(h, 0, 0))
-            .and_then(|local| utc(season, local)),
-        TaskState::Done(_) | TaskState::Skipped(_) => None,
-    };
-    match at {
-        Some(at) => {
-            event.starts(at);
-            event.ends(at + TimeDelta::hours(1));
+    let set = task
+        .hour
+        .filter(|_| task.state.is_open())
+        .and_then(|h| task.date.and_hms_opt(h, 0, 0))
+        .and_then(|local| utc(season, local))
+        .map(|at| (at, at + TimeDelta::hours(1)));
+    // The hour somebody chose goes before the hours that would fit.
+    match set.or_else(|| hours.as_ref()?.on_its_day) {
+        Some((from, to)) => {
+            event.starts(from);
+            event.ends(to);
         }
         None => whole_days(&mut event, task.day(), task.day()),
+    }
+    if let Some(alarm) = hours.and_then(|h| h.alarm) {
+        event.alarm(alarm);
     }
     event
 }
@@ -218,6 +259,11 @@ fn reentry_event(season: &Season, record: &Record) -> Option<Event> {
     lines.push("The label's re-entry time rules.".to_owned());
     event.description(&clean(&lines.join("\n")));
     event.categories(["re-entry"]);
+    if record.reentry_ended.is_none() {
+        event.alarm(alarms::at_the_end(&clean(&over_words(
+            &blocks, season, record,
+        ))));
+    }
     match (
         from.and_then(|t| utc(season, t)),
         end.and_then(|t| utc(season, t)),
@@ -232,6 +278,29 @@ fn reentry_event(season: &Season, record: &Record) -> Option<Event> {
         }
     }
     Some(event)
+}
+
+/// What the phone says when the label's time is over: that is not yet leave to go in.
+fn over_words(blocks: &[&Block], season: &Season, record: &Record) -> String {
+    let names = names(blocks, season);
+    if record.reentry_until_dry || record.reentry_until.is_none() {
+        format!("Re-entry time over on {names}: keep out until somebody has seen that it is dry")
+    } else {
+        format!("Re-entry time over on {names}: see that the spray is dry before anyone goes in")
+    }
+}
+
+/// Open sprays of a block that its last safe day is for.
+fn open_sprays<'a>(season: &'a Season, block: &Block, last: NaiveDate) -> Vec<&'a str> {
+    season
+        .tasks
+        .iter()
+        .filter(|t| t.kind == TaskKind::Spray && t.state.is_open())
+        // What is planned for weeks after it is not meant to be on before swell.
+        .filter(|t| t.date <= last + TimeDelta::days(21))
+        .filter(|t| season.blocks_of(t).any(|b| b.id == block.id))
+        .map(|t| t.title.as_str())
+        .collect()
 }
 
 fn swell_events(season: &Season, estimates: &Estimates, block: &Block) -> Option<[Event; 2]> {
@@ -254,14 +323,20 @@ fn swell_events(season: &Season, estimates: &Estimates, block: &Block) -> Option
     whole_days(&mut window, range.p10, range.p90);
     let mut last = Event::new();
     last.uid(&stable_id(season, "last-safe", block.id.as_str()));
-    last.summary(&clean(&format!(
-        "Last safe day for sprays on bare wood: {}",
-        block.name
-    )));
-    last.description(&clean(&format!(
+    let words = format!("Last safe day for sprays on bare wood: {}", block.name);
+    last.summary(&clean(&words));
+    let mut about = format!(
         "At most {} that buds swell within {guard} days of it (swell {}, {} to {}). {CAUTION}",
         season.orchard.tolerance, range.p50, range.p10, range.p90
-    )));
+    );
+    let open = open_sprays(season, block, last_safe);
+    if !open.is_empty() {
+        about = format!("Still open: {}. {about}", open.join("; "));
+        for alarm in alarms::mornings_before(&clean(&words)) {
+            last.alarm(alarm);
+        }
+    }
+    last.description(&clean(&about));
     last.add_property("TRANSP", "TRANSPARENT");
     last.categories(["swell"]);
     whole_days(&mut last, last_safe, last_safe);

@@ -59,7 +59,7 @@ pub fn records(season: &Season) -> csv::Result<String> {
     ])?;
     for r in &season.records {
         let holds = holds(season, r);
-        let lacks: Vec<&str> = records::missing(r, &Law::ALL)
+        let lacks: Vec<&str> = records::missing(r, &Law::of_place(&season.orchard))
             .iter()
             .map(|m| m.element)
             .collect();

@@ -22,6 +22,7 @@ pub fn json(sheet: &MixSheet) -> Result<String, serde_json::Error> {
 pub fn verdict(sheet: &MixSheet) -> &'static str {
     match sheet.verdict {
         Verdict::Fine => "FINE: nothing speaks against this mix",
+        Verdict::CannotTell => "CANNOT TELL: not all of it could be held against its label",
         Verdict::Caution => "CAUTION: read the warnings first",
         Verdict::NotAsPlanned => "STOP: do not spray as planned, read the warnings first",
         Verdict::Refused => "REFUSED: do not mix this as planned",

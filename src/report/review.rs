@@ -3,10 +3,12 @@
 mod json;
 mod lines;
 mod markdown;
+mod numbered;
 mod sections;
 mod text;
 
 pub use json::json;
 pub use markdown::markdown;
+pub use numbered::{numbered, text as numbered_text};
 pub use sections::{SWELL, Section, sections};
 pub use text::text;

@@ -71,6 +71,8 @@ pub fn html(page: &SeasonPage<'_>) -> String {
             out.push_str(&curve::svg(curve, page.now.date(), number + 1));
         }
     }
+    out.push_str("<h2>Looks at the buds</h2>\n");
+    out.push_str(&tables::looks(page));
     out.push_str("<h2>Work</h2>\n");
     out.push_str(&tables::tasks(page));
     out.push_str("<h2>Warnings</h2>\n");

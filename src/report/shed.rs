@@ -45,6 +45,8 @@ pub fn measured(calibration: &Calibration, units: UnitSystem) -> String {
 pub fn kind(kind: SprayerKind) -> &'static str {
     match kind {
         SprayerKind::Hand => "pumped by hand",
+        SprayerKind::HoseEnd => "a bottle on a hose, with a dial",
+        SprayerKind::Cart => "a tank with an electric pump on a cart",
         SprayerKind::Backpack => "carried on the back",
         SprayerKind::Handgun => "a gun on a hose",
         SprayerKind::Airblast => "driven by a fan",

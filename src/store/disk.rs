@@ -1,8 +1,17 @@
 //! The one seam between the store and the machine: every call that can fail on
 //! a disk goes through [`Disk`], so that a test can make any of them fail.
+//!
+//! It is also the seam to systems that are no Unix: `plain` does there what the standard library
+//! can, and says what it cannot.
 
+#[cfg(not(unix))]
+mod plain;
+#[cfg(unix)]
 mod real;
 
+#[cfg(not(unix))]
+pub use plain::RealDisk;
+#[cfg(unix)]
 pub use real::RealDisk;
 
 use std::ffi::OsString;

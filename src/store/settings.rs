@@ -14,6 +14,9 @@
 //! colour = "auto"             # or "always", "never"
 //! ascii = true
 //!
+//! [calendar]
+//! file = "~/season.ics"       # kept fresh with every save, for a phone to subscribe to
+//!
 //! [mouse]
 //! on = true                   # clicks and wheel from the start
 //! ```
@@ -50,6 +53,8 @@ pub struct Settings {
     pub look: LookSettings,
     /// Mouse reports from the start.
     pub mouse: bool,
+    /// The calendar file to keep fresh with every save, as it is written.
+    pub calendar: Option<String>,
 }
 
 /// Keys of the owner's own for one action.
@@ -139,6 +144,13 @@ struct Written {
     look: WrittenLook,
     #[serde(default)]
     mouse: WrittenMouse,
+    calendar: Option<WrittenCalendar>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenCalendar {
+    file: String,
 }
 
 #[derive(Deserialize, Default)]
@@ -205,7 +217,7 @@ impl Settings {
             wrong(
                 fault.span().map_or(0, |s| s.start),
                 shown(fault.message()),
-                "the settings are [forecast] with service, contact, address and user_agent, [history] with address, [keys], [look] with style, ground, colour and ascii, and [mouse] with on",
+                "the settings are [forecast] with service, contact, address and user_agent, [history] with address, [keys], [look] with style, ground, colour and ascii, [mouse] with on, and [calendar] with file",
             )
         })?;
         let forecast = written
@@ -261,6 +273,7 @@ impl Settings {
                 .collect(),
             look,
             mouse: written.mouse.on,
+            calendar: written.calendar.map(|c| c.file),
         })
     }
 }

@@ -84,6 +84,14 @@ pub enum Command {
     ShowHours,
     Fetch,
     PutHere,
+    IntoFit,
+    Zoom,
+    Skip,
+    LastSafe,
+    ByUrgency,
+    ByLanes,
+    ByBlocks,
+    Farm,
     NextWindow,
     PreviousWindow,
     TaskAfter,
@@ -119,6 +127,8 @@ pub enum Event {
     Wheel(i16),
     /// The screen has this many columns and rows.
     Size(u16, u16),
+    /// No key has waited for a while: what follows the mark may follow.
+    Rest,
     /// It is this day now.
     Day(NaiveDate),
     /// A save ended.

@@ -54,6 +54,12 @@ impl<'a> Canvas<'a> {
         if cut.is_ascii() {
             return self.put_ascii(x, y, &cut, style);
         }
+        let wide = u16::try_from(text::width(&cut)).unwrap_or(columns);
+        for x in x..x.saturating_add(wide.min(columns)) {
+            if let Some(cell) = self.buffer.cell_mut((x, y)) {
+                cell.reset();
+            }
+        }
         self.buffer
             .set_stringn(x, y, cut, usize::from(columns), style)
             .0
@@ -71,6 +77,8 @@ impl<'a> Canvas<'a> {
         let cells = self.buffer.content.iter_mut().skip(start).take(room);
         let mut at = x;
         for (cell, symbol) in cells.zip(text.split_inclusive(|_| true)) {
+            // What lay there before leaves nothing of its look.
+            cell.reset();
             cell.set_symbol(symbol).set_style(style);
             at += 1;
         }
@@ -90,6 +98,27 @@ impl<'a> Canvas<'a> {
         let wide = u16::try_from(text::width(text)).unwrap_or(area.width);
         let x = area.right().saturating_sub(wide.min(area.width));
         self.put(x, area.y, area.width, text, tone);
+    }
+
+    /// One sign in one cell; ASCII has a sign of its own for it.
+    pub fn sign(&mut self, x: u16, y: u16, sign: char, tone: Tone) {
+        self.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), tone);
+    }
+
+    /// A rule across a row: a name on it at the left, words at the right.
+    pub fn rule(&mut self, row: Rect, name: &str, right: &str) {
+        let line = "─".repeat(usize::from(row.width));
+        self.put(row.x, row.y, row.width, &line, Tone::Frame);
+        let room = row.width.saturating_sub(2);
+        if !name.is_empty() {
+            self.put(row.x + 1, row.y, room, &format!(" {name} "), Tone::Head);
+        }
+        let columns = u16::try_from(text::width(right)).unwrap_or(room);
+        let taken = u16::try_from(text::width(name)).unwrap_or(0) + 6;
+        if !right.is_empty() && columns + taken < row.width {
+            let x = row.right() - columns - 4;
+            self.put(x, row.y, columns + 2, &format!(" {right} "), Tone::Plain);
+        }
     }
 
     /// Blanks an area.
@@ -121,21 +150,15 @@ impl<'a> Canvas<'a> {
         if area.width < 4 || area.height < 3 {
             return area;
         }
-        // Dashes of neutral width; full box lines are two columns wide in some places.
-        let (across, down) = if self.theme.ascii {
-            ("-", "|")
-        } else {
-            ("╌", "╎")
-        };
-        let line = across.repeat(usize::from(area.width - 2));
-        for y in [area.y, area.bottom() - 1] {
-            self.put(area.x + 1, y, area.width - 2, &line, Tone::Plain);
-            self.put(area.x, y, 1, "+", Tone::Plain);
-            self.put(area.right() - 1, y, 1, "+", Tone::Plain);
+        let line = "─".repeat(usize::from(area.width - 2));
+        for (y, left, right) in [(area.y, "┌", "┐"), (area.bottom() - 1, "└", "┘")] {
+            self.put(area.x + 1, y, area.width - 2, &line, Tone::Frame);
+            self.put(area.x, y, 1, left, Tone::Frame);
+            self.put(area.right() - 1, y, 1, right, Tone::Frame);
         }
         for y in area.y + 1..area.bottom() - 1 {
-            self.put(area.x, y, 1, down, Tone::Plain);
-            self.put(area.right() - 1, y, 1, down, Tone::Plain);
+            self.put(area.x, y, 1, "│", Tone::Frame);
+            self.put(area.right() - 1, y, 1, "│", Tone::Frame);
         }
         let title = format!(" {title} ");
         self.put(area.x + 2, area.y, area.width - 4, &title, Tone::Head);

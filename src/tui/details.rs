@@ -1,13 +1,14 @@
 //! Everything about a task, as lines: what, where, every warning with its why.
 
+mod window;
+
 use super::action::Command;
 use super::model::Model;
-use super::screen::hours;
 use super::text;
 use super::theme::Tone;
 use super::words;
 use crate::domain::rules::{Level, Warning, rule};
-use crate::domain::season::{Season, Task};
+use crate::domain::season::{Season, Task, TaskState};
 use crate::domain::targets;
 
 /// One line, before it is wrapped.
@@ -101,7 +102,7 @@ fn target_name(season: &Season, id: &crate::domain::season::TargetId) -> String 
 }
 
 /// What is in the tank; a rate that is its label's is marked so.
-fn mix(season: &Season, task: &Task, of_label: &str) -> Vec<String> {
+pub fn mix(season: &Season, task: &Task, of_label: &str) -> Vec<String> {
     task.mix
         .iter()
         .map(|part| {
@@ -116,52 +117,12 @@ fn mix(season: &Season, task: &Task, of_label: &str) -> Vec<String> {
         .collect()
 }
 
-/// A short account, for the panel beside the lanes, with the title where the card cuts it. All
-/// of it changes with every step of the mark and the line may be slow: what the card says whole
-/// is not said again.
-pub fn brief(model: &Model, task: &Task, title: Option<&str>) -> Vec<Row> {
-    let season = &model.season;
-    let mut rows = vec![Row::head("The marked task")];
-    rows.extend(title.map(Row::text));
-    let mixed = mix(season, task, "").join("; ");
-    if !mixed.is_empty() {
-        rows.push(Row::text(mixed));
-    }
-    if let Some(next) = hours::next_words(model, &task.id) {
-        rows.push(Row::text(format!("next hours: {next}")));
-    }
-    let warnings: Vec<&Warning> = model.outlook.warnings_of(&task.id).collect();
-    let kinds = kinds(&warnings);
-    if let Some(((worst, others), also)) = kinds.split_first() {
-        // One message names one block of many: of several like it the rule's name says more.
-        let words = match others {
-            0 => worst.message.clone(),
-            _ => named(worst, *others),
-        };
-        rows.push(told(worst.level, &words));
-        for group in also.chunk_by(|(one, _), (next, _)| one.level == next.level) {
-            let names: Vec<String> = group.iter().map(|(w, others)| named(w, *others)).collect();
-            if let Some((first, _)) = group.first() {
-                let names = names.join(", ");
-                rows.push(if first.level == worst.level {
-                    signed(first.level, format!("also {names}"))
-                } else {
-                    told(first.level, &names)
-                });
-            }
-        }
-    }
-    if let Some(first) = warnings.first() {
-        rows.push(Row::signed("-> ", Tone::Head, first.todo.as_str()));
-    }
-    if let Some(line) = task
-        .notes
-        .as_ref()
-        .and_then(|notes| notes.as_str().lines().next())
-    {
-        rows.push(Row::verbatim(line));
-    }
-    rows
+/// The names of what a task is against.
+pub fn targets_of(season: &Season, task: &Task) -> Vec<String> {
+    task.targets
+        .iter()
+        .map(|t| target_name(season, t))
+        .collect()
 }
 
 /// A warning behind the sign and word of its level.
@@ -177,42 +138,25 @@ fn signed(level: Level, words: String) -> Row {
     )
 }
 
-/// The rule's name, and how many times it spoke.
-fn named(warning: &Warning, others: usize) -> String {
-    let title = rule(warning.rule).map_or(warning.rule, |rule| rule.title);
-    match others {
-        0 => title.to_owned(),
-        _ => format!("{title} ({}x)", 1 + others),
-    }
-}
-
-/// The first warning of every rule and level, with how many more there are of it: a task on many
-/// blocks hears the same of each.
-fn kinds<'a>(warnings: &[&'a Warning]) -> Vec<(&'a Warning, usize)> {
-    let mut out: Vec<(&Warning, usize)> = Vec::new();
-    for &warning in warnings {
-        let like =
-            |of: &&mut (&Warning, usize)| (of.0.rule, of.0.level) == (warning.rule, warning.level);
-        match out.iter_mut().find(like) {
-            Some((_, others)) => *others += 1,
-            None => out.push((warning, 0)),
-        }
-    }
-    out
-}
-
 /// Everything.
 pub fn full(model: &Model, task: &Task) -> Vec<Row> {
     let season = &model.season;
     let today = model.today;
-    let mut rows = vec![Row::text(format!(
-        "{}, {}. {}, lane '{}', {}.",
-        words::full_day(task.date),
-        words::away_long(task.date, today),
-        words::state(&task.state),
-        task.lane.words(),
-        task.kind.key().replace('-', " "),
-    ))];
+    let kind = words::capital(&task.kind.key().replace('-', " "));
+    let mut rows = vec![Row::text(match task.state {
+        TaskState::Planned => format!(
+            "{kind}, planned for {}, {}. Lane: {}.",
+            words::full_day(task.date),
+            words::away_long(task.date, today),
+            task.lane.words(),
+        ),
+        _ => format!(
+            "{kind}, {}. Lane: {}.",
+            words::state(&task.state),
+            task.lane.words(),
+        ),
+    })];
+    rows.extend(window::rows(model, task));
     let blocks: Vec<String> = season
         .blocks_of(task)
         .map(|b| format!("{} ({})", b.name, b.species.words()))
@@ -226,7 +170,7 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
             .collect();
         rows.push(Row::signed("Against: ", Tone::Head, names.join(", ")));
     }
-    for part in mix(season, task, " (its label's)") {
+    for part in mix(season, task, " (label rate)") {
         rows.push(Row::signed("In the tank: ", Tone::Head, part));
     }
     if let Some(volume) = task.volume {
@@ -266,22 +210,34 @@ fn warnings(model: &Model, task: &Task, rows: &mut Vec<Row>) {
     rows.push(Row::gap());
     if found.is_empty() {
         let words = if model.estimates.is_none() {
-            "The estimate is still being made; warnings follow."
+            "Working out when buds will swell; warnings follow."
         } else {
-            "No rule speaks on this task."
+            "No warnings."
         };
         rows.push(Row::text(words));
     }
     for warning in found {
         rows.push(told(warning.level, &warning.message));
-        rows.push(Row::signed("   why  ", Tone::Plain, warning.why.as_str()));
-        rows.push(Row::signed("   do   ", Tone::Plain, warning.todo.as_str()));
-        rows.push(Row::signed("   from ", Tone::Plain, warning.source.line()));
+        rows.push(Row::signed(
+            "   Do:     ",
+            Tone::Head,
+            warning.todo.as_str(),
+        ));
+        rows.push(Row::signed(
+            "   Why:    ",
+            Tone::Plain,
+            warning.why.as_str(),
+        ));
+        rows.push(Row::signed(
+            "   Source: ",
+            Tone::Plain,
+            warning.source.line(),
+        ));
     }
     for quiet in &task.quiet {
         let title = rule(&quiet.rule).map_or(quiet.rule.as_str(), |r| r.title);
         rows.push(Row::text(format!(
-            "Quietened {}: {title}. Reason: {}",
+            "Muted on {}: {title}. Your reason: {}",
             words::full_day(quiet.on),
             quiet.why
         )));
@@ -324,7 +280,7 @@ fn swell(model: &Model, task: &Task, rows: &mut Vec<Row>) {
         let guard = block.guard_days.unwrap_or(model.season.orchard.guard_days);
         let safe = estimate.swell.last_safe(tolerance, guard);
         rows.push(Row::text(format!(
-            "{}: {}, 8 times in 10; last safe day {}; chance of swell by the task's day {}",
+            "{}: swell about {}, 8 in 10. Last safe day {}. Chance of swell by the planned day: {}.",
             block.name,
             words::range(&estimate.swell),
             words::weekday_day(safe),

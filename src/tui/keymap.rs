@@ -178,7 +178,8 @@ impl Keymap {
                     id: binding.id.to_owned(),
                     fault,
                 })?;
-                if key.typed().is_some_and(|c| c.is_ascii_digit()) {
+                let is_digit = key.typed().is_some_and(|c| c.is_ascii_digit());
+                if is_digit && binding.scope != Scope::Board {
                     return Err(KeymapError::Digit {
                         id: binding.id.to_owned(),
                     });
@@ -326,7 +327,7 @@ mod tests {
             Err(KeymapError::BadKey { .. })
         ));
         assert!(matches!(
-            Keymap::with_overrides(&[("delay", "3")]),
+            Keymap::with_overrides(&[("calibrate", "3")]),
             Err(KeymapError::Digit { .. })
         ));
     }

@@ -9,7 +9,12 @@ use super::host::{Curves, Draft, Opening, SaveOutcome, Trail, WeatherNews, Years
 use super::keymap::Keymap;
 use super::overlay::Overlay;
 use super::screen::{
-    Screen, board::Board, hours::Hours, records::Records, spray_work::SprayWork, swell::Swell,
+    Screen,
+    board::{Board, standing::Standings},
+    hours::Hours,
+    records::Records,
+    spray_work::SprayWork,
+    swell::Swell,
 };
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
@@ -69,6 +74,8 @@ pub struct Model {
     pub top: usize,
     /// The board's own state.
     pub board: Board,
+    /// How each task stands.
+    pub standings: Standings,
     /// The swell screen's own state.
     pub swell: Swell,
     /// The hours screen's own state.
@@ -131,6 +138,7 @@ impl Model {
             season.records.len()
         };
         let board = Board::opening(&season, &derived);
+        let standings = Standings::of(&season, estimates.as_ref(), &derived, today);
         let mut model = Self {
             estimates,
             fits,
@@ -148,6 +156,7 @@ impl Model {
             read_only,
             screen: Screen::default(),
             board,
+            standings,
             swell: Swell::default(),
             hours: Hours::default(),
             review: None,
@@ -339,6 +348,12 @@ impl Model {
             self.fits = Some(fits.renewed(&self.season, self.moment()));
         }
         self.outlook = self.outlook_of(&self.season);
+        self.standings = Standings::of(
+            &self.season,
+            self.estimates.as_ref(),
+            &self.outlook,
+            self.today,
+        );
         self.revision += 1;
     }
 

@@ -41,6 +41,7 @@ pub fn click(model: &mut Model, spot: Spot) -> Vec<Effect> {
 
 fn choose_line(model: &mut Model, place: usize) {
     match model.screen {
+        Screen::Board => board::to_farm_row(model, place),
         Screen::Swell => model.swell.reading = place,
         Screen::Records => model.records.chosen = place,
         Screen::Coverage => model.spray.coverage.go_to(place),

@@ -27,10 +27,9 @@ use chrono::{Local, Timelike as _};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
-use std::io::{self, Read as _};
+use std::io::{self, Read as _, Write as _};
 use std::os::unix::net::UnixStream;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
 use thiserror::Error;
 use watch::Watch;
 
@@ -76,6 +75,9 @@ const ESC_MS: i64 = 25;
 /// How long at most until the date is looked at again.
 const DATE_S: i64 = 900;
 
+/// How long no key may wait before the card follows the mark.
+const REST_MS: i64 = 60;
+
 /// How long at most until a countdown is drawn again.
 const COUNT_S: i64 = 30;
 
@@ -95,7 +97,10 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     let (woken, waker) = UnixStream::pair()?;
     woken.set_nonblocking(true)?;
     waker.set_nonblocking(true)?;
-    let waker = Waker(Arc::new(waker));
+    let waker = Waker::new(move || {
+        // A full pipe wakes it as well.
+        let _ = (&waker).write(b"w");
+    });
     held::guard_panics(waker.clone());
     host.attach(waker);
     let estimated = opening.estimates.is_some();
@@ -205,6 +210,11 @@ impl Woken {
     fn file(&self) -> bool {
         self.says(3, PollFlags::IN)
     }
+
+    /// Nothing came: the time was up.
+    fn is_quiet(&self) -> bool {
+        self.0.iter().all(PollFlags::is_empty)
+    }
 }
 
 impl Loop<'_> {
@@ -267,6 +277,9 @@ impl Loop<'_> {
                 return Ok(self.hang_up());
             }
             self.notice_world(&woken);
+            if woken.is_quiet() && inputs.is_empty() && self.awaits_rest() && self.tty.is_ready() {
+                self.happen(Event::Rest);
+            }
             let mut inputs = inputs.into_iter().peekable();
             while let Some(input) = inputs.next() {
                 // Of a hand that moved on only the last place counts.
@@ -284,6 +297,11 @@ impl Loop<'_> {
         }
     }
 
+    /// Is the card to follow the mark as soon as no key waits?
+    fn awaits_rest(&self) -> bool {
+        !self.dirty && self.model.board.is_card_behind()
+    }
+
     /// Blocks until something happens.
     fn wait(&mut self) -> Result<Woken, RunError> {
         let millis = if self.parser.is_waiting() {
@@ -295,6 +313,12 @@ impl Loop<'_> {
                 DATE_S
             };
             millis_to_midnight().min(longest * 1000)
+        };
+        let millis = if self.awaits_rest() {
+            let busy = self.tty.busy_for().map_or(0, |b| b.as_millis() as i64 + 1);
+            millis.min(busy.max(REST_MS))
+        } else {
+            millis
         };
         let millis = match self
             .tty

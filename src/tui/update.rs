@@ -16,14 +16,42 @@ use chrono::{NaiveDateTime, Timelike as _};
 
 /// Takes one event.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    // A step of the mark goes out at once, the card follows at rest; anything else settles both.
+    let was = model.board.chosen.clone();
+    let before = model.board.card.clone().or(was);
+    let is_step = is_step(model, &event);
     let effects = take(model, event);
+    if is_step {
+        model.board.card = before;
+    } else {
+        model.board.rest();
+    }
     screen::spray_work::refresh(model);
     tour::go_on(model);
     effects
 }
 
+/// Does a key do no more than move the mark of the board?
+fn is_step(model: &Model, event: &Event) -> bool {
+    let Event::Key(key) = event else { return false };
+    model.screen == Screen::Board
+        && model.overlay.is_none()
+        && matches!(
+            model.keymap.command(model.screen.scopes(), *key),
+            Some(
+                Command::Up
+                    | Command::Down
+                    | Command::Left
+                    | Command::Right
+                    | Command::PageUp
+                    | Command::PageDown
+            )
+        )
+}
+
 fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
+        Event::Rest => Vec::new(),
         Event::Key(key) => on_key(model, key),
         Event::Paste(text) => on_paste(model, &text),
         Event::Click(spot) => mouse::click(model, spot),
@@ -243,6 +271,8 @@ fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
         return overlay::key(model, overlay, key);
     }
     let digit = key.typed().and_then(|c| c.to_digit(10));
+    // On the board a digit is a view; elsewhere it counts.
+    let digit = digit.filter(|_| model.screen != Screen::Board);
     if let Some(digit) = digit.filter(|d| *d > 0 || model.count.is_some()) {
         let count = model
             .count
@@ -265,7 +295,7 @@ fn on_key(model: &mut Model, key: Key) -> Vec<Effect> {
 pub fn unknown(model: &mut Model) {
     let key = model.keymap.first(Command::Help);
     model.notice = Some(Notice {
-        text: format!("press {key} for keys"),
+        text: format!("That key does nothing here. {key} shows the keys."),
         alert: false,
     });
 }
@@ -276,7 +306,7 @@ fn on_paste(model: &mut Model, text: &str) -> Vec<Effect> {
         None => false,
     };
     if !taken {
-        model.say("pasted text is taken only where text is typed");
+        model.say("Text can be pasted only where text is typed.");
     }
     Vec::new()
 }
@@ -333,7 +363,7 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
             model.say(text);
         }
         Command::Fetch => {
-            model.say("the forecast is being fetched..");
+            model.say("Fetching the forecast..");
             return vec![Effect::Fetch];
         }
         Command::BringWeather if model.season.practice => {
@@ -347,9 +377,9 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Command::Mouse => {
             model.mouse = !model.mouse;
             model.say(if model.mouse {
-                "the mouse is on: click chooses, wheel moves, drag moves a card; shift selects text"
+                "The mouse is on: click marks, wheel moves, drag moves a card; shift selects text."
             } else {
-                "the mouse is off"
+                "The mouse is off."
             });
             return vec![Effect::Mouse(model.mouse)];
         }
@@ -365,13 +395,13 @@ fn copy_out(model: &mut Model) -> Vec<Effect> {
     match copy_out::text(model) {
         Some(text) => {
             model.say(format!(
-                "sent to your terminal, {} (it may not take them)",
+                "Copied {} to the clipboard, if your terminal allows it.",
                 super::text::count(text.lines().count() as i64, "line", "lines")
             ));
             vec![Effect::CopyOut(text)]
         }
         None => {
-            model.say("nothing is chosen here");
+            model.say("Nothing is marked here.");
             Vec::new()
         }
     }
@@ -391,7 +421,7 @@ fn save(model: &mut Model) -> Vec<Effect> {
         Saved::Practice => {
             let key = model.keymap.first(Command::Keep);
             model.say(format!(
-                "practice: nothing is written; {key} keeps it as yours"
+                "Practice is never saved. {key} makes it a season of your own."
             ));
             Vec::new()
         }

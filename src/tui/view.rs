@@ -41,9 +41,15 @@ fn is_low(rows: u16) -> bool {
     rows < 20
 }
 
+/// The board speaks in the footer's place unless the window is high.
+fn speaks_in_footer(screen: Screen, rows: u16) -> bool {
+    is_low(rows) || (screen == Screen::Board && rows < 30)
+}
+
 /// Rows between the top line and what stands below.
-pub fn body_rows(rows: u16) -> u16 {
-    rows.saturating_sub(if is_low(rows) { 2 } else { 3 })
+pub fn body_rows(screen: Screen, rows: u16) -> u16 {
+    let below = if speaks_in_footer(screen, rows) { 2 } else { 3 };
+    rows.saturating_sub(below)
 }
 
 /// Draws everything.
@@ -60,8 +66,9 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         return Drawn::default();
     }
     top_line(model, &mut canvas, Rect { height: 1, ..area });
-    let low = is_low(area.height);
-    let body = Rect::new(area.x, area.y + 1, area.width, body_rows(area.height));
+    let low = speaks_in_footer(model.screen, area.height);
+    let rows = body_rows(model.screen, area.height);
+    let body = Rect::new(area.x, area.y + 1, area.width, rows);
     match model.screen {
         Screen::Board => screen::board::view::draw(model, &mut canvas, body),
         Screen::Swell => screen::swell::view::draw(model, &mut canvas, body),
@@ -123,7 +130,7 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         } else {
             Tone::Plain
         };
-        let sign = if notice.alert { "!! " } else { "" };
+        let sign = if notice.alert { "X " } else { "" };
         canvas.pieces(
             notice_row.x,
             notice_row.y,
@@ -148,34 +155,30 @@ fn top_line(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         Saved::Saving => ("saving".to_owned(), Tone::Plain),
         Saved::No(why) => (format!("NOT SAVED: {why}"), Tone::Stop),
         Saved::Practice if row.width >= 78 => (
-            "PRACTICE: invented, nothing is written".to_owned(),
-            Tone::Caution,
+            "PRACTICE: invented, nothing is written here".to_owned(),
+            Tone::Plain,
         ),
-        Saved::Practice => ("PRACTICE, invented".to_owned(), Tone::Caution),
+        Saved::Practice => ("PRACTICE, invented".to_owned(), Tone::Plain),
     };
     let most = row.width / 2 + 4;
     let words = super::text::cut(&words, usize::from(most)).into_owned();
     let taken = u16::try_from(super::text::width(&words)).unwrap_or(0);
     canvas.put_right(row, &words, tone);
     let room = row.width.saturating_sub(taken + 2);
-    let day = if room >= 40 {
-        words::full_day(model.today)
-    } else {
-        words::weekday_day(model.today)
-    };
+    let day = words::weekday_day(model.today);
     let day_columns = u16::try_from(day.len()).unwrap_or(0);
     let name = format!("{} {}", model.season.orchard.name, model.season.season);
     let x = canvas.put(
         row.x,
         row.y,
-        room.saturating_sub(day_columns + 2),
+        room.saturating_sub(day_columns + 3),
         &name,
         Tone::Head,
     );
     canvas.put(
-        x + 2,
+        x + 3,
         row.y,
-        room.saturating_sub(x - row.x + 2),
+        room.saturating_sub(x - row.x + 3),
         &day,
         Tone::Plain,
     );

@@ -74,12 +74,12 @@ pub fn days_range([early, even, late]: [NaiveDate; 3]) -> String {
     format!("{} ({}-{})", day(even), day(early), day(late))
 }
 
-/// The box in front of a card.
+/// The sign in front of a task.
 pub fn state_sign(state: &TaskState) -> &'static str {
     match state {
-        TaskState::Planned => "[ ]",
-        TaskState::Done(_) => "[x]",
-        TaskState::Skipped(_) => "[-]",
+        TaskState::Planned => "o",
+        TaskState::Done(_) => "▌",
+        TaskState::Skipped(_) => "-",
     }
 }
 
@@ -112,15 +112,24 @@ pub fn card_day(task: &Task, today: NaiveDate, short: bool) -> String {
 /// The sign of a warning level.
 pub fn level_sign(level: Level) -> &'static str {
     match level {
-        Level::Stop => "!!",
+        Level::Stop => "X",
         Level::Caution => "!",
         Level::Note => ".",
     }
 }
 
+/// The word of a warning level as a badge shows it.
+pub fn level_word(level: Level) -> &'static str {
+    match level {
+        Level::Stop => "STOP",
+        Level::Caution => "caution",
+        Level::Note => "note",
+    }
+}
+
 /// Sign and word of a warning level.
 pub fn level(level: Level) -> String {
-    format!("{} {}", level_sign(level), level.words())
+    format!("{} {}", level_sign(level), level_word(level))
 }
 
 /// The blocks of a task by name: `all blocks`, or their names.

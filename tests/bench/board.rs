@@ -25,6 +25,7 @@ use ratatui::layout::Rect;
 use std::hint::black_box;
 
 const THEME: Theme = Theme {
+    sixteen: true,
     ascii: false,
     colour: Some(Ground::Dark),
     look: Look::Calm,

@@ -6,7 +6,7 @@ use crate::home::{Home, keys};
 fn swell_has_its_shape_and_never_a_date_without_a_range() {
     let home = Home::new();
     let answer = home.run(&["swell", "--json"]).fine().json();
-    assert_eq!(keys(&answer), ["on", "blocks"]);
+    assert_eq!(keys(&answer), ["$schema", "on", "blocks"]);
     let blocks = answer["blocks"].as_array().unwrap();
     assert!(blocks.len() >= 4, "the practice season has several blocks");
     for block in blocks {
@@ -64,7 +64,7 @@ fn check_has_its_shape_and_its_exit_code() {
     let home = Home::new();
     let ran = home.run(&["check", "--json"]);
     let answer = ran.json();
-    assert_eq!(keys(&answer), ["on", "warnings", "standings", "weather"]);
+    assert_eq!(keys(&answer), ["$schema", "on", "warnings", "standings", "weather"]);
     let warnings = answer["warnings"].as_array().unwrap();
     for warning in warnings {
         assert_eq!(
@@ -89,7 +89,10 @@ fn check_has_its_shape_and_its_exit_code() {
 fn due_has_its_shape_and_says_nothing_where_nothing_is_due() {
     let home = Home::new();
     let answer = home.run(&["due", "--json", "--on", "2027-02-25"]).json();
-    assert_eq!(keys(&answer), ["on", "overdue", "today", "next", "weather"]);
+    assert_eq!(
+        keys(&answer),
+        ["$schema", "on", "overdue", "today", "next", "keep_out", "weather"]
+    );
     let all = ["overdue", "today", "next"]
         .map(|k| answer[k].as_array().unwrap().clone())
         .concat();
@@ -133,7 +136,7 @@ fn weather_show_has_its_shape_and_the_value_of_the_table() {
         "--json",
     ];
     let answer = home.run(&args).fine().json();
-    assert_eq!(keys(&answer), ["base", "days"]);
+    assert_eq!(keys(&answer), ["$schema", "base", "days"]);
     assert_eq!(answer["base"], "43F");
     assert_eq!(keys(&answer["days"][0]), ["date", "dd", "dd_total"]);
     assert_eq!(answer["days"][0]["dd"], 10.26);

@@ -285,6 +285,7 @@ pub fn season() -> Season {
                 bbch: 0,
                 blocks: vec![BlockId::from("peach")],
                 note: Some("ten shoots looked at".to_owned()),
+                photo: None,
             },
             Reading::DegreeDays {
                 date: day(2026, 11, 24),

@@ -272,6 +272,10 @@ pub fn full(season: &Season, task: &str, on: &str) -> Record {
         &conditions,
     );
     record.started = Some(time(&format!("{on} 08:00")));
+    record.ended = Some(time(&format!("{on} 11:00")));
+    record.gear = vec!["gloves".to_owned()];
+    (record.reentry_until, record.reentry_until_dry) =
+        barewood::domain::records::reentry_from_labels(season, &record);
     record.who = Some("the grower".to_owned());
     record.licence = Some("0000".to_owned());
     record.bbch = Some(0);

@@ -478,6 +478,8 @@ fn sprayer(d: &mut Dice, id: &SprayerId) -> Sprayer {
         name: d.text(),
         kind: d.one_of(&[
             SprayerKind::Hand,
+            SprayerKind::HoseEnd,
+            SprayerKind::Cart,
             SprayerKind::Backpack,
             SprayerKind::Handgun,
             SprayerKind::Airblast,
@@ -561,6 +563,7 @@ fn reading(d: &mut Dice, names: &Names) -> Reading {
         bbch: d.bbch(),
         blocks: d.some_of(&names.blocks),
         note: d.maybe(Dice::text),
+        photo: d.maybe(Dice::text),
     }
 }
 

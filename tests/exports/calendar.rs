@@ -4,7 +4,7 @@ use crate::orchard::{day, estimates, full, season, time};
 use crate::{NASTY, busy};
 use barewood::domain::records::finish;
 use barewood::domain::season::{Season, TaskId, TaskState, edit};
-use barewood::report::calendar::ics;
+use barewood::report::calendar::{CalendarOf, ics};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarProperty};
 use calcard::{Entry, Parser};
 use chrono::{DateTime, Utc};
@@ -15,7 +15,18 @@ fn made() -> DateTime<Utc> {
 }
 
 fn text(season: &Season) -> String {
-    ics(season, &estimates(season, "2027-03-10"), made())
+    after(season, None)
+}
+
+/// The calendar of a season after an earlier one.
+fn after(season: &Season, before: Option<&str>) -> String {
+    ics(&CalendarOf {
+        season,
+        estimates: &estimates(season, "2027-03-10"),
+        fits: None,
+        made: made(),
+        before,
+    })
 }
 
 /// Parses, and checks that no line was passed over: the parser's own strict mode refuses
@@ -242,4 +253,82 @@ fn a_spray_whose_end_is_not_known_blocks_whole_days() {
     );
     let about = value(find(&calendar, "Keep out"), &ICalendarProperty::Description);
     assert!(about.contains("seen that it is dry"), "{about}");
+}
+
+fn status(event: &ICalendarComponent) -> String {
+    value(event, &ICalendarProperty::Status).to_uppercase()
+}
+
+fn sequence(event: &ICalendarComponent) -> i64 {
+    let entry = event.property(&ICalendarProperty::Sequence).unwrap();
+    entry.values[0].as_integer().unwrap()
+}
+
+// RFC 5545, 3.8.1.11 and RFC 5546, 3.2.5: an entry that was taken back is sent once more, cancelled
+// and with a higher sequence. A calendar that was imported keeps it otherwise.
+#[test]
+fn what_was_deleted_is_cancelled_and_stays_so() {
+    let s = busy();
+    let first = after(&s, None);
+    let spray = |text: &str| {
+        let calendar = parsed(text);
+        let event = find(&calendar, "Second copper");
+        (status(event), sequence(event), event.component_ids.len())
+    };
+    let (_, before, _) = spray(&first);
+    let mut gone = s.clone();
+    gone.tasks.retain(|t| t.id.as_str() != "second-copper");
+    let second = after(&gone, Some(&first));
+    assert_eq!(spray(&second), ("CANCELLED".to_owned(), before + 1, 0));
+    assert_eq!(
+        events(&parsed(&second)).len(),
+        events(&parsed(&first)).len()
+    );
+    // Cancelled once is enough, and it is told until nobody's calendar can still hold it.
+    assert_eq!(after(&gone, Some(&second)), second);
+    // Undone: it is there again.
+    assert_eq!(
+        events(&parsed(&after(&s, Some(&second)))).len(),
+        events(&parsed(&first)).len()
+    );
+    // Another orchard's file and what is no calendar of ours cancel nothing.
+    let mut other = gone.clone();
+    other.orchard.name = "South Slope".to_owned();
+    for foreign in [
+        after(&other, None),
+        first.replace("//barewood//", "//x//"),
+        "BEGIN".to_owned(),
+    ] {
+        assert_eq!(after(&gone, Some(&foreign)), after(&gone, None));
+    }
+}
+
+// Alarms: RFC 5545, 3.6.6; a display alarm has ACTION, TRIGGER and DESCRIPTION.
+#[test]
+fn alarms_ring_for_the_last_safe_day_and_the_end_of_re_entry() {
+    let mut s = busy();
+    // The record that ended re-entry is taken out again.
+    s.records.truncate(1);
+    let text = text(&s).replace("\r\n ", "");
+    let event = |summary: &str| {
+        let all = text.split("BEGIN:VEVENT").find(|e| e.contains(summary));
+        all.unwrap_or_else(|| panic!("no {summary}")).to_owned()
+    };
+    // 7:00 in the morning seven and two days before the day begins: 7 x 24 h - 7 h = 161 h.
+    let last = event("SUMMARY:Last safe day for sprays on bare wood: Peach row");
+    assert!(last.contains("TRIGGER:-PT579600S"), "{last}");
+    assert!(last.contains("TRIGGER:-PT147600S"), "{last}");
+    assert!(
+        last.contains("in 7 days") && last.contains("in 2 days"),
+        "{last}"
+    );
+    let keep_out = event("SUMMARY:Keep out");
+    assert!(keep_out.contains("TRIGGER;RELATED=END:"), "{keep_out}");
+    assert!(keep_out.contains("before anyone goes in") || keep_out.contains("seen that it is dry"));
+    // Where dry was seen there is nothing to ring for, and where no spray is open neither.
+    let mut quiet = busy();
+    for task in &mut quiet.tasks {
+        task.state = TaskState::Done(task.date);
+    }
+    assert!(!self::text(&quiet).contains("VALARM"));
 }

@@ -126,7 +126,7 @@ fn the_list_of_records_says_what_is_missing_and_who_asks() {
     record.reentry_until = None;
     s = finish(&s, record, day("2027-02-24")).unwrap().season;
     let now = time("2027-02-24 13:00");
-    let text = records::text(&s, &[], &Law::ALL, now);
+    let text = records::text(&s, &[], &Law::of_place(&s.orchard), now);
     println!("{text}");
     assert!(text.lines().all(|l| l.width() <= 80));
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -134,7 +134,7 @@ fn the_list_of_records_says_what_is_missing_and_who_asks() {
         "r1 2026-12-01 First copper on Peach row; corrected by r2",
         "r2 2026-12-01 First copper on Peach row; corrects r1 (re-entry ended)",
         "lacks certificate: certificate or licence number",
-        "[7 CFR 110.3]",
+        "[your state or tribe]",
         "keep out until Thu 2027-02-25 11:00 (22 h 00 min left), and until it is dry",
         "fixed copper: 2 uses, 2.4 kg",
         "metallic copper on Peach row: 4.00 kg/ha this season, 16.00 with 3 past years of 28",
@@ -146,7 +146,7 @@ fn the_list_of_records_says_what_is_missing_and_who_asks() {
     s.records[0].who = Some("somebody else".to_owned());
     assert!(records::check(&s, &[]).contains("FLAW: record r1 was changed"));
     let value: serde_json::Value =
-        serde_json::from_str(&records::json(&s, &[], &Law::ALL).unwrap()).unwrap();
+        serde_json::from_str(&records::json(&s, &[], &Law::of_place(&s.orchard)).unwrap()).unwrap();
     assert_eq!(value["records"][0]["holds"], false);
     assert_eq!(value["records"][2]["lacks"][0]["element"], "certificate");
     assert_eq!(value["flaws"].as_array().unwrap().len(), 1);

@@ -8,6 +8,19 @@ use barewood::tui::keymap::Keymap;
 use barewood::tui::model::Model;
 use barewood::tui::update::update;
 
+/// The keys as shipped, and keys of the owner's own for what ships without one.
+fn keymap() -> Keymap {
+    let own = [
+        ("week-later", "]"),
+        ("week-earlier", "["),
+        ("lane-right", "}"),
+        ("lane-left", "{"),
+        ("copy", "alt-c"),
+        ("repeat", "alt-s"),
+    ];
+    Keymap::with_overrides(&own).expect("sound keys")
+}
+
 pub struct Driver {
     pub model: Model,
     pub host: MemoryHost,
@@ -24,7 +37,7 @@ impl Driver {
         let mut host = MemoryHost::new(season);
         let opening = host.open().unwrap();
         Self {
-            model: Model::new(opening, Keymap::standard(), (80, 24)),
+            model: Model::new(opening, keymap(), (80, 24)),
             host,
             ended: false,
             wishes: Vec::new(),
@@ -45,7 +58,7 @@ impl Driver {
         host.air = Some(crate::common::air(&season));
         let opening = host.open().unwrap();
         Self {
-            model: Model::new(opening, Keymap::standard(), (80, 24)),
+            model: Model::new(opening, keymap(), (80, 24)),
             host,
             ended: false,
             wishes: Vec::new(),
@@ -131,6 +144,8 @@ impl Driver {
             self.happen(Event::Key(key.parse().expect("a key")));
             rest = after.trim_start();
         }
+        // The hand rests: the card follows the mark.
+        self.happen(Event::Rest);
         self
     }
 
@@ -145,6 +160,7 @@ impl Driver {
     pub fn choose(&mut self, id: &str) -> &mut Self {
         let id = TaskId::from(id);
         self.model.board.choose(&self.model.season, &id);
+        self.model.board.rest();
         self
     }
 

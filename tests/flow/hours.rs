@@ -24,7 +24,7 @@ fn at_hours() -> Driver {
 fn a_spray_is_put_into_the_next_window_with_two_keys_and_undo_brings_it_back() {
     let mut d = at_hours();
     let before = d.task(COPPER).clone();
-    d.keys("w p");
+    d.keys(". p");
     let after = d.task(COPPER).clone();
     assert!(after.hour.is_some(), "{}", d.notice());
     assert!(d.notice().contains("put on"), "{}", d.notice());
@@ -52,12 +52,12 @@ fn the_cursor_stays_among_the_hours_whatever_is_typed() {
     for keys in [
         "up up up up",
         "left left",
-        "9 9 9 >",
-        "g",
-        "G right right down",
+        "9 9 9 right",
+        "home",
+        "end right right down",
         "pgup pgdn",
-        "9 9 l",
-        "[ ] ] b w",
+        "9 9 right",
+        "< > > , .",
     ] {
         d.keys(keys);
     }
@@ -70,7 +70,7 @@ fn the_cursor_stays_among_the_hours_whatever_is_typed() {
 #[test]
 fn without_hours_the_screen_says_what_to_do_and_keys_do_no_harm() {
     let mut d = Driver::new();
-    d.choose(COPPER).keys("H w p enter left down");
+    d.choose(COPPER).keys("H . p enter left down");
     assert!(d.notice().contains("no hours"), "{}", d.notice());
     d.keys("F");
     assert!(d.wishes.contains(&Effect::Fetch));
@@ -99,7 +99,7 @@ fn hours_that_come_in_later_bring_verdicts_and_warnings() {
 #[test]
 fn a_delay_goes_into_fit_hours_and_clears_the_rain() {
     let mut d = Driver::with_hours();
-    d.choose(COPPER).keys("r w");
+    d.choose(COPPER).keys("r p");
     let Some(Overlay::Delay(view)) = &d.model.overlay else {
         panic!("the delay is open");
     };
@@ -117,7 +117,7 @@ fn a_delay_goes_into_fit_hours_and_clears_the_rain() {
 #[test]
 fn a_delay_without_hours_says_so_and_still_counts_days() {
     let mut d = Driver::new();
-    d.choose(COPPER).keys("r w");
+    d.choose(COPPER).keys("r p");
     assert!(d.notice().contains("no hours"), "{}", d.notice());
     let from = d.task(COPPER).date;
     d.keys("3 enter");
@@ -127,7 +127,7 @@ fn a_delay_without_hours_says_so_and_still_counts_days() {
 #[test]
 fn only_a_spray_that_is_done_can_be_repeated() {
     let mut d = Driver::with_hours();
-    d.choose(COPPER).keys("s");
+    d.choose(COPPER).keys("alt-s");
     assert!(d.notice().contains("done"), "{}", d.notice());
     let mut season = d.model.season.clone();
     let task = season
@@ -139,7 +139,7 @@ fn only_a_spray_that_is_done_can_be_repeated() {
     d.model.season = season;
     d.model.derive();
     let n = d.model.season.tasks.len();
-    d.keys("s");
+    d.keys("alt-s");
     assert_eq!(d.model.season.tasks.len(), n + 1, "{}", d.notice());
     let copy = d.task(d.chosen()).clone();
     assert!(copy.state.is_open());

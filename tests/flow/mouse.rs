@@ -105,7 +105,7 @@ fn every_spot_of_every_screen_can_be_chosen() {
         ("C", Screen::Coverage),
         ("C tab", Screen::Coverage),
         ("M", Screen::Materials),
-        ("P", Screen::Buy),
+        ("$", Screen::Buy),
         ("E", Screen::Sprayers),
         ("f enter R", Screen::Records),
     ];
@@ -157,7 +157,7 @@ fn what_is_chosen_is_sent_to_the_users_own_terminal() {
         ("V", "Review"),
         ("Y", "season"),
         ("M", "copper"),
-        ("P", "Needed for all sprays"),
+        ("$", "Needed for all sprays"),
         ("E", "tank holds"),
         ("C", "leaf curl"),
         ("X", "Water"),
@@ -174,7 +174,7 @@ fn what_is_chosen_is_sent_to_the_users_own_terminal() {
             "{keys}: {text}"
         );
         assert!(
-            d.notice().starts_with("sent to your terminal, "),
+            d.notice().starts_with("Copied ") && d.notice().contains("to the clipboard"),
             "{}",
             d.notice()
         );

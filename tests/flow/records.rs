@@ -106,7 +106,7 @@ fn a_form_that_lacks_something_says_so_beside_keep() {
         panic!("no form");
     };
     let lacks = form.lacks(&d.model).unwrap();
-    assert!(lacks.contains("who (7 CFR 110.3)"), "{lacks}");
+    assert!(lacks.contains("who (your state or tribe)"), "{lacks}");
     assert!(!lacks.contains("site"), "{lacks}");
     let asked = form.missing(&d.model).unwrap();
     assert_eq!(asked.iter().filter(|m| m.is_law()).count(), 5, "{lacks}");
@@ -212,7 +212,7 @@ fn a_correction_is_a_new_record_that_names_the_old_one() {
     let mut d = finished(false);
     d.keys("R");
     assert_eq!(d.model.screen, Screen::Records);
-    d.keys("c enter");
+    d.keys("e enter");
     assert!(
         matches!(d.model.overlay, Some(Overlay::Form(_))),
         "a reason is wanted"
@@ -235,7 +235,7 @@ fn a_correction_is_a_new_record_that_names_the_old_one() {
     assert_eq!(new.correction.as_deref(), Some("weighed wrong"));
     assert_eq!(stock(&d), "6 lb");
     // The old one cannot be corrected a second time.
-    d.keys("down c");
+    d.keys("down e");
     assert!(d.notice().contains("no longer holds"), "{}", d.notice());
     d.keys("u");
     assert_eq!(held(&d), ["r3"]);

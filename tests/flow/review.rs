@@ -21,12 +21,12 @@ fn marking_the_week_notes_the_estimates_and_undo_takes_it_back() {
     assert!(d.wishes.contains(&Effect::Review));
     let first = page(&d, 80).join("\n");
     assert!(first.contains("the first one"), "{first}");
-    d.keys("m");
+    d.keys("v");
     assert_eq!(d.model.season.reviewed, [today()]);
     assert_eq!(d.model.season.estimates_noted.len(), 4);
     let after = page(&d, 80).join("\n");
     assert!(after.contains("reviewed today"), "{after}");
-    d.keys("m");
+    d.keys("v");
     assert!(d.notice().contains("already"), "{}", d.notice());
     d.keys("u");
     assert!(d.model.season.reviewed.is_empty());
@@ -81,14 +81,14 @@ fn what_changes_while_the_review_is_in_view_is_in_it_at_once() {
 fn the_review_scrolls_no_further_than_its_end_and_finds_words() {
     let mut d = Driver::owned();
     d.model.size = (60, 20);
-    d.keys("V G");
+    d.keys("V end");
     let end = d.model.top;
     assert!(end > 0);
     d.keys("down down pgdn");
     assert_eq!(d.model.top, end);
     d.keys("up");
     assert_eq!(d.model.top, end - 1, "one step up moves one line");
-    d.keys("g");
+    d.keys("home");
     assert_eq!(d.model.top, 0);
     d.keys("/ \"last safe\" enter");
     assert!(d.notice().contains("last safe"), "{}", d.notice());

@@ -20,7 +20,7 @@ fn practice_writes_nothing_until_it_is_kept() {
     let mut d = Driver::new();
     d.choose("oil-late").keys("> > W");
     assert!(d.host.saved.is_empty());
-    assert!(d.notice().contains("K keeps it as yours"));
+    assert!(d.notice().contains("K makes it a season of your own"));
     d.keys("K ctrl-u \"taken.toml\" enter");
     assert_eq!(d.model.saved, Saved::Practice);
     assert!(d.notice().contains("exists already"));
@@ -31,7 +31,7 @@ fn practice_writes_nothing_until_it_is_kept() {
     );
     d.keys(">");
     assert_eq!(d.host.saved.len(), 2);
-    d.keys("3 u");
+    d.keys("u u u");
     assert!(
         !d.model.season.practice,
         "undo does not make it practice again"
@@ -113,7 +113,7 @@ fn a_change_on_disk_never_sweeps_unsaved_work_away() {
 #[test]
 fn moving_a_card_does_not_ask_for_estimates_and_a_reading_does() {
     let mut d = Driver::owned();
-    d.choose("oil-late").keys("> c x e end \"x\" enter");
+    d.choose("oil-late").keys("> alt-c x e end \"x\" enter");
     assert!(!d.wishes.contains(&Effect::Estimate));
     d.keys("S a \"95\" enter");
     assert!(d.wishes.contains(&Effect::Estimate));

@@ -27,12 +27,12 @@ fn fault(d: &Driver) -> String {
 #[test]
 fn what_was_seen_is_ticked_counted_and_taken_back() {
     let mut d = driver();
-    d.keys("C s");
+    d.keys("C space");
     let both = [("2025-26", None), ("2026-27", None)];
     assert_eq!(seen(&d.model.season, "peach", "leaf-curl"), both);
     // No estimate hangs on it: none is asked for.
     assert!(d.wishes.is_empty(), "{:?}", d.wishes);
-    d.keys("s");
+    d.keys("space");
     assert_eq!(
         seen(&d.model.season, "peach", "leaf-curl"),
         [("2025-26", None)]
@@ -98,7 +98,7 @@ fn what_no_task_answers_for_is_quietened_with_a_reason_on_record() {
     };
     let lecanium = Some(TargetId::from("lecanium"));
     assert!(loud(&d).contains(&lecanium));
-    d.keys("C down z tab enter");
+    d.keys("C down Z tab enter");
     assert!(loud(&d).contains(&lecanium), "a reason is wanted");
     d.keys("\"parasites have them\" enter");
     assert!(!loud(&d).contains(&lecanium));
@@ -109,7 +109,7 @@ fn what_no_task_answers_for_is_quietened_with_a_reason_on_record() {
         ("parasites have them", today())
     );
     // It is told where it stands, and lifted the same way.
-    d.keys("z tab \"looked again\" enter");
+    d.keys("Z tab \"looked again\" enter");
     assert!(loud(&d).contains(&lecanium));
     assert!(d.model.season.blocks[0].quiet.is_empty());
 }
@@ -120,17 +120,17 @@ fn the_mix_of_the_chosen_spray_is_shown_and_written_once() {
     d.choose("copper-late").keys("X");
     let sheet = d.model.spray.mix.sheet.clone().unwrap();
     assert_eq!(sheet.title, "Copper before swell");
-    d.keys("w ctrl-u \"sheets/late.txt\" enter");
+    d.keys("P ctrl-u \"sheets/late.txt\" enter");
     let names: Vec<&String> = d.host.written.keys().collect();
     assert_eq!(names, ["sheets/late.html", "sheets/late.txt"]);
     assert!(d.host.written["sheets/late.txt"].contains("MIX SHEET  Copper before swell"));
     assert!(d.notice().starts_with("written: sheets/late.txt"));
     let first = d.host.written.clone();
-    d.keys("right w ctrl-u \"sheets/late\" tab right right enter");
+    d.keys("right P ctrl-u \"sheets/late\" tab right right enter");
     assert!(d.notice().contains("left alone"), "{}", d.notice());
     assert_eq!(d.host.written, first);
     assert_ne!(d.model.spray.mix.task, Some(TaskId::from("copper-late")));
-    d.keys("w ctrl-u enter");
+    d.keys("P ctrl-u enter");
     assert_eq!(fault(&d), "write a few words");
 }
 
@@ -183,7 +183,7 @@ fn a_starting_point_is_added_marked_and_its_label_opened() {
     assert!(matches!(&d.model.overlay, Some(Overlay::Form(f)) if f.title.contains("winter oil")));
     d.keys("esc x");
     assert_eq!(d.model.season.materials.len(), before);
-    d.keys("g x");
+    d.keys("home x");
     assert_eq!(d.model.season.materials.len(), before, "tasks use it");
     assert!(d.notice().contains("is used by"), "{}", d.notice());
 }
@@ -191,13 +191,13 @@ fn a_starting_point_is_added_marked_and_its_label_opened() {
 #[test]
 fn stock_is_counted_on_the_buy_list() {
     let mut d = driver();
-    d.keys("P");
+    d.keys("$");
     let short = |d: &Driver| {
         let row = d.model.spray.buy.row().unwrap();
         (row.name.clone(), row.short.is_some(), row.packs)
     };
     assert_eq!(short(&d), ("fixed copper".to_owned(), true, Some(1)));
-    d.keys("s ctrl-u \"40 lb\" enter");
+    d.keys("e ctrl-u \"40 lb\" enter");
     assert_eq!(short(&d), ("fixed copper".to_owned(), false, None));
     d.keys("u");
     assert_eq!(short(&d), ("fixed copper".to_owned(), true, Some(1)));
@@ -208,7 +208,7 @@ fn a_sprayer_is_calibrated_and_a_worn_nozzle_found() {
     let mut d = driver();
     let speaks = |d: &Driver, rule: &str| d.model.outlook.warnings.iter().any(|w| w.rule == rule);
     assert!(speaks(&d, "sprayer-not-calibrated"));
-    d.keys("E c tab tab \"1 gal, 1 gal, 1.2 gal\" enter");
+    d.keys("E e tab tab \"1 gal, 1 gal, 1.2 gal\" enter");
     assert!(fault(&d).contains("missing"), "{}", fault(&d));
     d.keys("tab \"60\" tab \"1 gal\" enter");
     assert!(
@@ -224,7 +224,7 @@ fn a_sprayer_is_calibrated_and_a_worn_nozzle_found() {
     assert!(!speaks(&d, "sprayer-not-calibrated"));
     assert!(speaks(&d, "nozzle-worn"));
     // The same day again by a plot takes its place.
-    d.keys("c right tab tab \"3 gal\" tab \"100 ft\" tab \"20 ft\" enter");
+    d.keys("e right tab tab \"3 gal\" tab \"100 ft\" tab \"20 ft\" enter");
     let all = &d.model.season.sprayers[0].calibration;
     assert_eq!(all.len(), 2);
     let per_acre = all[1].l_per_ha.unwrap() * 0.404_685_642_24 / 3.785_411_784;

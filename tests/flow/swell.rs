@@ -15,6 +15,7 @@ fn a_look_at_the_buds_moves_the_estimate_at_once() {
         bbch,
         blocks,
         note,
+        ..
     }) = d.model.season.readings.last()
     else {
         panic!("no reading of buds");

@@ -288,7 +288,7 @@ fn a_week_of_seattle_as_read_by_hand() {
     let by_hand = [
         (8, "xxxxxxxx"),
         (9, "xxxxxxxx"),
-        (10, "xxxxx???"),
+        (10, "xxxxxx??"),
         (11, "xxxxxxxx"),
         (12, "xx??????"),
         (13, "xxxxxxxx"),

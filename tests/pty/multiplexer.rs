@@ -77,7 +77,7 @@ impl Drop for Tmux {
 #[test]
 fn it_works_inside_a_multiplexer() {
     let Some(tmux) = Tmux::start() else { return };
-    let screen = tmux.wait_for("next fit");
+    let screen = tmux.wait_for("7-17h");
     assert_eq!(screen.lines().count(), 24, "{screen}");
     assert!(
         screen.lines().next().unwrap().contains("PRACTICE"),

@@ -15,7 +15,7 @@ fn every_kind_of_terminal_shows_the_board_and_is_given_back() {
         "vt100",
     ] {
         let mut pty = Pty::start(&["open", "--practice"], &[("TERM", term)], (80, 24));
-        let screen = pty.wait_for("next fit");
+        let screen = pty.wait_for("7-17h");
         for words in ["Practice Hill", "After leaf drop", "Before swell", "quit"] {
             assert!(screen.contains(words), "{term}: no {words}\n{screen}");
         }
@@ -31,7 +31,7 @@ fn every_kind_of_terminal_shows_the_board_and_is_given_back() {
 fn a_terminal_that_knows_ascii_alone_shows_the_same_words() {
     for env in [&[("LANG", "C"), ("TERM", "linux")][..], &[("LC_ALL", "C")]] {
         let mut pty = Pty::start(&["open", "--practice"], env, (80, 24));
-        let screen = pty.wait_for("next fit");
+        let screen = pty.wait_for("7-17h");
         assert!(screen.contains("Before swell"), "{screen}");
         pty.send("H");
         pty.wait_for("next fit: Wed 2027-02-10");

@@ -89,7 +89,7 @@ fn the_tour_is_walked_with_ones_own_keys_and_ends_with_a_rain_delay() {
     };
     tour.take(2.0);
     tour.keys(&["\x1b"], "T takes a tour", 0.0);
-    tour.pty.wait_for("next fit");
+    tour.pty.wait_for("7-17h");
     tour.take(3.0);
     tour.keys(&["T"], "tour 1 of 5", 3.0);
     for _ in 0..4 {
@@ -104,7 +104,7 @@ fn the_tour_is_walked_with_ones_own_keys_and_ends_with_a_rain_delay() {
     tour.keys(&["S"], "tour 5 of 5", 5.0);
     tour.keys(&["B"], "Before swell", 1.5);
     tour.keys(&["r"], "Rain delay:", 3.0);
-    tour.keys(&["w"], "Rain delay:", 4.0);
+    tour.keys(&["p"], "Rain delay:", 4.0);
     tour.keys(&["\r"], "that was the tour", 4.0);
     tour.pty.send("q");
     assert_eq!(tour.pty.end().exit_code(), 0);
@@ -146,7 +146,7 @@ fn the_recorded_tour_plays_and_shows_every_step() {
 /// Board, swell and hours of the practice season as the README shows them.
 fn screens() -> [String; 3] {
     let mut pty = Pty::practice();
-    pty.wait_for("next fit");
+    pty.wait_for("7-17h");
     pty.settle();
     let board = pty.screen();
     pty.send("S");
@@ -156,7 +156,10 @@ fn screens() -> [String; 3] {
     pty.send("q");
     pty.wait_for("Before swell");
     pty.send("/mild spell\r");
-    pty.wait_for(">[ ] Copper on the cher");
+    pty.wait("the mark", |s| {
+        s.lines()
+            .any(|l| l.starts_with('>') && l.contains("Copper on the cher"))
+    });
     pty.send("H");
     pty.wait_for("dry in under");
     pty.settle();

@@ -9,7 +9,7 @@ use tempfile::TempDir;
 #[test]
 fn at_rest_nothing_is_sent_and_nobody_is_woken() {
     let mut pty = Pty::practice();
-    pty.wait_for("next fit");
+    pty.wait_for("7-17h");
     pty.settle();
     let pid = pty.child.process_id().unwrap();
     let woken = || {
@@ -51,7 +51,7 @@ fn writes(keys: &[&str], env: &[(&str, &str)]) -> Option<Vec<String>> {
         "--practice",
     ]);
     let mut pty = Pty::run(command, env, (80, 24), TempDir::new().unwrap());
-    pty.wait_for("next fit");
+    pty.wait_for("7-17h");
     pty.settle();
     for key in keys {
         pty.send(key);

@@ -3,8 +3,8 @@
 use crate::full;
 use crate::orchard::{day, of, season, task, time};
 use barewood::domain::records::{
-    Conditions, Law, MixAmounts, RecordError, blocks_of, correct, current, done_without_record,
-    finish, missing, prefill,
+    Conditions, Law, MixAmounts, Offer, RecordError, blocks_of, correct, current,
+    done_without_record, finish, missing, offer, prefill,
 };
 use barewood::domain::season::{
     BlockId, Lane, MaterialId, Reading, Record, RecordId, TaskId, TaskKind, TaskState, edit,
@@ -25,6 +25,7 @@ fn is_filled_in_from_task_sheet_weather_and_buds() {
             bbch: 97,
             blocks: Vec::new(),
             note: None,
+            photo: None,
         },
     );
     let task = season.task(&TaskId::from("first-copper")).unwrap();
@@ -36,16 +37,31 @@ fn is_filled_in_from_task_sheet_weather_and_buds() {
         &MixAmounts::default(),
         &Conditions::default(),
     );
-    assert_eq!(record.ended, Some(time("2026-12-01 11:30")));
+    assert_eq!(record.ended, None, "nobody said when it ended");
     assert_eq!(record.blocks, [BlockId::from("peaches")]);
     assert_eq!(record.crops, ["peach"]);
     assert_eq!(record.trees, Some(30));
     assert_eq!(record.area.unwrap().to_string(), "0.3 ha");
     assert_eq!(record.bbch, Some(97));
-    assert_eq!(record.gear, ["gloves", "goggles"]);
+    assert_eq!(record.gear, [""; 0], "nobody said what was worn");
+    let offered = offer(
+        &season,
+        task,
+        day("2026-12-01"),
+        time("2026-12-01 11:30"),
+        &MixAmounts::default(),
+    );
+    assert_eq!(
+        offered,
+        Offer {
+            ended: Some(time("2026-12-01 11:30")),
+            gear: vec!["gloves".to_owned(), "goggles".to_owned()],
+        }
+    );
     assert_eq!(record.materials[0].registration.as_deref(), Some("00000-6"));
     assert_eq!(record.materials[0].rate.unwrap().to_string(), "4 lb/acre");
-    assert_eq!(record.reentry_until, Some(time("2026-12-02 11:30")));
+    // Without an end the whole day counts: 24 h from its last minute.
+    assert_eq!(record.reentry_until, Some(time("2026-12-02 23:59")));
     assert_eq!(record.who, None, "who sprayed is never guessed");
     // An older day: the present hour and weather say nothing about it.
     let late = prefill(
@@ -69,9 +85,9 @@ fn is_filled_in_from_task_sheet_weather_and_buds() {
     assert_eq!(early.bbch, None);
 }
 
-// 7 CFR 110.3: product and number, total amount, location, area, crop or site,
-// date, applicator's name and certificate (rescinded from 11 July 2025, 90 FR
-// 2025-08220; states and 40 CFR 171 ask the same).
+// 7 CFR 110.3, until it was rescinded (FR Doc. 2025-08220, effective 11 July 2025): product and
+// number, total amount, location, area, crop or site, date, applicator's name and certificate.
+// The state or tribe decides now; these are the least.
 #[test]
 fn an_empty_record_lacks_what_the_restricted_use_rule_lists() {
     let empty = Record::new(RecordId::from("r1"), day("2026-12-01"));
@@ -90,7 +106,7 @@ fn an_empty_record_lacks_what_the_restricted_use_rule_lists() {
     let names: Vec<&str> = lacks.iter().map(|m| m.element).collect();
     assert_eq!(names, ["registration", "total amount"]);
     assert_eq!(lacks[0].words, "registration number of copper powder");
-    assert_eq!(lacks[0].regulation(), "7 CFR 110.3");
+    assert_eq!(lacks[0].regulation(), "your state or tribe");
 }
 
 // 40 CFR 170.122 (older text of the display list): location, product, number,
@@ -108,10 +124,117 @@ fn an_empty_record_lacks_what_workers_must_be_able_to_read() {
     assert!(!names.contains(&"certificate"));
 }
 
+fn asked(law: Law) -> Vec<&'static str> {
+    let empty = Record::new(RecordId::from("r1"), day("2026-12-01"));
+    missing(&empty, &[law]).iter().map(|m| m.element).collect()
+}
+
+// Regulation (EC) 1107/2009, article 67(1), and Implementing Regulation (EU) 2023/564.
+#[test]
+fn the_union_asks_for_code_and_place() {
+    for element in ["start and end", "site", "area", "crop", "product", "rate"] {
+        assert!(asked(Law::Eu).contains(&element), "{element}");
+    }
+    for element in ["certificate", "total amount", "wind", "re-entry"] {
+        assert!(!asked(Law::Eu).contains(&element), "{element}");
+    }
+    let mut record = full(&season(), "first-copper", "2026-12-01");
+    let lacks = |r: &Record| -> Vec<&str> {
+        missing(r, &[Law::Eu])
+            .iter()
+            .map(|m| m.element)
+            .filter(|e| ["EPPO code", "geodata"].contains(e))
+            .collect()
+    };
+    record.crops = vec!["peach".to_owned()];
+    record.site = Some("behind the house".to_owned());
+    assert_eq!(lacks(&record), ["EPPO code", "geodata"]);
+    record.crops = vec!["peach [PRNPS]".to_owned()];
+    record.site = Some("Home (50.6123, 7.0001)".to_owned());
+    assert_eq!(lacks(&record), [""; 0]);
+}
+
+// New South Wales, Pesticides Regulation 2017, clause 36; Western Australia, Agricultural Chemical
+// Record Keeping Regulations 2020.
+#[test]
+fn australian_states_differ() {
+    for element in [
+        "who",
+        "site",
+        "area",
+        "crop",
+        "product",
+        "rate",
+        "total amount",
+        "wind",
+    ] {
+        assert!(asked(Law::NewSouthWales).contains(&element), "{element}");
+    }
+    assert!(!asked(Law::NewSouthWales).contains(&"registration"));
+    for element in [
+        "start and end",
+        "who",
+        "site",
+        "crop",
+        "product",
+        "rate",
+        "sprayer",
+    ] {
+        assert!(asked(Law::WesternAustralia).contains(&element), "{element}");
+    }
+    assert!(!asked(Law::WesternAustralia).contains(&"wind"));
+}
+
+#[test]
+fn the_place_decides_which_law_asks() {
+    for (zone, laws) in [
+        (
+            "America/New_York",
+            vec![Law::UsRestrictedUse, Law::UsWorkers, Law::Practice],
+        ),
+        ("Europe/Berlin", vec![Law::Eu, Law::Practice]),
+        ("Europe/London", vec![Law::GreatBritain, Law::Practice]),
+        ("Australia/Sydney", vec![Law::NewSouthWales, Law::Practice]),
+        (
+            "Australia/Perth",
+            vec![Law::WesternAustralia, Law::Practice],
+        ),
+        ("Australia/Hobart", vec![Law::Australia, Law::Practice]),
+        ("Pacific/Auckland", vec![Law::NewZealand, Law::Practice]),
+        ("America/Toronto", vec![Law::Canada, Law::Practice]),
+        ("Asia/Tokyo", vec![Law::Practice]),
+    ] {
+        let mut s = season();
+        s.orchard.time_zone = of(zone);
+        assert_eq!(Law::of_place(&s.orchard), laws, "{zone}");
+    }
+    // A season in Berlin is not asked for American elements.
+    let empty = Record::new(RecordId::from("r1"), day("2026-12-01"));
+    let mut s = season();
+    s.orchard.time_zone = of("Europe/Berlin");
+    let asked = missing(&empty, &Law::of_place(&s.orchard));
+    assert!(
+        asked.iter().all(|m| m.element != "certificate"),
+        "{asked:?}"
+    );
+    for law in Law::ALL {
+        let line = law.source().line();
+        let from_memory = matches!(
+            law,
+            Law::UsWorkers | Law::GreatBritain | Law::Australia | Law::NewZealand | Law::Canada
+        );
+        assert_eq!(
+            line.contains("from memory"),
+            from_memory || law == Law::Australia,
+            "{line}"
+        );
+    }
+}
+
 #[test]
 fn a_full_record_lacks_nothing_and_every_law_says_how_sure_it_is() {
     let record = full(&season(), "second-copper", "2027-02-20");
-    assert_eq!(missing(&record, &Law::ALL), []);
+    assert_eq!(missing(&record, &Law::of_place(&season().orchard)), []);
     assert!(Law::UsWorkers.source().line().contains("from memory"));
     assert!(!Law::Eu.source().line().contains("from memory"));
 }

@@ -32,6 +32,35 @@ fn hours_count_down_from_the_end_of_spraying() {
     );
 }
 
+#[test]
+fn it_ends_at_the_typed_end_plus_the_interval_and_a_look_can_be_noted_after() {
+    let mut s = season();
+    s.materials[0].label.reentry = Some(Reentry::After(of("4 h")));
+    let mut record = full(&s, "first-copper", "2026-12-01");
+    record.ended = Some(time("2026-12-01 11:30"));
+    record.reentry_until = None;
+    let kept = finish(&s, record, day("2026-12-01")).unwrap();
+    assert_eq!(
+        kept.season.records[0].reentry_until,
+        Some(time("2026-12-01 15:30"))
+    );
+    let at = |t: &str| reentries(&kept.season, time(t)).remove(0).standing;
+    assert!(at("2026-12-01 15:29").is_open());
+    assert!(!at("2026-12-01 15:30").is_open());
+    let ended = end_reentry(
+        &kept.season,
+        &kept.record,
+        time("2026-12-01 17:00"),
+        "the grower",
+        time("2026-12-01 17:00"),
+    )
+    .unwrap();
+    let standing = reentries(&ended.season, time("2026-12-01 18:00"))
+        .remove(0)
+        .standing;
+    assert!(standing.words().contains("seen by the grower"));
+}
+
 // 40 CFR 170.112 (older numbering): of several products the longest interval rules.
 #[test]
 fn of_several_materials_the_longest_rules_and_dry_is_still_wanted() {

@@ -27,8 +27,14 @@ fn look(cell: &Cell, coloured: bool) -> String {
             words.push(word.to_owned());
         }
     }
+    if cell.modifier.contains(Modifier::DIM) {
+        words.push("dim".to_owned());
+    }
     if coloured && cell.fg != Color::Reset {
         words.push(format!("{:?}", cell.fg).to_lowercase());
+    }
+    if coloured && cell.bg != Color::Reset {
+        words.push(format!("on {:?}", cell.bg).to_lowercase());
     }
     words.join(" ")
 }
@@ -57,7 +63,7 @@ fn looks(buffer: &Buffer, coloured: bool) -> String {
 
 /// The lines that ASCII draws otherwise than by spelling each sign in ASCII.
 fn otherwise(wide: &str, plain: &str) -> String {
-    let spelt = |line: &str| theme::ascii(&line.replace('╌', "-").replace('╎', "|"));
+    let spelt = |line: &str| theme::ascii(line);
     let mut out = String::new();
     for (y, (a, b)) in wide.lines().zip(plain.lines()).enumerate() {
         if spelt(a) != b {
@@ -78,13 +84,23 @@ fn pictures(name: &str, make: impl Fn((u16, u16)) -> Driver) {
         for theme in [PLAIN, LIGHT, CONTRAST, STILL] {
             assert_eq!(words, text(&draw(&mut d, columns, rows, theme).0));
         }
-        // Without colour everything else stays as it is.
+        // What stands on a ground in colour stands out without it.
         let (plain, _) = draw(&mut d, columns, rows, PLAIN);
-        assert_eq!(looks(&plain, true), looks(&coloured, false), "{name}");
+        for (plain, colour) in plain.content().iter().zip(coloured.content()) {
+            assert!(
+                plain.fg == Color::Reset && plain.bg == Color::Reset,
+                "{name}"
+            );
+            assert!(
+                colour.bg == Color::Reset || !plain.modifier.is_empty(),
+                "{name}"
+            );
+        }
         // High contrast leaves nothing plain that is not plain in the calm look.
         let (contrast, _) = draw(&mut d, columns, rows, CONTRAST);
         for (strong, calm) in contrast.content().iter().zip(coloured.content()) {
-            assert!(strong.modifier.contains(calm.modifier) && strong.fg == Color::Reset);
+            let kept = strong.modifier | Modifier::DIM;
+            assert!(kept.contains(calm.modifier) && strong.fg == Color::Reset);
         }
         let (ascii, _) = draw(&mut d, columns, rows, ASCII);
         let spelt = text(&ascii);
@@ -114,6 +130,26 @@ fn all_sizes_of(season: &Season, name: &str, keys: &str) {
 #[test]
 fn board() {
     all_sizes("board", "");
+}
+
+#[test]
+fn board_by_lanes() {
+    all_sizes("lanes", "2");
+}
+
+#[test]
+fn board_zoomed_to_a_month_with_the_card_on_its_way() {
+    with_hours("month", "z right right");
+}
+
+#[test]
+fn board_zoomed_to_a_week() {
+    with_hours("week", "z z");
+}
+
+#[test]
+fn board_with_what_is_done() {
+    all_sizes("done", "tab");
 }
 
 #[test]
@@ -193,7 +229,7 @@ fn no_hours() {
 
 #[test]
 fn delay_into_fit_hours() {
-    with_hours("delay_fit", "r w");
+    with_hours("delay_fit", "r p");
 }
 
 #[test]
@@ -218,7 +254,7 @@ fn no_records() {
 
 #[test]
 fn season_totals() {
-    all_sizes("totals", "f enter R c \"wrong\" tab tab \"9\" enter tab");
+    all_sizes("totals", "f enter R e \"wrong\" tab tab \"9\" enter tab");
 }
 
 #[test]
@@ -271,9 +307,9 @@ fn a_closed_block_is_on_the_board() {
         let screen = text(&draw(&mut d, size.0, size.1, PLAIN).0);
         // Where the time left has no room, until when and where have it.
         let wanted = if size.0 < 80 {
-            "!! keep out until Thu 26 Nov 12:00: Peach row, Nectarine row"
+            "keep out until Thu 26 Nov 12:00: Peach row, Nectarine row"
         } else {
-            "!! keep out until Thu 26 Nov 12:00, 24 h 00 min left: Peach row, Nectarine row"
+            "keep out until Thu 26 Nov 12:00, 24 h 00 min left: Peach row, Nectarine row"
         };
         assert!(screen.contains(wanted), "{screen}");
         d
@@ -383,7 +419,7 @@ fn label_form() {
 
 #[test]
 fn buy() {
-    spray("buy", "P");
+    spray("buy", "$");
 }
 
 #[test]
@@ -395,6 +431,6 @@ fn sprayers() {
 fn calibrate_form() {
     spray(
         "calibrate",
-        "E c tab tab \"1 gal, 1 gal, 1.2 gal\" tab \"60\" tab \"1 gal\"",
+        "E e tab tab \"1 gal, 1 gal, 1.2 gal\" tab \"60\" tab \"1 gal\"",
     );
 }

@@ -33,8 +33,8 @@ pub const SCREENS: [&str; 30] = [
     "X",
     "M",
     "M e",
-    "P",
-    "E c",
+    "$",
+    "E e",
     "A",
     "T",
 ];
@@ -76,7 +76,7 @@ fn a_round_of_sizes_gives_the_same_screen_back() {
 /// every window, at every usual size.
 #[test]
 fn the_cursor_stands_on_what_is_chosen() {
-    for keys in SCREENS.into_iter().chain(["f enter R", "P", "E"]) {
+    for keys in SCREENS.into_iter().chain(["f enter R", "$", "E"]) {
         let mut d = Driver::with(crate::common::spray_season());
         d.choose("copper-late").keys(keys);
         for (columns, rows) in [(60, 20), (80, 24), (120, 40), (200, 60)] {

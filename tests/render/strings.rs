@@ -38,9 +38,10 @@ fn wide_and_combining_characters_keep_the_lanes_straight() {
         "plain",
     ] {
         let mut d = with_title(title);
+        d.keys("2");
         let screen = text(&draw(&mut d, 80, 24, COLOUR).0);
         assert_eq!(
-            column_of(&screen, "[ ] Look for scale"),
+            column_of(&screen, "o Look for scale"),
             column_of(&screen, "Mid-winter (optional)") + 1,
             "{screen}"
         );

@@ -44,6 +44,7 @@ fn ended() -> Season {
             bbch,
             blocks: vec![BlockId::from("peaches")],
             note: None,
+            photo: None,
         });
     }
     s.lessons = vec![

@@ -31,6 +31,7 @@ fn buds(date: &str, bbch: u8) -> Reading {
         bbch,
         blocks: Vec::new(),
         note: None,
+        photo: None,
     }
 }
 

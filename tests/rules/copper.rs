@@ -131,9 +131,9 @@ fn per_season_takes_what_was_recorded_for_done_work() {
 fn seven_years_in_the_union() {
     // Regulation (EU) 2018/1981: 28 kg/ha over seven years.
     for (past, level) in [
-        (vec![4.0; 5], None),                                    // 20 + 4 = 24
+        (vec![4.0; 5], None), // 20 + 4 = 24, one year not known, but no more than the mean
         (vec![4.0, 4.0, 4.0, 4.0, 4.0, 1.3], Some(Level::Note)), // 25.3 > 25.2
-        (vec![4.0; 6], Some(Level::Note)),                       // 28: at the limit
+        (vec![4.0; 6], Some(Level::Note)), // 28: at the limit
         (vec![4.0, 4.0, 4.0, 4.0, 4.0, 4.01], Some(Level::Stop)),
         (vec![4.0, 4.0, 4.0, 4.0, 4.0, 0.0, 9.0], None), // the seventh past year falls out
     ] {
@@ -151,5 +151,102 @@ fn seven_years_in_the_union() {
     assert!(
         levels(&s, "copper-seven-years").is_empty(),
         "only where that law holds"
+    );
+}
+
+#[test]
+fn two_coppers_in_a_tank_are_one_use() {
+    // US copper label, stone fruit: 8.0 lb/acre in one dormant use.
+    for (second, level) in [("6 lb/acre", None), ("6.02 lb/acre", Some(Level::Stop))] {
+        let mut s = copper("10 lb/acre"); // 5 lb of metal
+        s.materials[0].label.max_copper_per_use = Some(of("8 lb/acre"));
+        let mut other = material("cu2", "cuprous oxide");
+        other.metallic_copper = Some(percent(50.0));
+        other.label.rate = Some(of(second));
+        s.materials.push(other);
+        s.tasks[0] = spray("late", "2027-02-01", &["p"], &["cu", "cu2"]);
+        assert_eq!(
+            levels(&s, "copper-per-use"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{second}"
+        );
+    }
+}
+
+#[test]
+fn a_difference_in_the_third_decimal_is_shown() {
+    let mut s = copper("16.001 lb/acre");
+    s.materials[0].label.max_copper_per_use = Some(of("8 lb/acre"));
+    let w = only(&s, "copper-per-use");
+    assert!(
+        w.message.contains("8.967") && w.message.contains("8.966"),
+        "{}",
+        w.message
+    );
+}
+
+#[test]
+fn the_calendar_year_counts_sprays_from_petal_fall_on() {
+    // US copper labels limit a year; 18 lb/acre, stone fruit. Petal fall in May stands before
+    // the season that begins in August, and in the calendar year of a December spray.
+    for (kg_may, spray_day, level) in [
+        (10.0, "2026-12-10", None), // 10 + 6 = 16, under nine tenths of 18
+        (12.0, "2026-12-10", Some(Level::Note)),
+        (12.01, "2026-12-10", Some(Level::Stop)),
+        (17.0, "2027-02-01", None), // another calendar year, and before the season
+    ] {
+        let mut s = copper("12 lb/acre");
+        s.materials[0].label.max_copper_per_season = Some(of("18 lb/acre"));
+        s.tasks[0].date = day(spray_day);
+        let mut r = record("r", "2026-05-15", &["p"], "other", "copper soap");
+        r.materials[0].copper_kg_per_ha = Some(kg_may * KG_PER_HA_OF_LB_PER_ACRE);
+        s.records.push(r);
+        assert_eq!(
+            levels(&s, "copper-per-season"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{kg_may} {spray_day}"
+        );
+    }
+}
+
+#[test]
+fn copper_that_cannot_be_worked_out_is_said() {
+    let mut s = copper("2 lb/acre");
+    s.materials[0].label.max_copper_per_season = Some(of("18 lb/acre"));
+    assert!(levels(&s, "copper-per-season").is_empty());
+    s.records
+        .push(record("r", "2026-11-22", &["p"], "old", "bordeaux mixture"));
+    let w = only(&s, "copper-per-season");
+    assert_eq!(w.level, Level::Note);
+    assert!(w.message.contains("cannot be worked out"), "{}", w.message);
+}
+
+#[test]
+fn unknown_years_are_not_nought() {
+    // Regulation (EU) 2018/1981: 28 kg/ha over seven years, 4 kg/ha a year on the mean.
+    for (rate, past, level) in [
+        ("8 kg/ha", vec![], None), // 4.0 this year: at the mean
+        ("8.01 kg/ha", vec![], Some(Level::Caution)),
+        ("8.01 kg/ha", vec![1.0; 5], Some(Level::Caution)),
+        ("8.01 kg/ha", vec![1.0; 6], None), // all years known
+        ("40 kg/ha", vec![1.0, 1.0], Some(Level::Caution)), // 20 in one spring, four years unknown
+        ("54.01 kg/ha", vec![1.0], Some(Level::Stop)), // 27.005 + 1
+    ] {
+        let mut s = copper(rate);
+        s.orchard.copper_regime = CopperRegime::EuSevenYears;
+        s.orchard.copper_past_kg_per_ha = past.clone();
+        assert_eq!(
+            levels(&s, "copper-seven-years"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{rate} {past:?}"
+        );
+    }
+    let mut s = copper("40 kg/ha");
+    s.orchard.copper_regime = CopperRegime::EuSevenYears;
+    s.orchard.copper_past_kg_per_ha = vec![1.0, 1.0];
+    assert!(
+        only(&s, "copper-seven-years")
+            .message
+            .contains("4 of six past years")
     );
 }

@@ -207,9 +207,9 @@ fn nothing_at_hand_leads_to_a_starting_point_with_its_warning() {
     assert_eq!(new.id.as_str(), "horticultural-oil");
     assert!(new.label.generic);
     assert!(p.warnings.iter().any(|w| w.rule == "label-is-generic"));
-    // Oil works better on swelling buds, but the starting point's last stage on peach is before
-    // them: the last safe day.
-    assert_eq!(p.task.date, day("2027-02-16"));
+    // UC IPM 2017: the dormant season is the preferred time for oil on this scale: eight weeks
+    // after leaf drop.
+    assert_eq!(p.task.date, day("2027-01-15"));
     // Looking comes first, and is proposed too.
     assert!(all.iter().any(|p| p.task.kind == TaskKind::Scout));
 }

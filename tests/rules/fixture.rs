@@ -170,7 +170,8 @@ pub fn season() -> Season {
             latitude: 45.0,
             longitude: -93.0,
             elevation: None,
-            time_zone: Zone::UTC,
+            // East of the Rocky Mountains, as the place is.
+            time_zone: "America/Chicago".parse::<Zone>().unwrap(),
             units: UnitSystem::Us,
             tolerance: percent(10.0),
             guard_days: 5,

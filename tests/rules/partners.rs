@@ -90,3 +90,49 @@ fn water_for_copper_and_by_label() {
         );
     }
 }
+
+#[test]
+fn the_ph_of_copper_hydroxide_is_not_that_of_every_copper() {
+    // New England guide 1996-97; Rosenberger 2013: 6.5 for copper hydroxide.
+    for (active, level) in [
+        ("copper hydroxide", Some(Level::Stop)),
+        ("cupric hydroxide", Some(Level::Stop)),
+        ("copper sulfate", None),
+        ("bordeaux mixture", None),
+        ("copper octanoate", None),
+        ("fixed copper", Some(Level::Caution)), // which copper is it?
+        ("horticultural oil", None),
+    ] {
+        let mut s = tank(&[active]);
+        s.tasks[0].water_ph = Some(6.2);
+        assert_eq!(
+            levels(&s, "water-ph"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{active}"
+        );
+    }
+}
+
+#[test]
+fn captan_in_alkaline_water() {
+    // Kansas State Univ.: half of it gone in 8 h at pH 7, in 2 minutes at pH 10;
+    // Univ. of Florida PI193: from pH 8 on what is sensitive breaks down fast.
+    for (ph, level) in [
+        (6.9, None),
+        (7.0, None),
+        (7.1, Some(Level::Caution)),
+        (7.9, Some(Level::Caution)),
+        (8.0, Some(Level::Stop)),
+        (10.0, Some(Level::Stop)),
+    ] {
+        let mut s = tank(&["captan"]);
+        s.tasks[0].water_ph = Some(ph);
+        assert_eq!(
+            levels(&s, "water-ph"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{ph}"
+        );
+        s.materials[0].label.water_ph_max = Some(10.0);
+        assert!(levels(&s, "water-ph").is_empty(), "the label's own figure");
+    }
+}

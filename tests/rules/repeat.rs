@@ -25,6 +25,35 @@ fn interval_at_inside_and_outside() {
 }
 
 #[test]
+fn the_interval_is_of_the_metal_whatever_the_product() {
+    // US copper label tables give the interval for copper: 7 days, stone fruit, dormant.
+    for (gap, level) in [(8, None), (7, None), (6, Some(Level::Stop))] {
+        for (one, two) in [
+            (Some("7 d"), None),
+            (None, Some("7 d")),
+            (Some("3 d"), Some("7 d")),
+        ] {
+            let mut s = two_actives("copper hydroxide", "copper oxychloride", gap);
+            s.materials[0].label.interval = one.map(of);
+            s.materials[1].label.interval = two.map(of);
+            assert_eq!(
+                levels(&s, "interval-too-short"),
+                level.into_iter().collect::<Vec<_>>(),
+                "{gap} {one:?} {two:?}"
+            );
+        }
+    }
+    // Two products of another active keep their own intervals only.
+    let mut s = two_actives("captan", "captan", 1);
+    s.materials[0].label.interval = Some(of("7 d"));
+    assert!(levels(&s, "interval-too-short").is_empty());
+    // The day named is the first one allowed.
+    let mut s = two_actives("copper hydroxide", "cuprous oxide", 3);
+    s.materials[0].label.interval = Some(of("7 d"));
+    assert!(only(&s, "interval-too-short").todo.contains("2026-12-08"));
+}
+
+#[test]
 fn interval_points_at_the_open_task_and_counts_records() {
     let mut s = season();
     s.materials[0].label.interval = Some(of("100 h")); // rounded up: 5 days
@@ -83,6 +112,73 @@ fn most_product_in_a_season() {
     }
 }
 
+#[test]
+fn product_of_records_outside_the_plan_counts_as_recorded() {
+    // The label's own figure: 20 lb/acre; three uses of 8 lb/acre are 24.
+    let mut s = season();
+    s.materials[0].label.max_per_season = Some(of("20 lb/acre"));
+    s.materials[0].label.rate = Some(of("8 lb/acre"));
+    s.tasks.push(spray("a", "2026-12-01", &["p"], &["cu"]));
+    assert!(levels(&s, "too-much-product").is_empty(), "16 of 20");
+    let mut r = record("r", "2026-11-22", &["p"], "cu", "copper hydroxide");
+    r.materials[0].rate = Some(of("8 lb/acre"));
+    s.records.push(r);
+    let w = only(&s, "too-much-product");
+    assert_eq!((w.level, w.task.unwrap().as_str()), (Level::Stop, "late"));
+    assert!(w.message.contains("120 %"), "{}", w.message);
+    // The amount used goes before the rate: 4 lb on the acre of the block make 20 in all.
+    s.records[0].materials[0].total = Some(of("4 lb"));
+    assert!(levels(&s, "too-much-product").is_empty(), "at the limit");
+    s.records[0].materials[0].total = Some(of("4.01 lb"));
+    assert_eq!(levels(&s, "too-much-product"), [Level::Stop], "outside");
+    // On two acres it is half as much an acre.
+    s.records[0].area = Some(of("2 acre"));
+    assert!(levels(&s, "too-much-product").is_empty());
+    // Before the season's start it does not count.
+    s.records[0].area = None;
+    s.records[0].date = day("2026-08-20");
+    assert!(levels(&s, "too-much-product").is_empty());
+    s.records[0].date = day("2026-08-21");
+    assert_eq!(levels(&s, "too-much-product"), [Level::Stop]);
+    // Taken back, it does not count either.
+    let mut back = record("r2", "2026-08-21", &["p"], "cu", "copper hydroxide");
+    (back.corrects, back.taken_back) = (Some("r".into()), true);
+    s.records.push(back);
+    assert!(levels(&s, "too-much-product").is_empty());
+}
+
+#[test]
+fn done_work_counts_as_recorded_not_as_planned() {
+    let mut s = season();
+    s.materials[0].label.max_per_season = Some(of("10 lb/acre"));
+    let mut done = spray("a", "2026-12-01", &["p"], &["cu"]);
+    done.state = TaskState::Done(day("2026-12-01"));
+    s.tasks.push(done);
+    assert!(levels(&s, "too-much-product").is_empty(), "4 + 4 of 10");
+    let mut r = record("r", "2026-12-01", &["p"], "cu", "copper hydroxide");
+    r.task = Some("a".into());
+    r.materials[0].total = Some(of("6 lb"));
+    s.records.push(r);
+    assert!(
+        levels(&s, "too-much-product").is_empty(),
+        "6 + 4: at the limit"
+    );
+    s.records[0].materials[0].total = Some(of("6.1 lb"));
+    assert_eq!(levels(&s, "too-much-product"), [Level::Stop]);
+}
+
+#[test]
+fn a_sum_that_cannot_be_worked_out_is_said() {
+    let mut s = season();
+    s.materials[0].label.max_per_season = Some(of("10 lb/acre"));
+    s.records
+        .push(record("r", "2026-11-22", &["p"], "cu", "copper hydroxide"));
+    assert_eq!(levels(&s, "too-much-product"), [Level::Note]);
+    // What is known may be too much already.
+    s.materials[0].label.max_per_season = Some(of("3.9 lb/acre"));
+    assert_eq!(levels(&s, "too-much-product"), [Level::Stop]);
+}
+
 fn two_actives(first: &str, second: &str, gap: u64) -> barewood::domain::season::Season {
     let mut s = season();
     s.materials = vec![material("one", first), material("two", second)];
@@ -126,6 +222,70 @@ fn days_between_actives_either_way() {
         )
         .is_empty()
     );
+}
+
+#[test]
+fn oil_and_sulfur_thirty_days_in_the_west_and_where_the_place_is_not_known() {
+    // UC IPM 2017: 30 days either side; Univ. of Georgia 2024: 14.
+    for (zone, east, days) in [
+        ("America/Chicago", -93.0, 14),
+        ("America/Chicago", -104.9, 14),
+        ("America/Denver", -105.1, 30),
+        ("America/Los_Angeles", -121.7, 30),
+        ("America/Vancouver", -119.6, 30),
+        ("Europe/Berlin", 7.0, 30),
+        ("UTC", 0.0, 30),
+    ] {
+        for sulfur in ["sulfur", "lime sulfur"] {
+            let at = |gap: u64| {
+                let mut s = two_actives("horticultural oil", sulfur, gap);
+                s.orchard.time_zone = of(zone);
+                s.orchard.longitude = east;
+                levels(&s, "keep-apart")
+            };
+            assert!(at(days).is_empty(), "at: {zone} {sulfur}");
+            assert!(at(days + 1).is_empty(), "outside: {zone} {sulfur}");
+            assert_eq!(at(days - 1), [Level::Caution], "inside: {zone} {sulfur}");
+        }
+    }
+    let mut s = two_actives("horticultural oil", "sulfur", 20);
+    s.orchard.time_zone = of("America/Los_Angeles");
+    s.orchard.longitude = -121.7;
+    let w = only(&s, "keep-apart");
+    assert!(
+        w.why.contains("30 days") && w.why.contains("14"),
+        "{}",
+        w.why
+    );
+    assert_eq!(w.source.id, "oil-sulfur-west");
+}
+
+#[test]
+fn on_one_day_in_two_tasks_is_as_in_one_tank() {
+    // Captan label: not with, just before or just after oil.
+    for (gap, level) in [(0, Level::Stop), (1, Level::Caution)] {
+        let s = two_actives("horticultural oil", "captan", gap);
+        assert_eq!(levels(&s, "keep-apart"), [level], "{gap}");
+    }
+    let s = two_actives("horticultural oil", "lime sulfur", 0);
+    assert_eq!(
+        levels(&s, "keep-apart"),
+        [Level::Caution],
+        "mixed where both labels allow"
+    );
+}
+
+#[test]
+fn lime_sulfur_and_captan_a_week() {
+    // Captan label: alkali breaks captan. The week is common practice, no source.
+    for (a, b) in [("lime sulfur", "captan"), ("captan", "lime sulfur")] {
+        assert!(levels(&two_actives(a, b, 7), "keep-apart").is_empty());
+        assert_eq!(
+            levels(&two_actives(a, b, 6), "keep-apart"),
+            [Level::Caution]
+        );
+        assert_eq!(levels(&two_actives(a, b, 0), "keep-apart"), [Level::Stop]);
+    }
 }
 
 #[test]

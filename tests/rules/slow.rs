@@ -5,6 +5,7 @@
 mod aim;
 mod amounts;
 mod calendar;
+mod near;
 mod people;
 mod tank;
 mod window;
@@ -41,6 +42,8 @@ pub struct Hit<'a> {
     pub active: String,
     pub rate: Option<barewood::domain::units::Rate>,
     pub recorded_copper: Option<f64>,
+    /// The record that no task here stands behind, with the line of it that is meant.
+    pub record: Option<(&'a Record, &'a RecordedMaterial)>,
 }
 
 impl Hit<'_> {
@@ -140,6 +143,7 @@ impl<'a> Plan<'a> {
                     active: material.active.clone(),
                     rate: part.rate.or(material.label.rate),
                     recorded_copper: self.recorded(task, material),
+                    record: None,
                 });
             }
         }
@@ -161,6 +165,7 @@ impl<'a> Plan<'a> {
                     active: m.active.clone(),
                     rate: None,
                     recorded_copper: m.copper_kg_per_ha,
+                    record: Some((record, m)),
                 });
             }
         }
@@ -197,7 +202,10 @@ impl<'a> Plan<'a> {
 pub fn kinds(active: &str) -> &'static [&'static str] {
     match active {
         "horticultural oil" => &["oil"],
-        "copper hydroxide" => &["copper"],
+        "refined petroleum distillate" => &["oil"],
+        "copper hydroxide" => &["copper", "hydroxide"],
+        "fixed copper" => &["copper", "of a form not named"],
+        "cuprous oxide" => &["copper"],
         "bordeaux mixture" => &["copper", "lime"],
         "sulfur" => &["sulfur"],
         "lime sulfur" => &["lime sulfur"],
@@ -205,13 +213,23 @@ pub fn kinds(active: &str) -> &'static [&'static str] {
         "chlorothalonil" => &["chlorothalonil"],
         "urea" => &["urea"],
         "citric acid" => &["acid"],
-        "kaolin" => &[],
+        "kaolin" | "mystery dust" => &[],
         other => panic!("the second telling does not know '{other}'"),
     }
 }
 
 pub fn is(active: &str, kind: &str) -> bool {
     kinds(active).contains(&kind)
+}
+
+/// East of the Rocky Mountains, of the places that the generator uses.
+pub fn in_the_east(plan: &Plan<'_>) -> bool {
+    let o = &plan.season.orchard;
+    o.longitude > -105.0
+        && matches!(
+            o.time_zone.name(),
+            "America/Chicago" | "America/Los_Angeles"
+        )
 }
 
 /// Does a word on a label mean this active? "Sulfur" means either form.
@@ -248,6 +266,7 @@ pub fn tell(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Fou
     tank::tell(&plan, &mut all);
     people::tell(&plan, &mut all);
     aim::tell(&plan, &mut all);
+    near::tell(&plan, &mut all);
     all.retain(|f| {
         let task = season.tasks.iter().find(|t| Some(t.id.to_string()) == f.2);
         !task.is_some_and(|t| t.quiet.iter().any(|q| q.rule == f.0))

@@ -30,7 +30,7 @@ fn every_listed_tree_refuses_oil() {
 fn walnuts_by_kind() {
     for (cultivar, level) in [
         (Some("Black Walnut"), Level::Stop), // listed
-        (None, Level::Caution),              // English walnut: from memory, no text seen
+        (None, Level::Stop),                 // UC IPM 2017: no oil on walnut in the dormant season
     ] {
         let s = oil_on(Species::Walnut, cultivar, "horticultural oil");
         assert_eq!(levels(&s, "oil-sensitive"), [level]);
@@ -57,6 +57,16 @@ fn walnuts_by_kind() {
         )
         .is_empty()
     );
+}
+
+#[test]
+fn some_apricots_are_sensitive_whatever_the_label_says() {
+    // UC IPM apricot, European fruit lecanium (10/14).
+    let mut s = oil_on(Species::Apricot, None, "horticultural oil");
+    assert_eq!(levels(&s, "oil-sensitive"), [Level::Caution]);
+    s.materials[0].label.crops = vec!["apricot".to_owned()];
+    let w = only(&s, "oil-sensitive");
+    assert_eq!((w.level, w.source.id), (Level::Caution, "oil-apricot"));
 }
 
 #[test]

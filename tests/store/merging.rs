@@ -126,6 +126,7 @@ fn a_block_removed_here_and_used_there_stays() {
         bbch: 51,
         blocks: vec!["apples".into()],
         note: None,
+        photo: None,
     });
     let merged = merge(&base, &ours, &theirs);
     assert_eq!(merged.season.blocks.len(), 1);
@@ -194,12 +195,14 @@ fn of_two_alike_readings_one_stays_where_both_sides_hold_one() {
         bbch: 0,
         blocks: Vec::new(),
         note: None,
+        photo: None,
     };
     let other = Reading::Buds {
         date: "2027-01-20".parse().unwrap(),
         bbch: 51,
         blocks: Vec::new(),
         note: None,
+        photo: None,
     };
     base.readings = vec![twin.clone(), other.clone(), twin.clone()];
     let (mut ours, mut theirs) = (base.clone(), base.clone());

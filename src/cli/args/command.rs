@@ -1,6 +1,6 @@
 //! What is known of every command.
 
-use super::{Command, WeatherWhat};
+use super::{Command, SheetWhat, WeatherWhat};
 
 impl Command {
     /// Its name on the command line.
@@ -18,16 +18,19 @@ impl Command {
             Self::Repeat(_) => "repeat",
             Self::Finish(_) => "finish",
             Self::Mix(_) => "mix",
+            Self::Sheet(_) => "sheet",
             Self::Shed(_) => "shed",
             Self::Buy(_) => "buy",
             Self::Coverage(_) => "coverage",
             Self::Review(_) => "review",
+            Self::Take(_) => "take",
             Self::History(_) => "history",
             Self::Export(_) => "export",
             Self::Reenter(_) => "reenter",
             Self::Read(_) => "read",
             Self::Weather(_) => "weather",
             Self::Hindcast(_) => "hindcast",
+            Self::Schema(_) => "schema",
             Self::Shell(_) => "shell",
         }
     }
@@ -36,11 +39,12 @@ impl Command {
     pub fn is_plain(&self) -> bool {
         match self {
             Self::Plan(args) => !args.output.json,
-            Self::Due(output) => !output.json,
+            Self::Due(args) => !args.output.json,
             Self::Check(args) => !args.output.json,
             Self::Swell(args) => !args.output.json,
             Self::Hours(args) => !args.output.json,
             Self::Mix(args) => !args.output.json && !args.html,
+            Self::Sheet(args) => !args.html && !matches!(args.what, SheetWhat::Words),
             Self::Buy(args) => !args.output.json,
             Self::Coverage(args) => !args.output.json,
             Self::Review(args) => !args.output.json && !args.markdown,
@@ -51,6 +55,7 @@ impl Command {
             | Self::Repeat(_)
             | Self::Finish(_)
             | Self::Reenter(_)
+            | Self::Take(_)
             | Self::Read(_) => true,
             Self::Weather(args) => match &args.what {
                 WeatherWhat::Show(show) => !show.output.json,
@@ -64,6 +69,7 @@ impl Command {
             | Self::Start(_)
             | Self::Export(_)
             | Self::Hindcast(_)
+            | Self::Schema(_)
             | Self::Shell(_) => false,
         }
     }

@@ -7,6 +7,7 @@ use clap::Args;
 #[derive(Debug, Args)]
 pub struct FinishArgs {
     /// The task's id
+    #[arg(add = super::ids::tasks())]
     pub task: String,
     /// The day it was done
     #[arg(long, value_name = "DATE")]

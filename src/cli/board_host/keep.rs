@@ -36,7 +36,7 @@ pub(super) fn season_text(season: &Season) -> Result<String, String> {
 }
 
 /// A path as typed, with `~` for the home folder.
-pub(super) fn expand(place: &str) -> Result<PathBuf, String> {
+pub(in crate::cli) fn expand(place: &str) -> Result<PathBuf, String> {
     let place = place.trim();
     if place.is_empty() {
         return Err("write where to keep it, for instance ~/orchard/2026-27.toml".to_owned());

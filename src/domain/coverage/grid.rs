@@ -162,7 +162,7 @@ pub fn grid(season: &Season, estimates: &Estimates, today: NaiveDate) -> Grid {
             let need = seen
                 .iter()
                 .find(|s| s.target == id)
-                .map(|s| targets::need(&view, s, &season.season));
+                .map(|s| targets::need_on(&view, s, &season.season, block.species));
             // A target that only a spray names and that lives elsewhere is not this block's.
             if need.is_none() && !view.lives_on(block.species) {
                 continue;

@@ -57,7 +57,7 @@ pub fn proposals(season: &Season, estimates: &Estimates, today: NaiveDate) -> Ve
             if !view.lives_on(block.species) {
                 continue;
             }
-            let need = targets::need(&view, seen, &season.season);
+            let need = targets::need_on(&view, seen, &season.season, block.species);
             for chore in view.sanitation() {
                 if wants_chore(season, block, &view, *chore, need, seen.count.is_some()) {
                     let date = chore_date(&facts, ix, block, chore.lane);

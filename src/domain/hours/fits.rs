@@ -14,7 +14,9 @@ use super::limits::Limits;
 use super::verdict::{Fit, Grid};
 use super::windows::{self, Window};
 use crate::domain::climate::hourly_series::HourlySeries;
-use crate::domain::season::{Block, Material, Orchard, Season, Sprayer, Task, TaskId, TaskKind};
+use crate::domain::season::{
+    Block, Material, Orchard, Reading, Season, Sprayer, Task, TaskId, TaskKind,
+};
 
 /// Days of weather kept before leaf drop: enough for bark and frost of the days before.
 const DAYS_BEFORE: i64 = 5;
@@ -72,6 +74,7 @@ struct Basis {
     blocks: Vec<Block>,
     sprayers: Vec<Sprayer>,
     materials: Vec<Material>,
+    readings: Vec<Reading>,
 }
 
 impl Basis {
@@ -81,6 +84,7 @@ impl Basis {
             blocks: season.blocks.clone(),
             sprayers: season.sprayers.clone(),
             materials: season.materials.clone(),
+            readings: season.readings.clone(),
         }
     }
 
@@ -89,6 +93,7 @@ impl Basis {
             && self.blocks == season.blocks
             && self.sprayers == season.sprayers
             && self.materials == season.materials
+            && self.readings == season.readings
     }
 }
 

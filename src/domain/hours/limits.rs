@@ -5,7 +5,10 @@ mod own_time;
 mod published;
 
 use super::compass;
-use crate::domain::season::{Material, MaterialId, Orchard, Season, Task, TaskId, TaskKind};
+use crate::domain::materials::{Actives, actives_of};
+use crate::domain::season::{
+    Material, MaterialId, Orchard, Reading, Season, Task, TaskId, TaskKind,
+};
 use crate::domain::sources::Source;
 
 pub use own_time::OwnTime;
@@ -39,7 +42,7 @@ pub enum Look {
     AirBelow(f64),
     /// Air above this, °C.
     AirAbove(f64),
-    /// Air below `below_c` in the hours after the hour of spraying.
+    /// Air below `below_c` in the hours after the hour of spraying; 0 °C itself is freezing.
     ColdAfter {
         /// From how many hours after.
         from_h: usize,
@@ -48,7 +51,7 @@ pub enum Look {
         /// °C.
         below_c: f64,
     },
-    /// Air below `below_c` in the hours before.
+    /// Air below `below_c` in the hours before; 0 °C itself is freezing.
     ColdBefore {
         /// From how many hours before.
         from_h: usize,
@@ -61,12 +64,12 @@ pub enum Look {
     RainAfter(usize),
     /// Rain within this many hours before.
     RainBefore(usize),
-    /// Chance of rain over this, %, within `hours` after.
+    /// Chance of rain of this or more, %, within `hours` after.
     RainChance {
         /// Hours after.
         hours: usize,
         /// %.
-        above_pct: f64,
+        from_pct: f64,
     },
     /// Wind over this, m/s.
     WindAbove(f64),
@@ -123,7 +126,7 @@ impl Look {
             Self::ColdAfter { to_h, below_c, .. } | Self::ColdBefore { to_h, below_c, .. } => {
                 to_h as f64 + below_c / 100.0
             }
-            Self::RainChance { hours, above_pct } => hours as f64 - above_pct / 100.0,
+            Self::RainChance { hours, from_pct } => hours as f64 - from_pct / 100.0,
             _ => 0.0,
         }
     }
@@ -168,10 +171,14 @@ impl Limits {
                 all.extend(of_label(place, material));
                 all.extend(published::for_material(material));
             }
+            let has_copper = |m: &&Material| actives_of(&m.active).any(Actives::COPPER);
+            if materials.iter().any(has_copper) && is_green_seen(season, task) {
+                all.extend(published::copper_on_green());
+            }
             all.extend(published::for_any_spray());
             all.extend(of_orchard(&season.orchard));
-            if !has_stop_for_wind(&all) {
-                all.push(published::wind());
+            if materials.iter().all(|m| m.label.wind_max.is_none()) {
+                all.extend(published::wind());
             }
         } else {
             all.extend(published::for_other_work());
@@ -211,9 +218,14 @@ impl Limits {
     }
 }
 
-fn has_stop_for_wind(all: &[Limit]) -> bool {
-    all.iter()
-        .any(|l| l.weight == Weight::Stop && matches!(l.look, Look::WindAbove(_)))
+/// Was first green, or a later stage, seen on a block of the task?
+fn is_green_seen(season: &Season, task: &Task) -> bool {
+    season.blocks_of(task).any(|block| {
+        season.readings.iter().any(|r| match r {
+            Reading::Buds { bbch, .. } => r.is_for(&block.id) && matches!(bbch, 7..=19 | 53..=89),
+            Reading::DegreeDays { .. } | Reading::Rain { .. } => false,
+        })
+    })
 }
 
 /// Keeps the strictest limit of each kind and weight; of equal ones the first, so that a label
@@ -266,7 +278,7 @@ fn of_label(place: usize, material: &Material) -> Vec<Limit> {
     if let Some(most) = label.wind_max {
         limits.push(Limit {
             look: Look::GustAbove(most.ms()),
-            weight: Weight::Doubt,
+            weight: Weight::Stop,
             from: LimitFrom::Label(place),
         });
     }
@@ -282,7 +294,7 @@ fn of_orchard(orchard: &Orchard) -> Vec<Limit> {
     let mut limits = Vec::new();
     if let Some(most) = orchard.wind_max {
         limits.push(own(Look::WindAbove(most.ms()), Weight::Stop));
-        limits.push(own(Look::GustAbove(most.ms()), Weight::Doubt));
+        limits.push(own(Look::GustAbove(most.ms()), Weight::Stop));
     }
     let avoid = compass::set_of(&orchard.avoid_winds);
     if avoid != 0 {

@@ -12,6 +12,7 @@ use super::verdict::rain;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::outlook::Estimates;
+use crate::domain::risk;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, EditError};
 use crate::domain::season::{Material, Season, Task, TaskId, TaskState, UnitSystem};
@@ -284,8 +285,12 @@ pub fn judge(material: &Material, since: &RainSince, units: UnitSystem) -> Verdi
             i if i >= 1.0 => Held::Partly,
             _ => Held::Yes,
         };
+        let (least, most) = risk::copper_left(since.total_mm);
+        let left = |share: f64| (share * 100.0).round();
         let because = format!(
-            "{amount}; copper on bare wood holds far better than on leaves, so this is a hint"
+            "{amount}; between {} and {} % of it may be left: copper on bare wood holds far better than on leaves, so this is a hint",
+            left(least),
+            left(most)
         );
         return say(held, true, because, &sources::COPPER_ON_WOOD);
     }

@@ -19,6 +19,14 @@ const POME: &[Species] = &[
     Species::Quince,
 ];
 
+const BERRIES: &[Species] = &[
+    Species::Currant,
+    Species::Gooseberry,
+    Species::Raspberry,
+    Species::Blackberry,
+    Species::Blueberry,
+];
+
 /// Does this entry of a label's crop list take in this kind of tree?
 ///
 /// Group words are read narrowly: almonds, walnuts and flowering trees are
@@ -38,7 +46,23 @@ pub fn on_label(entry: &str, species: Species) -> bool {
         "tree fruit" | "fruit tree" | "deciduous fruit" => {
             STONE.contains(&species) || POME.contains(&species)
         }
+        "vine" | "grapevine" | "wine grape" | "table grape" => species == Species::Grape,
+        "caneberrie" | "caneberry" | "bramble" => {
+            matches!(species, Species::Raspberry | Species::Blackberry)
+        }
+        "ribe" | "bush fruit" => matches!(species, Species::Currant | Species::Gooseberry),
+        "small fruit" | "soft fruit" | "berrie" | "berry" => BERRIES.contains(&species),
+        "ornamental" | "ornamental tree" | "ornamental shrub" | "shrub" | "shade tree" => {
+            matches!(
+                species,
+                Species::Ornamental | Species::Rose | Species::FloweringCherry
+            )
+        }
         "other" => false,
+        // The plural in "-ies", shorn of its s.
+        plural if plural.ends_with("rrie") => {
+            Species::from_text(&format!("{}y", plural.trim_end_matches("ie"))) == Some(species)
+        }
         other => other.replace(' ', "") == species.words().replace(' ', ""),
     }
 }
@@ -56,5 +80,14 @@ mod tests {
         assert!(!on_label("cherry", Species::FloweringCherry));
         assert!(on_label("apples", Species::Apple));
         assert!(!on_label("pear", Species::AsianPear));
+        assert!(on_label("grapes", Species::Grape));
+        assert!(on_label("Blueberries", Species::Blueberry));
+        assert!(on_label("gooseberry", Species::Gooseberry));
+        assert!(on_label("caneberries", Species::Raspberry));
+        assert!(on_label("currants", Species::Currant));
+        assert!(on_label("roses", Species::Rose));
+        assert!(on_label("ornamentals", Species::Rose));
+        assert!(!on_label("fruit trees", Species::Fig));
+        assert!(!on_label("berries", Species::Grape));
     }
 }

@@ -134,16 +134,23 @@ fn ph_words(materials: &[&Material], water_ph: Option<f64>) -> Option<String> {
     let low = materials
         .iter()
         .filter_map(|m| {
-            m.label
-                .water_ph_min
-                .or_else(|| actives_of(&m.active).any(Actives::COPPER).then_some(6.5))
+            m.label.water_ph_min.or_else(|| {
+                actives_of(&m.active)
+                    .any(Actives::COPPER_HYDROXIDE)
+                    .then_some(6.5)
+            })
         })
         .reduce(f64::max);
     let high = materials
         .iter()
-        .filter_map(|m| m.label.water_ph_max)
+        .filter_map(|m| {
+            m.label
+                .water_ph_max
+                .or_else(|| actives_of(&m.active).any(Actives::CAPTAN).then_some(7.0))
+        })
         .reduce(f64::min);
     let wanted = match (low, high) {
+        (Some(l), Some(h)) if (l - h).abs() < 1e-9 => format!("{l}"),
         (Some(l), Some(h)) => format!("between {l} and {h}"),
         (Some(l), None) => format!("{l} or more"),
         (None, Some(h)) => format!("{h} or less"),

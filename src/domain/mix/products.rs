@@ -40,6 +40,8 @@ pub struct Product {
     pub copper_kg: Option<f64>,
     /// Metallic copper, kg/ha.
     pub copper_kg_per_ha: Option<f64>,
+    /// Was the rate held against a rate of the label?
+    pub is_compared: bool,
     /// What is missing or was changed, one sentence each.
     pub notes: Vec<String>,
 }
@@ -50,6 +52,7 @@ struct Bounds {
     used: Amount,
     least: Option<Amount>,
     most: Option<Amount>,
+    cap: Option<Amount>,
     held: Held,
 }
 
@@ -74,6 +77,8 @@ fn bounds(rate: Rate, material: &Material, ground: Ground) -> Option<Bounds> {
         used,
         least: least.map(|l| l.1),
         most: most.map(|m| m.1),
+        // One rate and no maximum: that rate is the most there is, rounding included.
+        cap: Some(most.map_or(used, |m| m.1)),
         held,
     })
 }
@@ -97,6 +102,7 @@ pub fn product(
         last_tank: None,
         copper_kg: None,
         copper_kg_per_ha: None,
+        is_compared: false,
         notes: Vec::new(),
     };
     let Some(rate) = out.rate else {
@@ -112,8 +118,11 @@ pub fn product(
         }.to_owned());
         return out;
     };
-    let measured = |b: Bounds| measure(b.used, system, b.least, b.most);
+    let measured = |b: Bounds| measure(b.used, system, b.least, b.cap);
     out.held = all.held;
+    // One rate on the label and no highest: kept to it, it was compared with it.
+    let by_only_rate = material.label.rate_max.is_none() && material.label.rate == Some(rate);
+    out.is_compared = all.most.is_some() || by_only_rate;
     out.total = Some(measured(all));
     let tank = |litres: f64| {
         let share = litres / ground.water_l.filter(|w| *w > 0.0)?;

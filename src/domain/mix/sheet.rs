@@ -1,6 +1,7 @@
 //! Everything a grower takes to the shed for one spray, as plain data.
 
 use super::dose::Ground;
+use super::hose_end;
 use super::measure::{Measured, measure};
 use super::order::{self, Step};
 use super::products::{Product, product};
@@ -11,7 +12,9 @@ use crate::domain::hours::fits::Fits;
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::outlook::Estimates;
 use crate::domain::rules::{self, Facts, Level, Warning};
-use crate::domain::season::{Block, BlockId, Material, Season, Task, TaskId, UnitSystem};
+use crate::domain::season::{
+    Block, BlockId, Material, Season, SprayerKind, Task, TaskId, UnitSystem,
+};
 use crate::domain::sources;
 use crate::domain::targets;
 use chrono::NaiveDate;
@@ -21,8 +24,10 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
-    /// Nothing speaks against it.
+    /// Nothing speaks against it, and all of it was compared.
     Fine,
+    /// Something could not be compared with its label: see the notes.
+    CannotTell,
     /// Look at the warnings first.
     Caution,
     /// The mix may be made, but a stop forbids the spray on the day planned.
@@ -159,6 +164,9 @@ const REFUSING: &[&str] = &[
     "water-ph",
 ];
 
+/// Rules whose note says that something could not be held against its limit.
+const NOT_COMPARED: &[&str] = &["rate-off-label", "too-much-product", "copper-per-use"];
+
 /// Least water for oil, L/ha: 100 gal/acre.
 const OIL_WATER_L_PER_HA: f64 = 100.0 * volume::L_PER_HA_OF_GPA;
 
@@ -208,6 +216,8 @@ pub fn sheet_with(
         Verdict::NotAsPlanned
     } else if warnings.iter().any(|w| w.level >= Level::Caution) {
         Verdict::Caution
+    } else if warnings.iter().any(|w| NOT_COMPARED.contains(&w.rule)) {
+        Verdict::CannotTell
     } else {
         Verdict::Fine
     };
@@ -215,7 +225,9 @@ pub fn sheet_with(
     let sprayer = task.sprayer.as_ref().and_then(|id| season.sprayer(id));
     let water = volume::of_task(season, task);
     let ground = ground(&water);
+    let by_hose = sprayer.filter(|s| s.kind == SprayerKind::HoseEnd);
     let tanks = sprayer
+        .filter(|s| s.kind != SprayerKind::HoseEnd)
         .zip(water.total_l)
         .and_then(|(s, total)| tanks::plan(total, s.tank.l()));
     let parts: Vec<_> = task
@@ -225,7 +237,7 @@ pub fn sheet_with(
         .collect();
     let materials: Vec<&Material> = order::sorted(&parts.iter().map(|p| p.1).collect::<Vec<_>>());
     let refused = verdict == Verdict::Refused;
-    let products = materials
+    let products: Vec<Product> = materials
         .iter()
         .filter_map(|m| parts.iter().find(|p| p.1.id == m.id))
         .map(|(part, m)| {
@@ -236,6 +248,12 @@ pub fn sheet_with(
             made
         })
         .collect();
+    let is_unclear = |p: &Product| p.total.is_none() || !p.is_compared;
+    let verdict = if verdict == Verdict::Fine && products.iter().any(is_unclear) {
+        Verdict::CannotTell
+    } else {
+        verdict
+    };
     let shown = |l: f64| measure(super::dose::litres(l), system, None, None);
     let (gear, gear_unknown) = safety::gear(materials.iter().copied());
     MixSheet {
@@ -268,6 +286,15 @@ pub fn sheet_with(
         products,
         steps: if refused {
             Vec::new()
+        } else if let Some(sprayer) = by_hose {
+            let rated: Vec<_> = materials
+                .iter()
+                .map(|m| {
+                    let part = parts.iter().find(|p| p.1.id == m.id);
+                    (*m, part.and_then(|(p, m)| super::dose::rate_of(p.rate, m)))
+                })
+                .collect();
+            hose_end::steps(&rated, sprayer.tank, water.total_l, system)
         } else {
             order::steps(&materials, task.water_ph)
         },
@@ -382,6 +409,9 @@ fn cautions(materials: &[&Material], ground: Ground) -> Vec<String> {
         "Droplets coarse enough to resist light wind, fine enough to cover all of the wood.".to_owned(),
         "Keep spray and rinse water out of ditches, wells and ponds; never leave a hose in the tank.".to_owned(),
         "Rinse containers three times into the tank. Note today what you did.".to_owned(),
+        "Shake or stir again before going on after a pause: powders settle, oil separates.".to_owned(),
+        "Gloves, goggles, long sleeves, long trousers and closed shoes at the least; more where the label asks.".to_owned(),
+        "Keep everybody at least 25 ft (8 m) from the nozzle while spraying, 100 ft (30 m) from a fan sprayer or a fine mist; further where the label or the law says so.".to_owned(),
     ];
     let kinds: Vec<Actives> = materials.iter().map(|m| actives_of(&m.active)).collect();
     let has = |kind: Actives| kinds.iter().any(|k| k.any(kind));

@@ -110,7 +110,11 @@ pub fn factor(sprayer: Option<&Sprayer>) -> f64 {
             .volume_factor
             .filter(|f| *f > 0.0)
             .unwrap_or(match s.kind {
-                SprayerKind::Hand | SprayerKind::Backpack | SprayerKind::Handgun => 2.0,
+                SprayerKind::Hand
+                | SprayerKind::HoseEnd
+                | SprayerKind::Cart
+                | SprayerKind::Backpack
+                | SprayerKind::Handgun => 2.0,
                 SprayerKind::Airblast | SprayerKind::Boom => 1.0,
             }),
     }

@@ -186,7 +186,9 @@ impl Estimates {
         let normals = normals_with(season, weather);
         // Blocks whose leaves fell on one day and that share their readings share a season.
         let mut groups: Vec<(Facts, Vec<&Block>)> = Vec::new();
-        for block in &season.blocks {
+        // A kind without a published date has no estimate before its grower has seen dates.
+        let asked = |b: &&Block| b.species.has_estimate() || !b.past.is_empty();
+        for block in season.blocks.iter().filter(asked) {
             let facts = Facts {
                 leaf_drop: season.leaf_drop(block).0,
                 readings: degree_days(season, block, today),

@@ -35,13 +35,33 @@ pub enum Species {
     Walnut,
     /// Ornamental cherry of the bloom records.
     FloweringCherry,
+    /// *Vitis*, for wine or table.
+    Grape,
+    /// Black, red and white currant.
+    Currant,
+    /// *Ribes uva-crispa* and its hybrids.
+    Gooseberry,
+    /// *Rubus idaeus* and its hybrids.
+    Raspberry,
+    /// Blackberry and dewberry.
+    Blackberry,
+    /// Highbush and rabbiteye blueberry.
+    Blueberry,
+    /// *Ficus carica*.
+    Fig,
+    /// *Diospyros kaki* and *virginiana*.
+    Persimmon,
+    /// Roses.
+    Rose,
+    /// Any other tree or shrub grown for its looks.
+    Ornamental,
     /// Anything else.
     Other,
 }
 
 impl Species {
     /// Every species.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 26] = [
         Self::Apple,
         Self::Pear,
         Self::AsianPear,
@@ -57,8 +77,38 @@ impl Species {
         Self::Almond,
         Self::Walnut,
         Self::FloweringCherry,
+        Self::Grape,
+        Self::Currant,
+        Self::Gooseberry,
+        Self::Raspberry,
+        Self::Blackberry,
+        Self::Blueberry,
+        Self::Fig,
+        Self::Persimmon,
+        Self::Rose,
+        Self::Ornamental,
         Self::Other,
     ];
+
+    /// Is a date of swell published for it in a form that serves an estimate here? For the
+    /// others there is none before their grower has seen dates: look at the buds. Bud burst of
+    /// grapes is modelled in print (García de Cortázar-Atauri and others 2009, Nendel 2010), but
+    /// only abstracts without the constants were read.
+    pub const fn has_estimate(self) -> bool {
+        !matches!(
+            self,
+            Self::Grape
+                | Self::Currant
+                | Self::Gooseberry
+                | Self::Raspberry
+                | Self::Blackberry
+                | Self::Blueberry
+                | Self::Fig
+                | Self::Persimmon
+                | Self::Rose
+                | Self::Ornamental
+        )
+    }
 
     /// Reads the words people write, in any case; `None` for a kind it does not know.
     pub fn from_text(text: &str) -> Option<Self> {
@@ -79,6 +129,18 @@ impl Species {
                 "almond" => Self::Almond,
                 "walnut" => Self::Walnut,
                 "flowering cherry" | "yoshino cherry" => Self::FloweringCherry,
+                "grape" | "vine" | "grapevine" | "wine grape" | "table grape" => Self::Grape,
+                "currant" | "black currant" | "blackcurrant" | "red currant" | "redcurrant"
+                | "white currant" => Self::Currant,
+                "gooseberry" => Self::Gooseberry,
+                "raspberry" | "black raspberry" | "red raspberry" => Self::Raspberry,
+                "blackberry" | "dewberry" | "boysenberry" | "loganberry" => Self::Blackberry,
+                "blueberry" => Self::Blueberry,
+                "fig" => Self::Fig,
+                "persimmon" | "kaki" => Self::Persimmon,
+                "rose" => Self::Rose,
+                "ornamental" | "shrub" | "ornamental shrub" | "ornamental tree" | "lilac"
+                | "hedge" => Self::Ornamental,
                 "other" => Self::Other,
                 _ => return None,
             },
@@ -103,6 +165,16 @@ impl Species {
             Self::Almond => "almond",
             Self::Walnut => "walnut",
             Self::FloweringCherry => "flowering cherry",
+            Self::Grape => "grape",
+            Self::Currant => "currant",
+            Self::Gooseberry => "gooseberry",
+            Self::Raspberry => "raspberry",
+            Self::Blackberry => "blackberry",
+            Self::Blueberry => "blueberry",
+            Self::Fig => "fig",
+            Self::Persimmon => "persimmon",
+            Self::Rose => "rose",
+            Self::Ornamental => "ornamental",
             Self::Other => "other",
         }
     }
@@ -111,7 +183,19 @@ impl Species {
     /// fitted records of their own. Common practice, no source: nearest kin by time of bloom.
     pub const fn parent(self) -> Option<Self> {
         match self {
-            Self::Quince | Self::Walnut | Self::Other => Some(Self::Apple),
+            Self::Quince
+            | Self::Walnut
+            | Self::Grape
+            | Self::Currant
+            | Self::Gooseberry
+            | Self::Raspberry
+            | Self::Blackberry
+            | Self::Blueberry
+            | Self::Fig
+            | Self::Persimmon
+            | Self::Rose
+            | Self::Ornamental
+            | Self::Other => Some(Self::Apple),
             Self::Nectarine => Some(Self::Peach),
             Self::JapanesePlum => Some(Self::Apricot),
             Self::SourCherry => Some(Self::SweetCherry),

@@ -17,6 +17,9 @@ const WINDS: [&str; 16] = [
     "NNW",
 ];
 
+/// Said where the temperature is none that was read: an offer, to be confirmed before it is kept.
+pub const RECKONED: &str = "temperature reckoned from the day's low and high";
+
 /// The air between two local times, in the orchard's units, and where it comes
 /// from. Hours measured or forecast are taken as they are; without any, the
 /// temperature is reckoned from the day's low and high and said to be. What is
@@ -31,7 +34,7 @@ pub fn conditions(
     if hours.is_empty() {
         let temperature = from_extremes(weather, orchard, from + (to - from) / 2)
             .map(|c| temperature(c, orchard.units));
-        let said = temperature.map(|_| "temperature reckoned from the day's low and high");
+        let said = temperature.map(|_| RECKONED);
         let known = Conditions {
             temperature,
             ..Conditions::default()

@@ -1,36 +1,83 @@
 //! What a record should hold, and which rule asks for it.
 
-use crate::domain::season::{Record, RecordedMaterial};
+use crate::domain::country::{Country, country, state};
+use crate::domain::phenology::species::Species;
+use crate::domain::season::{Orchard, Record, RecordedMaterial};
 use crate::domain::sources::{self, Source};
 
 /// Who asks for an element of a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Law {
-    /// United States: applications of restricted-use products.
+    /// United States: what the federal rule on restricted-use products asked for until July
+    /// 2025; since then the state or tribe decides.
     UsRestrictedUse,
     /// United States: what workers must be able to read.
     UsWorkers,
     /// European Union: professional users.
     Eu,
-    /// No law seen: commonly noted, and some states ask for it.
+    /// Great Britain: professional users.
+    GreatBritain,
+    /// New South Wales.
+    NewSouthWales,
+    /// Western Australia.
+    WesternAustralia,
+    /// The other states of Australia.
+    Australia,
+    /// New Zealand.
+    NewZealand,
+    /// Canada: the provinces differ.
+    Canada,
+    /// No law seen: commonly noted, and some places ask for it.
     Practice,
 }
 
 impl Law {
-    /// Every one: the union is what the form asks for.
-    pub const ALL: [Self; 4] = [
+    /// Every one.
+    pub const ALL: [Self; 10] = [
         Self::UsRestrictedUse,
         Self::UsWorkers,
         Self::Eu,
+        Self::GreatBritain,
+        Self::NewSouthWales,
+        Self::WesternAustralia,
+        Self::Australia,
+        Self::NewZealand,
+        Self::Canada,
         Self::Practice,
     ];
+
+    /// Those that hold at an orchard, by the country and state it lies in; where neither is
+    /// known, what is commonly noted.
+    pub fn of_place(orchard: &Orchard) -> Vec<Self> {
+        let mut laws = match country(orchard) {
+            Some(Country::UnitedStates) => vec![Self::UsRestrictedUse, Self::UsWorkers],
+            Some(Country::EuropeanUnion) => vec![Self::Eu],
+            Some(Country::GreatBritain) => vec![Self::GreatBritain],
+            Some(Country::Australia) => vec![match state(orchard) {
+                Some("New South Wales") => Self::NewSouthWales,
+                Some("Western Australia") => Self::WesternAustralia,
+                _ => Self::Australia,
+            }],
+            Some(Country::NewZealand) => vec![Self::NewZealand],
+            Some(Country::Canada) => vec![Self::Canada],
+            None => Vec::new(),
+        };
+        laws.push(Self::Practice);
+        laws
+    }
 
     /// A short name.
     pub fn words(self) -> &'static str {
         match self {
-            Self::UsRestrictedUse => "7 CFR 110.3",
+            Self::UsRestrictedUse => "your state or tribe",
             Self::UsWorkers => "40 CFR 170.311",
             Self::Eu => "(EU) 2023/564",
+            Self::GreatBritain => "Regulation 1107/2009, art. 67",
+            Self::NewSouthWales => "NSW Pesticides Regulation 2017, cl. 36",
+            Self::WesternAustralia => "WA record keeping regulations 2020",
+            Self::Australia => "your state",
+            Self::NewZealand => "NZS 8409",
+            Self::Canada => "your province",
             Self::Practice => "common practice",
         }
     }
@@ -41,6 +88,12 @@ impl Law {
             Self::UsRestrictedUse => &sources::RECORD_US,
             Self::UsWorkers => &sources::RECORD_US_WORKERS,
             Self::Eu => &sources::RECORD_EU,
+            Self::GreatBritain => &sources::RECORD_GB,
+            Self::NewSouthWales => &sources::RECORD_NSW,
+            Self::WesternAustralia => &sources::RECORD_WA,
+            Self::Australia => &sources::RECORD_AU,
+            Self::NewZealand => &sources::RECORD_NZ,
+            Self::Canada => &sources::RECORD_CA,
             Self::Practice => &sources::RECORD_PRACTICE,
         }
     }
@@ -77,12 +130,28 @@ struct Element {
     check: fn(&Record) -> Option<String>,
 }
 
-use Law::{Eu, Practice, UsRestrictedUse, UsWorkers};
+use Law::{
+    Australia, Canada, Eu, GreatBritain, NewSouthWales, NewZealand, Practice, UsRestrictedUse,
+    UsWorkers, WesternAustralia,
+};
+
+/// Every law that names the commonest elements.
+const EVERY_LAW: &[Law] = &[
+    UsRestrictedUse,
+    UsWorkers,
+    Eu,
+    GreatBritain,
+    NewSouthWales,
+    WesternAustralia,
+    Australia,
+    NewZealand,
+    Canada,
+];
 
 static ELEMENTS: &[Element] = &[
     Element {
         name: "start and end",
-        asked_by: &[UsWorkers, Eu],
+        asked_by: &[UsWorkers, Eu, GreatBritain, WesternAustralia, Australia],
         check: |r| match (r.started, r.ended) {
             (Some(_), Some(_)) => None,
             (None, Some(_)) => unset(false, "when it started"),
@@ -92,7 +161,14 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "who",
-        asked_by: &[UsRestrictedUse],
+        asked_by: &[
+            UsRestrictedUse,
+            NewSouthWales,
+            WesternAustralia,
+            Australia,
+            NewZealand,
+            Canada,
+        ],
         check: |r| absent(r.who.as_ref(), "who sprayed"),
     },
     Element {
@@ -107,7 +183,7 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "site",
-        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        asked_by: EVERY_LAW,
         check: |r| {
             if r.blocks.is_empty() {
                 unset(false, "which blocks")
@@ -118,7 +194,15 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "area",
-        asked_by: &[UsRestrictedUse, Eu],
+        asked_by: &[
+            UsRestrictedUse,
+            Eu,
+            GreatBritain,
+            NewSouthWales,
+            Australia,
+            NewZealand,
+            Canada,
+        ],
         check: |r| {
             let known = r.area.is_some_and(|a| a.ha() > 0.0) || r.trees.is_some_and(|n| n > 0);
             unset(known, "ground or number of trees treated")
@@ -126,8 +210,34 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "crop",
-        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        asked_by: EVERY_LAW,
         check: |r| unset(!r.crops.is_empty(), "the crop"),
+    },
+    Element {
+        name: "EPPO code",
+        asked_by: &[Eu],
+        check: |r| {
+            let has = |crop: &String| crop.split(['[', ']', ' ', '(', ')', ',']).any(is_eppo);
+            unset(
+                r.crops.is_empty() || r.crops.iter().all(has),
+                "EPPO code of the crop, for instance apple [MABSD]",
+            )
+        },
+    },
+    Element {
+        name: "geodata",
+        asked_by: &[Eu],
+        check: |r| {
+            let numbers = r.site.as_deref().map_or(0, |s| {
+                s.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+                    .filter(|n| n.contains('.') && n.parse::<f64>().is_ok())
+                    .count()
+            });
+            unset(
+                r.site.is_none() || numbers >= 2,
+                "where on the map: coordinates, or the parcel of the aid application",
+            )
+        },
     },
     Element {
         name: "stage",
@@ -146,7 +256,7 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "product",
-        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        asked_by: EVERY_LAW,
         check: |r| {
             if r.materials.is_empty() {
                 unset(false, "what was sprayed")
@@ -157,7 +267,7 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "registration",
-        asked_by: &[UsRestrictedUse, UsWorkers, Eu],
+        asked_by: &[UsRestrictedUse, UsWorkers, Eu, Canada],
         check: |r| {
             of_each(r, "registration number", |m| {
                 filled(m.registration.as_ref())
@@ -171,12 +281,20 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "rate",
-        asked_by: &[Eu],
+        asked_by: &[
+            Eu,
+            GreatBritain,
+            NewSouthWales,
+            WesternAustralia,
+            Australia,
+            NewZealand,
+            Canada,
+        ],
         check: |r| of_each(r, "rate", |m| m.rate.is_some()),
     },
     Element {
         name: "total amount",
-        asked_by: &[UsRestrictedUse],
+        asked_by: &[UsRestrictedUse, NewSouthWales],
         check: |r| of_each(r, "total amount of product", |m| m.total.is_some()),
     },
     Element {
@@ -195,12 +313,12 @@ static ELEMENTS: &[Element] = &[
     },
     Element {
         name: "sprayer",
-        asked_by: &[Practice],
+        asked_by: &[WesternAustralia, Practice],
         check: |r| unset(r.sprayer.is_some(), "which sprayer"),
     },
     Element {
         name: "wind",
-        asked_by: &[Practice],
+        asked_by: &[NewSouthWales, Practice],
         check: |r| match (r.wind.is_some(), filled(r.wind_from.as_ref())) {
             (true, true) => None,
             (false, true) => unset(false, "wind speed"),
@@ -233,6 +351,43 @@ static ELEMENTS: &[Element] = &[
     },
 ];
 
+/// Five letters or letters and digits, as EPPO codes of plants are.
+fn is_eppo(word: &str) -> bool {
+    word.len() == 5
+        && word.starts_with(|c: char| c.is_ascii_uppercase())
+        && word
+            .chars()
+            .all(|c| c.is_ascii_uppercase() || c.is_ascii_digit())
+}
+
+/// The EPPO code of a kind of tree. From memory; EPPO's own list decides.
+pub fn eppo_code(species: Species) -> Option<&'static str> {
+    Some(match species {
+        Species::Apple => "MABSD",
+        Species::Pear => "PYUCO",
+        Species::AsianPear => "PYUPY",
+        Species::Quince => "CYDOB",
+        Species::Peach => "PRNPS",
+        Species::Nectarine => "PRNPN",
+        Species::Apricot => "PRNAR",
+        Species::JapaneseApricot => "PRNMU",
+        Species::EuropeanPlum => "PRNDO",
+        Species::JapanesePlum => "PRNSC",
+        Species::SweetCherry => "PRNAV",
+        Species::SourCherry => "PRNCE",
+        Species::Almond => "PRNDU",
+        Species::Walnut => "IUGRE",
+        Species::Grape => "VITVI",
+        Species::Raspberry => "RUBID",
+        Species::Blackberry => "RUBFR",
+        Species::Gooseberry => "RIBUC",
+        Species::Blueberry => "VACCO",
+        Species::Fig => "FIUCA",
+        Species::Persimmon => "DOSKA",
+        _ => return None,
+    })
+}
+
 fn unset(known: bool, words: &str) -> Option<String> {
     (!known).then(|| words.to_owned())
 }
@@ -252,7 +407,9 @@ fn of_each(record: &Record, what: &str, known: fn(&RecordedMaterial) -> bool) ->
         .filter(|m| !known(m))
         .map(|m| m.name.as_str())
         .collect();
-    if without.is_empty() {
+    if record.materials.is_empty() {
+        Some(what.to_owned())
+    } else if without.is_empty() {
         None
     } else {
         Some(format!("{what} of {}", without.join(" and ")))

@@ -1,6 +1,8 @@
 //! A record filled in from what is already known: task, mix sheet, weather.
 
+use super::elements::eppo_code;
 use super::{copper_kg_per_ha, next_id, reentry_from_labels};
+use crate::domain::country::{Country, country};
 use crate::domain::season::{Block, MaterialId, Reading, Record, RecordedMaterial, Season, Task};
 use crate::domain::units::{
     Amount, Area, AreaUnit, Rate, Speed, Temperature, Volume, plain_number,
@@ -59,8 +61,9 @@ pub fn site_of(season: &Season) -> String {
 
 /// A record of a task done on `day`, filled in as far as anything is known.
 ///
-/// Who sprayed and with what certificate is never guessed. The end is `now`
-/// only where the work was done today; re-entry follows from it.
+/// Nothing is asserted that nobody said: who sprayed, when it ended and what was worn are left
+/// open here and stand in [`offer`], to be confirmed. Until the end is known, re-entry counts
+/// from the end of the day.
 pub fn prefill(
     season: &Season,
     task: &Task,
@@ -73,10 +76,12 @@ pub fn prefill(
     let blocks: Vec<&Block> = season.blocks_of(task).collect();
     record.task = Some(task.id.clone());
     record.noted = Some(now.date());
-    record.ended = (now.date() == day).then(|| to_minute(now));
     record.site = Some(site_of(season));
     record.blocks = blocks.iter().map(|b| b.id.clone()).collect();
-    record.crops = crops(&blocks);
+    record.crops = crops(
+        &blocks,
+        country(&season.orchard) == Some(Country::EuropeanUnion),
+    );
     record.area = area(&blocks);
     record.trees = Some(blocks.iter().map(|b| b.trees).sum());
     record.bbch = stage_seen(season, &blocks, day);
@@ -84,7 +89,6 @@ pub fn prefill(
     record.volume = amounts.volume.or(task.volume);
     record.mixing.clone_from(&amounts.mixing);
     record.sprayer.clone_from(&task.sprayer);
-    record.gear = gear(season, task, amounts);
     record.materials = task
         .mix
         .iter()
@@ -107,6 +111,29 @@ pub fn prefill(
     record
 }
 
+/// What may be so and is not noted before somebody confirms it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Offer {
+    /// The end of spraying: now, where the work is of today.
+    pub ended: Option<NaiveDateTime>,
+    /// The gear the labels ask for: it may have been worn.
+    pub gear: Vec<String>,
+}
+
+/// What a form may offer for a task done on `day`.
+pub fn offer(
+    season: &Season,
+    task: &Task,
+    day: NaiveDate,
+    now: NaiveDateTime,
+    amounts: &MixAmounts,
+) -> Offer {
+    Offer {
+        ended: (now.date() == day).then(|| to_minute(now)),
+        gear: gear(season, task, amounts),
+    }
+}
+
 /// Seconds say nothing in a record, and a season file is read by people.
 pub(super) fn to_minute(time: NaiveDateTime) -> NaiveDateTime {
     time.with_second(0)
@@ -114,13 +141,17 @@ pub(super) fn to_minute(time: NaiveDateTime) -> NaiveDateTime {
         .unwrap_or(time)
 }
 
-fn crops(blocks: &[&Block]) -> Vec<String> {
+/// The crops with their cultivars; where the law asks for it, with the EPPO code.
+fn crops(blocks: &[&Block], with_code: bool) -> Vec<String> {
     let mut crops = Vec::new();
     for block in blocks {
-        let words = match &block.cultivar {
+        let mut words = match &block.cultivar {
             Some(cultivar) => format!("{} ({cultivar})", block.species.words()),
             None => block.species.words().to_owned(),
         };
+        if let Some(code) = eppo_code(block.species).filter(|_| with_code) {
+            words = format!("{words} [{code}]");
+        }
         if !crops.contains(&words) {
             crops.push(words);
         }

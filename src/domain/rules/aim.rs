@@ -63,7 +63,7 @@ pub fn target_uncovered(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
             let Some(view) = facts.target(seen.target.as_str()) else {
                 continue;
             };
-            let need = targets::need(&view, seen, &season.season);
+            let need = targets::need_on(&view, seen, &season.season, block.species);
             if view.control() == Control::None
                 || need == Need::NotNeeded
                 || !view.lives_on(block.species)

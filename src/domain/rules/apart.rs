@@ -1,10 +1,12 @@
 //! Days that two actives must be kept apart on the same trees.
 
 use super::facts::Event;
+use super::partners::in_one_tank;
 use super::repeat::same_task;
 use super::timing::exceeds;
 use super::words::days;
 use super::{Facts, Level, Rule, Warning};
+use crate::domain::country;
 use crate::domain::materials::{Actives, named_alike};
 use crate::domain::outlook::BlockEstimate;
 use crate::domain::season::Material;
@@ -19,6 +21,9 @@ enum When {
     InGrowth,
     /// Only once green tip may have been reached.
     AfterGreenTip,
+    /// West of the Rocky Mountains, and where the place is not known to lie east of them in
+    /// North America.
+    InTheWestOrUnknown,
 }
 
 struct Pair {
@@ -37,6 +42,13 @@ static PAIRS: &[Pair] = &[
         days: 30,
         when: When::InGrowth,
         source: &sources::OIL_SULFUR_GROWTH,
+    },
+    Pair {
+        a: Actives::OIL,
+        b: Actives::ANY_SULFUR,
+        days: 30,
+        when: When::InTheWestOrUnknown,
+        source: &sources::OIL_SULFUR_WEST,
     },
     Pair {
         a: Actives::OIL,
@@ -65,6 +77,13 @@ static PAIRS: &[Pair] = &[
         days: 12,
         when: When::Always,
         source: &sources::OIL_CHLOROTHALONIL,
+    },
+    Pair {
+        a: Actives::CAPTAN,
+        b: Actives::LIME_SULFUR,
+        days: 7,
+        when: When::Always,
+        source: &sources::CAPTAN_LIME_SULFUR,
     },
     Pair {
         a: Actives::UREA,
@@ -126,13 +145,14 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                             block.name
                         ),
                         format!(
-                            "'{}' on {} ({}) and '{}' on {} ({}).",
+                            "'{}' on {} ({}) and '{}' on {} ({}).{}",
                             earlier.title(),
                             earlier.day,
                             earlier.active,
                             later.title(),
                             later.day,
-                            later.active
+                            later.active,
+                            dissent(earlier.kinds | later.kinds, wanted)
                         ),
                         free.map_or_else(String::new, |d| {
                             format!("Move the later one to {d} or after; the label's own figure counts where it gives one.")
@@ -145,6 +165,20 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 );
             }
         }
+    }
+}
+
+/// Where two sources differ on oil and sulfur, what the other one says.
+fn dissent(kinds: Actives, wanted: i64) -> &'static str {
+    if !(kinds.any(Actives::OIL) && kinds.any(Actives::ANY_SULFUR)) {
+        return "";
+    }
+    match wanted {
+        30 => {
+            " 30 days by the University of California and in growth, 14 by the University of Georgia; the longer one holds in the West and where the place is not known."
+        }
+        14 => " 14 days by the University of Georgia; the University of California asks for 30.",
+        _ => "",
     }
 }
 
@@ -170,19 +204,25 @@ pub(crate) fn wanted(
     if let Some(days) = by_label {
         return Some((days, Level::Stop, &sources::LABEL));
     }
-    PAIRS
-        .iter()
-        .find(|p| {
-            let fits =
-                (a.kinds.any(p.a) && b.kinds.any(p.b)) || (a.kinds.any(p.b) && b.kinds.any(p.a));
-            fits && holds(p.when, facts, estimate, b.day)
-        })
-        .map(|p| (p.days, Level::Caution, p.source))
+    let pair = PAIRS.iter().find(|p| {
+        let fits = (a.kinds.any(p.a) && b.kinds.any(p.b)) || (a.kinds.any(p.b) && b.kinds.any(p.a));
+        fits && holds(p.when, facts, estimate, b.day)
+    })?;
+    // On one day the second meets the first still wet: as in one tank.
+    let met = (a.day == b.day)
+        .then(|| in_one_tank(a.kinds, b.kinds))
+        .flatten()
+        .filter(|(level, _)| *level == Level::Stop);
+    Some(match met {
+        Some((level, source)) => (pair.days, level, source),
+        None => (pair.days, Level::Caution, pair.source),
+    })
 }
 
 fn holds(when: When, facts: &Facts<'_>, estimate: Option<&BlockEstimate>, day: NaiveDate) -> bool {
     match when {
         When::Always => true,
+        When::InTheWestOrUnknown => !country::is_east_of_the_rockies(&facts.season.orchard),
         When::InGrowth => {
             estimate.is_some_and(|e| exceeds(e.swell.chance_by(day), facts.tolerance()))
         }

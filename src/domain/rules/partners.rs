@@ -90,6 +90,14 @@ static PAIRS: &[Pair] = &[
     },
 ];
 
+/// How grave it is to bring two kinds of active together in one tank, where labels are silent.
+pub(super) fn in_one_tank(one: Actives, two: Actives) -> Option<(Level, &'static Source)> {
+    PAIRS
+        .iter()
+        .find(|p| (one.any(p.a) && two.any(p.b)) || (one.any(p.b) && two.any(p.a)))
+        .map(|p| (p.level, p.source))
+}
+
 /// Partners of a tank go together by their labels and by common knowledge.
 pub fn partners_do_not_mix(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
@@ -190,27 +198,12 @@ pub fn water_ph(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             if spray.parts.iter().take(i).any(|p| p.3 == *ix) {
                 continue;
             }
-            let label = &material.label;
-            let usual = kinds.any(Actives::COPPER).then_some(6.5);
-            let low = label
-                .water_ph_min
-                .map(|l| (l, &sources::LABEL))
-                .or(usual.map(|l| (l, &sources::COPPER_PH)));
-            let found = match (low, label.water_ph_max) {
-                (Some((least, source)), _) if ph < least - 1e-9 => {
-                    Some((format!("at least {}", two(least)), source))
-                }
-                (_, Some(most)) if ph > most + 1e-9 => {
-                    Some((format!("at most {}", two(most)), &sources::LABEL))
-                }
-                _ => None,
-            };
-            let Some((wanted, source)) = found else {
+            let Some((level, wanted, source)) = unsuited(ph, material, *kinds) else {
                 continue;
             };
             out.push(
                 rule.warn(
-                    Level::Stop,
+                    level,
                     format!(
                         "the water is of pH {}; {} wants {wanted}",
                         two(ph),
@@ -226,4 +219,67 @@ pub fn water_ph(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             );
         }
     }
+}
+
+/// Least pH of the water for copper hydroxide (New England guide 1996-97, Rosenberger 2013).
+/// Bordeaux mixture and copper sulfate have none: lime, or the salt itself, sets the pH.
+pub const COPPER_HYDROXIDE_LEAST_PH: f64 = 6.5;
+/// Above this pH captan breaks down within hours, from [`CAPTAN_STOP_PH`] on within minutes:
+/// half of it in 8 h at pH 7, in 2 minutes at pH 10 (Kansas State Univ.).
+pub const CAPTAN_MOST_PH: f64 = 7.0;
+/// See [`CAPTAN_MOST_PH`]; from pH 8 what is sensitive breaks down fast (Univ. of Florida PI193).
+pub const CAPTAN_STOP_PH: f64 = 8.0;
+
+/// What a material wants of the water that this one is not.
+fn unsuited(
+    ph: f64,
+    material: &Material,
+    kinds: Actives,
+) -> Option<(Level, String, &'static Source)> {
+    let label = &material.label;
+    let under = |least: f64| ph < least - 1e-9;
+    let above = |most: f64| ph > most + 1e-9;
+    if let Some(least) = label.water_ph_min {
+        if under(least) {
+            return Some((
+                Level::Stop,
+                format!("at least {}", two(least)),
+                &sources::LABEL,
+            ));
+        }
+    } else if kinds.any(Actives::COPPER) && under(COPPER_HYDROXIDE_LEAST_PH) {
+        let least = format!("at least {}", two(COPPER_HYDROXIDE_LEAST_PH));
+        if kinds.any(Actives::COPPER_HYDROXIDE) {
+            return Some((Level::Stop, least, &sources::COPPER_PH));
+        }
+        if !kinds.any(Actives::COPPER_OTHER) {
+            return Some((
+                Level::Caution,
+                format!("{least} if it is copper hydroxide: which copper is it?"),
+                &sources::COPPER_PH,
+            ));
+        }
+    }
+    if let Some(most) = label.water_ph_max {
+        return above(most).then(|| {
+            (
+                Level::Stop,
+                format!("at most {}", two(most)),
+                &sources::LABEL,
+            )
+        });
+    }
+    if kinds.any(Actives::CAPTAN) && above(CAPTAN_MOST_PH) {
+        let level = if under(CAPTAN_STOP_PH) {
+            Level::Caution
+        } else {
+            Level::Stop
+        };
+        let wanted = format!(
+            "at most {}: half of it is gone in 8 h at pH 7, in 2 minutes at pH 10",
+            two(CAPTAN_MOST_PH)
+        );
+        return Some((level, wanted, &sources::CAPTAN_PH));
+    }
+    None
 }

@@ -2,49 +2,57 @@
 
 use super::facts::Event;
 use super::words::{days, over, two};
-use super::{Facts, Level, Rule, Warning};
-use crate::domain::mix::dose;
+use super::{Facts, Level, Rule, Warning, ledger};
+use crate::domain::materials::Actives;
 use crate::domain::season::{Material, TaskId};
+use crate::domain::units::Span;
 use chrono::Days;
 use std::collections::HashMap;
 
-/// Two uses of a material on a block keep the interval of its label.
+/// Two uses of a material on a block keep the interval of its label; of two coppers, whatever
+/// their products, the longer of their intervals, since it is the metal that the label spaces.
 pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for (block, events) in facts.timelines() {
         for (i, later) in events.iter().enumerate() {
-            let Some((interval, material)) = wanted(facts, later) else {
-                continue;
-            };
-            let earlier = events
-                .iter()
-                .take(i)
-                .rev()
-                .find(|e| e.material == later.material && !same_task(e, later));
-            let Some(earlier) = earlier else { continue };
-            let Some(open) = later
-                .used
-                .filter(|u| u.task.state.is_open())
-                .or(earlier.used.filter(|u| u.task.state.is_open()))
-            else {
+            let too_close = events.iter().take(i).filter_map(|earlier| {
+                let (interval, material) = wanted(facts, earlier, later)?;
+                let open = later
+                    .used
+                    .filter(|u| u.task.state.is_open())
+                    .or(earlier.used.filter(|u| u.task.state.is_open()))?;
+                let gap = (later.day - earlier.day).num_days();
+                let least = interval.whole_days();
+                (gap < least).then_some((least - gap, earlier, interval, material, open))
+            });
+            let Some((_, earlier, interval, material, open)) = too_close.max_by_key(|t| t.0) else {
                 continue;
             };
             let gap = (later.day - earlier.day).num_days();
             let least = interval.whole_days();
-            if gap >= least {
-                continue;
-            }
             let free = earlier
                 .day
                 .checked_add_days(Days::new(least.unsigned_abs()));
+            let message = if earlier.material == later.material {
+                format!(
+                    "{} again on {} after {}; its label wants {interval}",
+                    material.name,
+                    block.name,
+                    days(gap)
+                )
+            } else {
+                format!(
+                    "{} on {} {} after {}; both are copper, and the label of {} wants {interval}",
+                    later.name,
+                    block.name,
+                    days(gap),
+                    earlier.name,
+                    material.name
+                )
+            };
             out.push(
                 rule.warn(
                     Level::Stop,
-                    format!(
-                        "{} again on {} after {}; its label wants {interval}",
-                        material.name,
-                        block.name,
-                        days(gap)
-                    ),
+                    message,
                     format!(
                         "'{}' on {} and '{}' on {}: {} between, {least} wanted.",
                         earlier.title(),
@@ -65,10 +73,29 @@ pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
     }
 }
 
+/// The days wanted between two uses, and whose label wants them: of the material itself, or of
+/// either of two coppers.
 fn wanted<'a>(
     facts: &Facts<'a>,
-    event: &Event<'a>,
-) -> Option<(crate::domain::units::Span, &'a Material)> {
+    earlier: &Event<'a>,
+    later: &Event<'a>,
+) -> Option<(Span, &'a Material)> {
+    if same_task(earlier, later) {
+        return None;
+    }
+    if earlier.material == later.material {
+        return interval_of(facts, later);
+    }
+    if !(earlier.kinds.any(Actives::COPPER) && later.kinds.any(Actives::COPPER)) {
+        return None;
+    }
+    let both = [interval_of(facts, later), interval_of(facts, earlier)];
+    both.into_iter()
+        .flatten()
+        .max_by_key(|(interval, _)| interval.whole_days())
+}
+
+fn interval_of<'a>(facts: &Facts<'a>, event: &Event<'a>) -> Option<(Span, &'a Material)> {
     let material = event.used.map(|u| u.material).or_else(|| {
         facts
             .season
@@ -129,10 +156,12 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     }
 }
 
-/// A block does not get more of a product in a season than its label allows.
+/// A block does not get more of a product in a season than its label allows. What was done
+/// counts as recorded, whether the record belongs to a task of the plan or to none; a sum of
+/// which a part cannot be worked out is said to be too low, never passed over.
 pub fn too_much_product(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
-    for (block, events) in facts.timelines() {
+    for (block_ix, (block, events)) in facts.timelines().enumerate() {
         for (i, event) in events.iter().enumerate() {
             let Some(used) = event.used.filter(|u| u.task.state.is_open()) else {
                 continue;
@@ -141,42 +170,49 @@ pub fn too_much_product(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
                 continue;
             };
             // Shares of the limit, so that rates counted in any way can be added.
-            let sum: Option<f64> = events
-                .iter()
-                .take(i + 1)
-                .filter(|e| e.day >= start && e.material == event.material)
-                .filter_map(|e| e.used)
-                .map(|u| {
-                    let rate = dose::rate_of(u.part.rate, u.material)?;
-                    dose::rate_ratio(rate, most, u.ground, u.material.density_kg_per_l)
-                })
-                .sum();
-            let Some(share) = sum else {
-                continue;
-            };
-            if !over(share, 1.0) {
-                continue;
-            }
-            out.push(
+            let upto = events.get(..=i).unwrap_or_default();
+            let in_plan = ledger::in_plan(facts, upto, used.material, most, start);
+            let outside = ledger::outside(facts, block_ix, used.material, most, (start, event.day));
+            let (share, unknown) = in_plan.into_iter().chain(outside).fold(
+                (0.0, 0),
+                |(sum, unknown): (f64, usize), share| match share {
+                    Some(share) => (sum + share, unknown),
+                    None => (sum, unknown + 1),
+                },
+            );
+            let percent = two(share * 100.0);
+            let why = format!(
+                "Most in a season: {most}. Sum since {start} up to {}: {percent} % of it{}.",
+                event.day,
+                match unknown {
+                    0 => String::new(),
+                    n => format!(", without {n} uses that cannot be compared with it"),
+                }
+            );
+            let warning = if over(share, 1.0) {
                 rule.warn(
                     Level::Stop,
                     format!(
-                        "{} on {} comes to {} % of what its label allows in a season",
-                        used.material.name,
-                        block.name,
-                        two(share * 100.0)
+                        "{} on {} comes to {percent} % of what its label allows in a season",
+                        used.material.name, block.name
                     ),
-                    format!(
-                        "Most in a season: {most}. Sum since {start} up to {}: {} % of it.",
-                        event.day,
-                        two(share * 100.0)
-                    ),
+                    why,
                     "Lower the rate, skip a use, or take another material.".to_owned(),
                 )
-                .task(used.task)
-                .block(block)
-                .material(used.material),
-            );
+            } else if unknown > 0 {
+                rule.warn(
+                    Level::Note,
+                    format!(
+                        "what {} comes to on {} this season cannot be worked out",
+                        used.material.name, block.name
+                    ),
+                    why,
+                    "Enter the ground, the amounts used or the density, or write rates the way the label does.".to_owned(),
+                )
+            } else {
+                continue;
+            };
+            out.push(warning.task(used.task).block(block).material(used.material));
         }
     }
 }

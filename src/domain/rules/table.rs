@@ -1,7 +1,8 @@
 //! Every rule, one row each.
 
 use super::{
-    Family, Rule, aim, apart, copper, label, partners, plan, repeat, timing, trees, weather, work,
+    Family, Rule, aim, apart, around, bloom, copper, label, partners, plan, repeat, tender, timing,
+    trees, unclear, weather, work,
 };
 use crate::domain::sources;
 
@@ -50,7 +51,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "interval-too-short",
         title: "Interval too short",
-        about: "Two uses of a material on a block are closer than its label allows.",
+        about: "Two uses of a material, or of two coppers, on a block are closer than a label allows.",
         source: &sources::LABEL,
         family: Family::Label,
         check: repeat::interval_too_short,
@@ -82,7 +83,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "copper-per-season",
         title: "Copper in a season",
-        about: "A block gets more metallic copper in a season than allowed, or nearly so.",
+        about: "A block gets more metallic copper in a season or a calendar year than allowed, or nearly so.",
         source: &sources::LABEL_LIMIT,
         family: Family::Label,
         check: copper::copper_per_season,
@@ -224,12 +225,100 @@ pub static RULES: &[Rule] = &[
         check: label::label_incomplete,
     },
     Rule {
+        id: "active-not-known",
+        title: "Active not known",
+        about: "A spray is planned with an active that no table here knows, so that nothing was checked by its kind.",
+        source: &sources::UNKNOWN_ACTIVE,
+        family: Family::Label,
+        check: unclear::active_not_known,
+    },
+    Rule {
+        id: "unit-in-doubt",
+        title: "Unit in doubt",
+        about: "A rate, a volume or an area is written in a unit that stands for two.",
+        source: &sources::TWO_MEASURES,
+        family: Family::Label,
+        check: unclear::unit_in_doubt,
+    },
+    Rule {
         id: "oil-sensitive",
         title: "Oil-sensitive trees",
         about: "Oil is planned on trees that it harms.",
         source: &sources::OIL_SENSITIVE_LISTS,
         family: Family::Label,
         check: trees::oil_sensitive,
+    },
+    Rule {
+        id: "oil-before-hardening",
+        title: "Oil before hardening",
+        about: "Oil is planned within days of leaf drop, before trees have hardened.",
+        source: &sources::OIL_HARDENED,
+        family: Family::TooEarly,
+        check: tender::oil_before_hardening,
+    },
+    Rule {
+        id: "oil-on-dry-trees",
+        title: "Oil on dry trees",
+        about: "Oil is planned on a block whose notes say that its trees are short of water.",
+        source: &sources::OIL_WATERED,
+        family: Family::Seen,
+        check: tender::oil_on_dry_trees,
+    },
+    Rule {
+        id: "copper-before-frost",
+        title: "Copper on green before frost",
+        about: "Copper is planned where green shows, and it freezes within a day or two.",
+        source: &sources::COPPER_FROST,
+        family: Family::Weather,
+        check: tender::copper_before_frost,
+    },
+    Rule {
+        id: "open-flowers",
+        title: "Open flowers",
+        about: "A spray falls where flowers are open, on its blocks or beside them.",
+        source: &sources::OPEN_FLOWERS,
+        family: Family::TooLate,
+        check: bloom::open_flowers,
+    },
+    Rule {
+        id: "winter-pruning",
+        title: "Pruned in the wet season",
+        about: "Apricot or cherry is to be pruned in winter.",
+        source: &sources::FUNGAL_CANKER,
+        family: Family::Upkeep,
+        check: tender::winter_pruning,
+    },
+    Rule {
+        id: "signs-wanted",
+        title: "Signs wanted",
+        about: "A spray keeps people out for longer than two days.",
+        source: &sources::SIGNS_48,
+        family: Family::Upkeep,
+        check: around::signs_wanted,
+    },
+    Rule {
+        id: "advice-differs-here",
+        title: "Advice differs here",
+        about: "A spray is planned that this region's pages do not advise, and others do.",
+        source: &sources::CANKER_CALIFORNIA,
+        family: Family::Label,
+        check: around::advice_differs_here,
+    },
+    Rule {
+        id: "no-estimate",
+        title: "No estimate for this kind",
+        about: "A block is of a kind for which no date of swell is published.",
+        source: &sources::SCOUT_BUDS,
+        family: Family::Upkeep,
+        check: around::no_estimate,
+    },
+    Rule {
+        id: "many-sprays",
+        title: "Many dormant sprays",
+        about: "A block has more dormant sprays in a winter than the trade is used to.",
+        source: &sources::USUAL_SPRAYS,
+        family: Family::Upkeep,
+        check: around::many_sprays,
     },
     Rule {
         id: "organic-block",

@@ -48,14 +48,15 @@ pub fn listed_as_sensitive(block: &Block) -> Option<&'static str> {
 /// Oil does not go on trees that it harms.
 pub fn oil_sensitive(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for used in facts.open_uses().filter(|u| u.kinds.any(Actives::OIL)) {
+        let species = used.block.species;
         let found = listed_as_sensitive(used.block)
             .map(|name| (Level::Stop, name, &sources::OIL_SENSITIVE_LISTS))
-            .or_else(|| {
-                (used.block.species == Species::Walnut).then_some((
-                    Level::Caution,
-                    "walnut",
-                    &sources::OIL_WALNUT,
-                ))
+            .or(match species {
+                Species::Walnut => Some((Level::Stop, "walnut", &sources::OIL_WALNUT)),
+                Species::Apricot | Species::JapaneseApricot => {
+                    Some((Level::Caution, "some apricots", &sources::OIL_APRICOT))
+                }
+                _ => None,
             });
         let Some((level, name, source)) = found else {
             continue;
@@ -63,17 +64,43 @@ pub fn oil_sensitive(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         // "Other" on a label names no tree.
         let on_its_label = used.block.species != Species::Other
             && facts.is_labelled(used.material_ix, used.block.species);
-        let level = if on_its_label { Level::Note } else { level };
+        let is_apricot = level == Level::Caution;
+        // A label that names the crop does not tell its cultivars apart.
+        let level = if on_its_label && !is_apricot {
+            Level::Note
+        } else {
+            level
+        };
+        let (why, todo) = if is_apricot {
+            (
+                "Some apricot cultivars are sensitive to dormant oil; which ones is not published."
+                    .to_owned(),
+                "Ask about your cultivar, or try it on one tree first; use the low rate.",
+            )
+        } else if on_its_label {
+            (
+                "Its label names this crop, so it is left to you and the label.".to_owned(),
+                "Leave the oil out here, or ask your adviser.",
+            )
+        } else {
+            (
+                format!(
+                    "'{name}' stands on published lists of trees that oil harms, or its dormant use there is advised against."
+                ),
+                "Leave the oil out here, or ask your adviser.",
+            )
+        };
         out.push(
             rule.warn(
                 level,
-                format!("{} on {}: {name} is sensitive to oil", used.material.name, used.block.name),
-                if on_its_label {
-                    "Its label names this crop, so it is left to you and the label.".to_owned()
-                } else {
-                    format!("'{name}' stands on published lists of oil-sensitive trees, or is kin to one.")
-                },
-                "Leave the oil out here, or ask your adviser.".to_owned(),
+                format!(
+                    "{} on {}: {name} {} sensitive to oil",
+                    used.material.name,
+                    used.block.name,
+                    if is_apricot { "are" } else { "is" }
+                ),
+                why,
+                todo.to_owned(),
             )
             .task(used.task)
             .block(used.block)

@@ -31,6 +31,18 @@ pub(crate) fn two(value: f64) -> String {
     plain_number((value * 100.0).round() / 100.0)
 }
 
+/// A value and its limit with two decimals, or as many more as show that they differ.
+pub(crate) fn apart(value: f64, limit: f64) -> (String, String) {
+    (2..=6)
+        .map(|decimals| {
+            let rounded =
+                |x: f64| plain_number((x * 10_f64.powi(decimals)).round() / 10_f64.powi(decimals));
+            (rounded(value), rounded(limit))
+        })
+        .find(|(v, l)| v != l)
+        .unwrap_or_else(|| (two(value), two(limit)))
+}
+
 /// Is `value` above `limit` by more than arithmetic noise?
 pub(crate) fn over(value: f64, limit: f64) -> bool {
     value > limit * (1.0 + 1e-9) + 1e-12

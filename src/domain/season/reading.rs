@@ -34,6 +34,10 @@ pub enum Reading {
         blocks: Vec<BlockId>,
         /// What was seen.
         note: Option<String>,
+        /// A picture of it: a path, from the season's folder where it is not absolute. It is
+        /// shown as text and never opened.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        photo: Option<String>,
     },
     /// The rain of a day, from the grower's own gauge.
     Rain {
@@ -53,6 +57,14 @@ impl Reading {
             Self::DegreeDays { date, .. } | Self::Buds { date, .. } | Self::Rain { date, .. } => {
                 *date
             }
+        }
+    }
+
+    /// The picture of a look at the buds.
+    pub fn photo(&self) -> Option<&str> {
+        match self {
+            Self::Buds { photo, .. } => photo.as_deref(),
+            Self::DegreeDays { .. } | Self::Rain { .. } => None,
         }
     }
 

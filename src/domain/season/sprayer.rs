@@ -9,8 +9,13 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SprayerKind {
-    /// Pumped by hand, carried.
+    /// Pumped up by hand, carried.
     Hand,
+    /// A bottle on the end of a hose, whose dial sets how much of it goes into the water; what
+    /// counts as its tank is the bottle.
+    HoseEnd,
+    /// A tank with an electric pump on a cart or a small vehicle.
+    Cart,
     /// Carried on the back.
     Backpack,
     /// A gun on a hose.

@@ -3,8 +3,8 @@
 use super::row::{BLANK, also, key, key_from, work};
 use super::{Control, Kind, Target};
 use crate::domain::phenology::species::Species::{
-    Almond, Apple, Apricot, AsianPear, EuropeanPlum, JapaneseApricot, JapanesePlum, Nectarine,
-    Other, Peach, Pear, Quince, SourCherry, SweetCherry,
+    Almond, Apple, Apricot, AsianPear, Blackberry, EuropeanPlum, JapaneseApricot, JapanesePlum,
+    Nectarine, Other, Peach, Pear, Quince, Raspberry, SourCherry, SweetCherry, Walnut,
 };
 use crate::domain::season::Lane::{AfterLeafDrop, BeforeSwell, MidWinter};
 use crate::domain::season::TaskKind::{CleanUp, Prune};
@@ -50,7 +50,7 @@ pub(super) static ROWS: &[Target] = &[
         lanes: &[key(AfterLeafDrop, "at about half leaf fall: the key spray")],
         first_stage: Some(95),
         last_stage: Some(51),
-        actives: &[COPPER],
+        actives: &[COPPER, "ziram", "chlorothalonil"],
         sanitation: &[work(
             Prune,
             MidWinter,
@@ -68,6 +68,7 @@ pub(super) static ROWS: &[Target] = &[
             SweetCherry,
             SourCherry,
             Peach,
+            Nectarine,
             Apricot,
             EuropeanPlum,
             JapanesePlum,
@@ -90,8 +91,67 @@ pub(super) static ROWS: &[Target] = &[
             BeforeSwell,
             "Prune in dry weather only; leave cherry and apricot for July-August.",
         )],
-        caveat: "Copper-resistant strains: copper failed or made it worse in western Oregon trials.",
+        caveat: "Advised in New England and Washington; not shown to help in California (UC, plum and prune); resistant strains made it worse in western Oregon trials.",
         source: &sources::BACTERIAL_CANKER,
+        ..DISEASE
+    },
+    Target {
+        id: "bacterial-spot",
+        name: "bacterial spot",
+        latin: "Xanthomonas arboricola pv. pruni",
+        hosts: &[Peach, Nectarine, Apricot, EuropeanPlum, JapanesePlum],
+        overwinters: "twigs infected in autumn, buds, spring cankers",
+        lanes: &[
+            also(AfterLeafDrop, "a late dormant copper in autumn"),
+            key(BeforeSwell, "copper in early spring, before bloom"),
+        ],
+        last_stage: Some(57),
+        actives: &[COPPER],
+        control: Control::Partial,
+        sanitation: &[work(
+            Prune,
+            BeforeSwell,
+            "Cut out gummy, blackened branch tips.",
+        )],
+        caveat: "Lowers what comes through the winter; cultivar and sprays from petal fall on decide. The last stage is our inference.",
+        source: &sources::BACTERIAL_SPOT,
+        ..DISEASE
+    },
+    Target {
+        id: "cherry-leaf-spot",
+        name: "cherry leaf spot",
+        latin: "Blumeriella jaapii",
+        hosts: &[SweetCherry, SourCherry],
+        overwinters: "fallen infected leaves",
+        lanes: &[key(AfterLeafDrop, "5 % urea on the fallen leaves")],
+        first_stage: Some(95),
+        last_stage: Some(53),
+        actives: &["urea"],
+        control: Control::Partial,
+        sanitation: &[work(
+            CleanUp,
+            AfterLeafDrop,
+            "Rake and destroy the fallen leaves, or mow them small before bud break.",
+        )],
+        caveat: "Copper on dormant wood does not reach it: it winters on the ground.",
+        source: &sources::CHERRY_LEAF_SPOT,
+        ..DISEASE
+    },
+    Target {
+        id: "walnut-blight",
+        name: "walnut blight",
+        latin: "Xanthomonas arboricola pv. juglandis",
+        hosts: &[Walnut],
+        overwinters: "outer scales of dormant buds, catkins, twig cankers",
+        lanes: &[key(
+            BeforeSwell,
+            "when a third of the catkins or of the shoots come out, before leaves unfold",
+        )],
+        last_stage: Some(60),
+        actives: &[COPPER, "mancozeb"],
+        control: Control::Partial,
+        caveat: "Too early does little: time it by shoots coming out, and repeat after 7-10 days in rain. Copper alone fails where strains are resistant.",
+        source: &sources::WALNUT_BLIGHT,
         ..DISEASE
     },
     Target {
@@ -274,11 +334,11 @@ pub(super) static ROWS: &[Target] = &[
     Target {
         id: "cane-anthracnose",
         name: "cane anthracnose and blights",
-        hosts: &[Other],
+        hosts: &[Raspberry, Blackberry, Other],
         overwinters: "lesions on canes",
         lanes: &[key_from(BeforeSwell, 51, "when bud tips show green")],
         last_stage: Some(53),
-        actives: &[LIME_SULFUR, "bordeaux mixture"],
+        actives: &[LIME_SULFUR, "bordeaux mixture", COPPER],
         sanitation: &[work(
             CleanUp,
             AfterLeafDrop,
@@ -315,7 +375,7 @@ pub(super) static ROWS: &[Target] = &[
         last_stage: Some(51),
         actives: &[COPPER, LIME_SULFUR],
         control: Control::Partial,
-        caveat: "Cosmetic: it does not harm the tree. From memory.",
+        caveat: "Cosmetic: it does not harm the tree.",
         source: &sources::MOSS,
         ..DISEASE
     },

@@ -28,10 +28,10 @@ pub(super) static ROWS: &[Target] = &[
         hosts: &[],
         overwinters: "immature scales on bark",
         lanes: &[
-            also(MidWinter, "dormant oil"),
+            key(MidWinter, "dormant oil: the preferred time in California"),
             key(
                 BeforeSwell,
-                "delayed dormant oil, high volume: better after first swell",
+                "delayed dormant oil, high volume: better after first swell in cold regions",
             ),
         ],
         last_stage: Some(56),
@@ -50,7 +50,17 @@ pub(super) static ROWS: &[Target] = &[
         id: "lecanium",
         name: "European fruit lecanium",
         latin: "Parthenolecanium corni",
-        hosts: &[EuropeanPlum, JapanesePlum, Almond, Apple, Peach],
+        hosts: &[
+            EuropeanPlum,
+            JapanesePlum,
+            Almond,
+            Apple,
+            Peach,
+            Nectarine,
+            Apricot,
+            SweetCherry,
+            SourCherry,
+        ],
         overwinters: "nymphs on twigs",
         lanes: &[
             also(MidWinter, "dormant oil"),
@@ -59,7 +69,7 @@ pub(super) static ROWS: &[Target] = &[
         last_stage: Some(55),
         actives: &[OIL],
         threshold: Some(Threshold::SpurSample),
-        caveat: "Black, holed scales are parasitised: leave them. The last stage is our inference.",
+        caveat: "Black, holed scales are parasitised: leave them. On plum a quarter of the spurs decides. The last stage is our inference.",
         source: &sources::LECANIUM,
         ..INSECT
     },
@@ -96,7 +106,7 @@ pub(super) static ROWS: &[Target] = &[
         ],
         last_stage: Some(55),
         actives: &[OIL],
-        caveat: "All of this row is from memory.",
+        caveat: "The armour of grown females keeps oil off: watch for the crawlers from petal fall on. The last stage is our inference.",
         source: &sources::WHITE_PEACH_SCALE,
         ..INSECT
     },
@@ -242,7 +252,10 @@ pub(super) static ROWS: &[Target] = &[
         latin: "Cacopsylla pyricola",
         hosts: &[Pear],
         overwinters: "winterform adults in and near the orchard",
-        lanes: &[key(BeforeSwell, "oil or particle film before egg laying")],
+        lanes: &[
+            also(MidWinter, "particle film with oil from late dormancy on"),
+            key(BeforeSwell, "oil or particle film before egg laying"),
+        ],
         last_stage: Some(55),
         actives: &[OIL, "kaolin"],
         control: Control::Partial,
@@ -309,7 +322,7 @@ pub(super) static ROWS: &[Target] = &[
             MidWinter,
             "Cut off the egg bands while pruning.",
         )],
-        caveat: "Taking the bands off by hand is from memory.",
+        caveat: "Taking the bands off by hand is common practice.",
         source: &sources::TENT_CATERPILLAR,
         ..INSECT
     },
@@ -317,7 +330,14 @@ pub(super) static ROWS: &[Target] = &[
         id: "twig-borer",
         name: "peach twig borer",
         latin: "Anarsia lineatella",
-        hosts: &[Peach, Nectarine, Apricot, Almond, EuropeanPlum],
+        hosts: &[
+            Peach,
+            Nectarine,
+            Apricot,
+            Almond,
+            EuropeanPlum,
+            JapanesePlum,
+        ],
         overwinters: "young larvae in the crotches of young wood",
         lanes: &[key(
             BeforeSwell,

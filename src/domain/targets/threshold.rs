@@ -1,6 +1,7 @@
 //! Published counts that decide whether to treat.
 
 use super::TargetView;
+use crate::domain::phenology::species::Species;
 use crate::domain::season::TargetSeen;
 use crate::domain::sources::{self, Source};
 
@@ -69,8 +70,32 @@ impl Need {
     }
 }
 
-/// What a sighting on a block asks for. Only a count of this season is held
+/// The share of spurs with lecanium from which plum is treated (UC IPM plum).
+pub const LECANIUM_ON_PLUM: f64 = 0.25;
+
+/// What a sighting on a block of a kind of tree asks for: on plum, lecanium has a threshold of
+/// its own. Only a count of this season is held
 /// against a threshold: last year's eggs say nothing of this year's.
+pub fn need_on(view: &TargetView<'_>, seen: &TargetSeen, season: &str, species: Species) -> Need {
+    let is_plum = matches!(species, Species::EuropeanPlum | Species::JapanesePlum);
+    match (view.threshold(), seen.count) {
+        (Some(Threshold::SpurSample), Some(count))
+            if is_plum && view.key() == "lecanium" && seen.season == season =>
+        {
+            let of = seen.of.filter(|n| *n > 0.0).unwrap_or(20.0);
+            if count / of >= LECANIUM_ON_PLUM - 1e-9 && of >= 20.0 {
+                Need::Treat
+            } else if count <= 0.0 && of >= 20.0 {
+                Need::NotNeeded
+            } else {
+                Need::LookAgain
+            }
+        }
+        _ => need(view, seen, season),
+    }
+}
+
+/// What a sighting asks for, whatever the kind of tree.
 pub fn need(view: &TargetView<'_>, seen: &TargetSeen, season: &str) -> Need {
     let (Some(threshold), Some(count)) = (view.threshold(), seen.count) else {
         return Need::Seen;

@@ -1,8 +1,10 @@
 //! Quantities with one dimension, each a number and the unit it was written in.
 //!
 //! Exact factors: the international foot, pound and mile, the US gallon of
-//! 231 cubic inches (NIST Handbook 44, appendix C). Gallons, pints, quarts,
-//! fluid ounces and spoons are always the US ones.
+//! 231 cubic inches (NIST Handbook 44, appendix C); the imperial gallon of
+//! 4.546 09 L (Weights and Measures Act 1985, schedule 1). A gallon, quart, pint
+//! or fluid ounce without a word before it is the US one, as are the spoons.
+//! The are is 100 m² (ISO 80000-3; Council Directive 80/181/EEC).
 
 use super::{UnitError, plain_number, split_number};
 use serde::{Serialize, Serializer};
@@ -27,7 +29,7 @@ macro_rules! quantity {
 
             /// Reads a unit; case and spaces do not matter.
             pub fn from_text(text: &str) -> Option<Self> {
-                let key = |s: &str| s.to_lowercase().replace([' ', '.', '°'], "");
+                let key = |s: &str| s.to_lowercase().replace([' ', '.', '°', '(', ')'], "");
                 let wanted = key(text);
                 $( if [$label $(, $alias)*].iter().any(|s| key(s) == wanted) { return Some(Self::$variant); } )+
                 None
@@ -68,6 +70,9 @@ macro_rules! quantity {
 
             fn from_str(text: &str) -> Result<Self, UnitError> {
                 let (value, rest) = split_number(text, $example)?;
+                if let Some(why) = unclear($unit::ALL.first().map(|u| u.label()), rest) {
+                    return Err(UnitError::NotClear { text: super::shown(text), why });
+                }
                 let unit = $unit::from_text(rest).ok_or_else(|| UnitError::UnknownUnit {
                     text: super::shown(text),
                     known: $unit::ALL.iter().map(|u| u.label()).collect::<Vec<_>>().join(", "),
@@ -92,6 +97,16 @@ macro_rules! quantity {
         }
     };
 }
+
+/// A unit that some write for one thing and some for another: a capital A is the acre of many a
+/// label and the are of nobody; the two differ fortyfold. The small `a` is the are.
+fn unclear(first_unit: Option<&str>, unit: &str) -> Option<&'static str> {
+    (first_unit == Some("ha") && unit.trim() == "A").then_some(A_IS_NOT_CLEAR)
+}
+
+/// What to write where `a` could be an acre.
+pub(super) const A_IS_NOT_CLEAR: &str =
+    "write \"acre\" for the acre, \"are\" for the are of 100 m2";
 
 quantity! {
     /// A temperature; SI is °C.
@@ -119,15 +134,27 @@ quantity! {
 quantity! {
     /// A volume; SI is L.
     Volume, VolumeUnit, l, "25 gal", signed = false;
-    L = 1.0, 0.0, "L", "litre", "litres", "liter", "liters";
-    Ml = 0.001, 0.0, "mL", "millilitre", "millilitres";
-    Gal = 3.785_411_784, 0.0, "gal", "gallon", "gallons", "us gal";
-    Qt = 0.946_352_946, 0.0, "qt", "quart", "quarts";
-    Pt = 0.473_176_473, 0.0, "pt", "pint", "pints";
-    FlOz = 0.029_573_529_562_5, 0.0, "fl oz", "fluid ounce", "fluid ounces";
-    Tbsp = 0.014_786_764_781_25, 0.0, "tbsp", "tablespoon", "tablespoons";
+    L = 1.0, 0.0, "L", "litre", "litres", "liter", "liters", "ltr";
+    Ml = 0.001, 0.0, "mL", "millilitre", "millilitres", "milliliter", "milliliters", "cc";
+    Gal = 3.785_411_784, 0.0, "gal", "gallon", "gallons", "gals", "us gal", "gal us", "us gallon", "us gallons";
+    Qt = 0.946_352_946, 0.0, "qt", "quart", "quarts", "qts", "us qt", "qt us", "us quart", "us quarts";
+    Pt = 0.473_176_473, 0.0, "pt", "pint", "pints", "pts", "us pt", "pt us", "us pint", "us pints";
+    FlOz = 0.029_573_529_562_5, 0.0, "fl oz", "fluid ounce", "fluid ounces", "us fl oz", "fl oz us", "oz fl";
+    Tbsp = 0.014_786_764_781_25, 0.0, "tbsp", "tablespoon", "tablespoons", "tbs";
     Tsp = 0.004_928_921_593_75, 0.0, "tsp", "teaspoon", "teaspoons";
+    ImpGal = 4.546_09, 0.0, "imp gal", "imperial gal", "imperial gallon", "imperial gallons", "gal imp", "uk gal", "gal uk";
+    ImpQt = 1.136_522_5, 0.0, "imp qt", "imperial qt", "imperial quart", "imperial quarts", "qt imp", "uk qt", "qt uk";
+    ImpPt = 0.568_261_25, 0.0, "imp pt", "imperial pt", "imperial pint", "imperial pints", "pt imp", "uk pt", "pt uk";
+    ImpFlOz = 0.028_413_062_5, 0.0, "imp fl oz", "imperial fl oz", "imperial fluid ounce", "imperial fluid ounces", "fl oz imp", "uk fl oz", "fl oz uk";
 }
+
+impl VolumeUnit {
+    /// Is it a gallon, quart, pint or fluid ounce, of which there are two kinds?
+    pub fn is_us_of_two(self) -> bool {
+        matches!(self, Self::Gal | Self::Qt | Self::Pt | Self::FlOz)
+    }
+}
+
 quantity! {
     /// A mass; SI is kg.
     Mass, MassUnit, kg, "2 lb", signed = false;
@@ -135,12 +162,14 @@ quantity! {
     G = 0.001, 0.0, "g", "gram", "grams";
     Lb = 0.453_592_37, 0.0, "lb", "lbs", "pound", "pounds";
     Oz = 0.028_349_523_125, 0.0, "oz", "ounce", "ounces";
+    OzWt = 0.028_349_523_125, 0.0, "oz wt", "wt oz", "dry oz", "oz dry", "ounce by weight", "ounces by weight";
 }
 quantity! {
     /// An area; SI here is ha.
     Area, AreaUnit, ha, "0.5 acre", signed = false;
     Ha = 1.0, 0.0, "ha", "hectare", "hectares";
-    Acre = 0.404_685_642_24, 0.0, "acre", "acres", "ac", "a";
+    Acre = 0.404_685_642_24, 0.0, "acre", "acres", "ac";
+    Are = 0.01, 0.0, "are", "ares", "a";
     M2 = 0.0001, 0.0, "m2", "m²", "sq m";
     SqFt = 0.000_009_290_304, 0.0, "sq ft", "ft2", "ft²";
 }
@@ -179,6 +208,59 @@ mod tests {
         }
         assert_eq!("43F".parse::<Temperature>().unwrap().to_string(), "43 F");
         assert_eq!("10 %".parse::<Percent>().unwrap().fraction(), 0.1);
+    }
+
+    // ISO 80000-3 and Directive 80/181/EEC: the are is 100 m2. Labels of Japan and Korea rate
+    // by 10 a.
+    #[test]
+    fn ares_are_ares_and_a_capital_a_asks() {
+        for text in ["10 a", "10 are", "10 ares"] {
+            assert_relative_eq!(text.parse::<Area>().unwrap().ha(), 0.1, epsilon = 1e-12);
+        }
+        assert_eq!("10 a".parse::<Area>().unwrap().to_string(), "10 are");
+        assert!(matches!(
+            "10 A".parse::<Area>(),
+            Err(UnitError::NotClear { .. })
+        ));
+    }
+
+    // Weights and Measures Act 1985, schedule 1: the gallon is 4.546 09 L; 4 quarts, 8 pints,
+    // 160 fluid ounces.
+    #[test]
+    fn imperial_measures_are_read_in_the_words_of_sheets() {
+        for (text, l) in [
+            ("1 imp gal", 4.546_09),
+            ("1 imperial gallon", 4.546_09),
+            ("4 imp qt", 4.546_09),
+            ("8 imperial pints", 4.546_09),
+            ("160 imp fl oz", 4.546_09),
+            ("24 gal (US)", 24.0 * 3.785_411_784),
+            ("24 gal (imp)", 24.0 * 4.546_09),
+            ("1 US gal", 3.785_411_784),
+            ("128 fl oz (US)", 3.785_411_784),
+        ] {
+            let read = text.parse::<Volume>().unwrap();
+            assert_relative_eq!(read.l(), l, epsilon = 1e-9);
+            let again = read.to_string().parse::<Volume>().unwrap();
+            assert_eq!(again, read, "{text} is written as it is read");
+        }
+    }
+
+    #[test]
+    fn numbers_are_read_with_comma_or_point_and_two_readings_are_asked() {
+        assert_relative_eq!("150,5 l".parse::<Volume>().unwrap().l(), 150.5);
+        assert_relative_eq!("0,04 ha".parse::<Area>().unwrap().ha(), 0.04);
+        let two = "1.500 l".parse::<Volume>().unwrap_err();
+        assert!(matches!(two, UnitError::TwoReadings { .. }), "{two}");
+        assert!(two.to_string().contains("1.5 or as 1500"), "{two}");
+        assert_relative_eq!(
+            "1,000 sq ft".parse::<Area>().unwrap().ha(),
+            0.009_290_304,
+            epsilon = 1e-12
+        );
+        assert_relative_eq!("1.500 gal".parse::<Volume>().unwrap().value, 1.5);
+        // An amount that this program wrote with three decimals is read back.
+        assert_relative_eq!("1.234 kg".parse::<Mass>().unwrap().kg(), 1.234);
     }
 
     // NIST Handbook 44, appendix C: exact factors.

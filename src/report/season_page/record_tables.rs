@@ -67,7 +67,7 @@ fn record_row(season: &Season, record: &Record) -> Vec<String> {
         (Some(who), None) => who.clone(),
         _ => String::new(),
     };
-    let lacks: Vec<&str> = records::missing(record, &Law::ALL)
+    let lacks: Vec<&str> = records::missing(record, &Law::of_place(&season.orchard))
         .iter()
         .map(|m| m.element)
         .collect();

@@ -4,7 +4,7 @@ use super::ribbon::numbered;
 use super::{SeasonPage, escaped};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::review::{Range, stage_date};
-use crate::domain::season::TaskState;
+use crate::domain::season::{Reading, TaskState};
 use std::fmt::Write;
 
 /// A word longer than this may be broken inside.
@@ -178,4 +178,45 @@ pub(super) fn lessons(page: &SeasonPage<'_>) -> String {
         return note("None noted.");
     }
     table(&["lesson", "from", "state"], &[], &rows)
+}
+
+/// What was seen at the buds, by block, day and stage, with notes and pictures.
+pub(super) fn looks(page: &SeasonPage<'_>) -> String {
+    let season = page.season;
+    let rows: Vec<Vec<String>> = season
+        .readings
+        .iter()
+        .filter_map(|reading| {
+            let Reading::Buds {
+                date,
+                bbch,
+                blocks,
+                note,
+                photo,
+            } = reading
+            else {
+                return None;
+            };
+            let names: Vec<&str> = blocks
+                .iter()
+                .map(|id| season.block(id).map_or(id.as_str(), |b| b.name.as_str()))
+                .collect();
+            let names = if names.is_empty() {
+                "all blocks".to_owned()
+            } else {
+                names.join(", ")
+            };
+            Some(vec![
+                date.to_string(),
+                names,
+                format!("BBCH {bbch}"),
+                note.clone().unwrap_or_default(),
+                photo.clone().unwrap_or_default(),
+            ])
+        })
+        .collect();
+    if rows.is_empty() {
+        return note("No look at the buds was added.");
+    }
+    table(&["Day", "Blocks", "Stage", "Seen", "Picture"], &[], &rows)
 }

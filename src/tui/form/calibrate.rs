@@ -40,7 +40,9 @@ impl Form {
         let start = match sprayer.kind {
             SprayerKind::Airblast => AIRBLAST,
             SprayerKind::Hand | SprayerKind::Backpack => PLOT,
-            SprayerKind::Handgun | SprayerKind::Boom => CATCH,
+            SprayerKind::Handgun | SprayerKind::Boom | SprayerKind::HoseEnd | SprayerKind::Cart => {
+                CATCH
+            }
         };
         let methods = methods
             .iter()

@@ -183,6 +183,7 @@ impl Form {
             bbch,
             blocks: names::blocks(&self.text("blocks"), &model.season)?,
             note: self.optional("note"),
+            photo: None,
         };
         let words = format!("buds {stage} on {}", words::full_day(date));
         Ok(model.edit(edit::add_reading(&model.season, reading), &words))

@@ -145,7 +145,10 @@ impl Form {
             }
             _ => return None,
         };
-        Some(records::missing(&record, &records::Law::ALL))
+        Some(records::missing(
+            &record,
+            &records::Law::of_place(&model.season.orchard),
+        ))
     }
 
     /// The same in words: listed, never in the way.
@@ -280,12 +283,13 @@ impl Form {
 
 /// Takes a season with a record more, and says what the record lacks.
 pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<Effect> {
+    let laws = records::Law::of_place(&kept.season.orchard);
     let lacks: Vec<&str> = kept
         .season
         .records
         .iter()
         .filter(|r| r.id == kept.record)
-        .flat_map(|r| records::missing(r, &records::Law::ALL))
+        .flat_map(|r| records::missing(r, &laws))
         .filter(Missing::is_law)
         .map(|m| m.element)
         .collect();
@@ -303,14 +307,21 @@ pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<E
 
 fn prefilled(model: &Model, task: &Task, day: NaiveDate) -> Record {
     let amounts = records::amounts(&model.season, task, model.estimates.as_ref(), model.today);
-    records::prefill(
+    let record = records::prefill(
         &model.season,
         task,
         day,
         model.now,
         &amounts,
         &Conditions::default(),
-    )
+    );
+    // Offered in fields that their user sees and keeps, or clears.
+    let offer = records::offer(&model.season, task, day, model.now, &amounts);
+    Record {
+        ended: offer.ended,
+        gear: offer.gear,
+        ..record
+    }
 }
 
 fn list(text: &str) -> Vec<String> {

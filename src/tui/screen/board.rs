@@ -1,9 +1,13 @@
-//! The board: three lanes of cards, one of them chosen.
+//! The board: the year, the work, and the card of the task that is marked.
 //!
 //! This file holds its state and how one moves about in it; `edits` holds
-//! what one does to the chosen card; `view` draws.
+//! what one does to the marked task; `standing` says how each task stands;
+//! `view` draws.
 
 mod edits;
+pub mod farm;
+pub mod moving;
+pub mod standing;
 pub mod view;
 
 pub use edits::shift;
@@ -15,7 +19,70 @@ use crate::tui::form::Form;
 use crate::tui::model::Model;
 use crate::tui::overlay::Overlay;
 use crate::tui::words;
+use standing::{Standings, Urgency};
 use std::cmp::Reverse;
+
+/// In which order the work is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum BoardView {
+    /// What presses first.
+    #[default]
+    Urgency,
+    /// Three lanes side by side.
+    Lanes,
+    /// Block by block.
+    Blocks,
+    /// The farm in one table, a row a block.
+    Farm,
+}
+
+impl BoardView {
+    /// Every view, in the order of its keys.
+    pub const ALL: [Self; 4] = [Self::Urgency, Self::Lanes, Self::Blocks, Self::Farm];
+
+    /// Its name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Urgency => "urgency",
+            Self::Lanes => "lanes",
+            Self::Blocks => "blocks",
+            Self::Farm => "farm",
+        }
+    }
+
+    /// The command that shows it.
+    pub fn command(self) -> Command {
+        match self {
+            Self::Urgency => Command::ByUrgency,
+            Self::Lanes => Command::ByLanes,
+            Self::Blocks => Command::ByBlocks,
+            Self::Farm => Command::Farm,
+        }
+    }
+}
+
+/// How much of the year stands on top.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Zoom {
+    /// All of it.
+    #[default]
+    Year,
+    /// Some weeks, two cells a day.
+    Month,
+    /// Some days, a cell for each hour of work.
+    Week,
+}
+
+impl Zoom {
+    /// The next closer one, then the year again.
+    fn next(self) -> Self {
+        match self {
+            Self::Year => Self::Month,
+            Self::Month => Self::Week,
+            Self::Week => Self::Year,
+        }
+    }
+}
 
 /// What is chosen on the board.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -26,6 +93,62 @@ pub struct Board {
     pub lane: usize,
     /// The row one is in, kept for when the card goes away.
     row: usize,
+    /// In which order the work is shown.
+    pub view: BoardView,
+    /// What is done stands in the list too.
+    pub unfolded: bool,
+    /// The marked row of the farm's table.
+    pub farm_row: usize,
+    /// How much of the year stands on top.
+    pub zoom: Zoom,
+    /// The marked card on its way along its track.
+    pub moving: Option<moving::Moving>,
+    /// The task whose card is shown: it follows the mark when no key waits.
+    pub card: Option<TaskId>,
+}
+
+/// The tasks of the list, in its order: by urgency, then by day.
+pub fn order(model: &Model) -> Vec<(Urgency, TaskId)> {
+    let marked = model.board.chosen.as_ref();
+    let done = model.board.unfolded || chosen(model).is_some_and(|t| !t.state.is_open());
+    let mut all: Vec<(Urgency, TaskId)> = sorted(&model.season, &model.standings)
+        .into_iter()
+        .filter(|(urgency, id)| *urgency != Urgency::Done || done || Some(id) == marked)
+        .collect();
+    if model.board.view == BoardView::Blocks {
+        // The most pressing block first, its tasks by urgency; each task once.
+        let blocks = farm::rows(model);
+        let place = |id: &TaskId| {
+            let task = model.season.task(id);
+            let of = |r: &farm::FarmRow| {
+                task.is_some_and(|t| !t.blocks.is_empty() && t.blocks.contains(&r.block))
+            };
+            blocks.iter().position(of).unwrap_or(blocks.len())
+        };
+        all.sort_by_cached_key(|(_, id)| place(id));
+    }
+    all
+}
+
+fn sorted(season: &Season, standings: &Standings) -> Vec<(Urgency, TaskId)> {
+    let mut all: Vec<(Urgency, &Task)> = season
+        .tasks
+        .iter()
+        .map(|task| {
+            let urgency = match standings.get(&task.id) {
+                Some(standing) => standing.urgency,
+                None if task.state.is_open() => Urgency::Later,
+                None => Urgency::Done,
+            };
+            (urgency, task)
+        })
+        .collect();
+    all.sort_by(|(u, a), (v, b)| {
+        (u, a.day())
+            .cmp(&(v, b.day()))
+            .then_with(|| a.id.cmp(&b.id))
+    });
+    all.into_iter().map(|(u, t)| (u, t.id.clone())).collect()
 }
 
 /// The cards of a lane, in date order.
@@ -73,6 +196,9 @@ impl Board {
 
     /// Chooses a card.
     pub fn choose(&mut self, season: &Season, id: &TaskId) {
+        if self.chosen.as_ref() != Some(id) {
+            self.moving = None;
+        }
         if let Some(task) = season.task(id) {
             self.lane = place_of(task.lane);
             self.chosen = Some(id.clone());
@@ -105,17 +231,28 @@ impl Board {
         self.row = row;
     }
 
-    fn go_down(&mut self, season: &Season, rows: i64) {
-        let row = (self.row as i64).saturating_add(rows).max(0);
-        self.take_row(season, usize::try_from(row).unwrap_or(0));
-    }
-
     fn go_right(&mut self, season: &Season, lanes: i64) {
         let lane = (self.lane as i64 + lanes).clamp(0, 2);
         self.lane = usize::try_from(lane).unwrap_or(0);
         // The nearest row of the lane; the row itself is kept for the way back.
         let row = self.row;
         self.take_row(season, row);
+    }
+
+    /// The task whose card is shown.
+    pub fn carded<'a>(&self, model: &'a Model) -> Option<&'a Task> {
+        let id = self.card.as_ref().or(self.chosen.as_ref())?;
+        model.season.task(id).or_else(|| chosen(model))
+    }
+
+    /// Does the card show another task than the marked one?
+    pub fn is_card_behind(&self) -> bool {
+        self.card.is_some() && self.card != self.chosen
+    }
+
+    /// The card follows the mark.
+    pub fn rest(&mut self) {
+        self.card.clone_from(&self.chosen);
     }
 
     /// Chooses the next card after the chosen one that passes, round about.
@@ -157,29 +294,50 @@ pub fn chosen(model: &Model) -> Option<&Task> {
 
 /// Answers a command on the board; `None` where it is not for the board.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
-    let page = model.page() as i64 / 2;
-    let Model {
-        season,
-        board,
-        count,
-        ..
-    } = &mut *model;
     match command {
-        Command::Up | Command::Down => {
-            let rows = i64::from(count.take().unwrap_or(1));
-            board.go_down(season, if command == Command::Up { -rows } else { rows });
+        Command::Up
+        | Command::Down
+        | Command::First
+        | Command::Last
+        | Command::PageUp
+        | Command::PageDown => step(model, command),
+        Command::NextPart if model.board.view == BoardView::Urgency => {
+            model.board.unfolded = !model.board.unfolded;
         }
-        Command::Left | Command::PreviousPart => board.go_right(season, -1),
-        Command::Right => board.go_right(season, 1),
+        Command::Zoom => {
+            model.board.zoom = model.board.zoom.next();
+            model.board.moving = None;
+        }
+        Command::Left | Command::Right if model.board.zoom != Zoom::Year => {
+            let count = i64::from(model.take_count());
+            let days = if command == Command::Left {
+                -count
+            } else {
+                count
+            };
+            moving::step(model, days);
+        }
+        Command::Open if model.board.moving.is_some() => return Some(moving::keep(model)),
+        Command::Back if model.board.moving.is_some() => {
+            model.board.moving = None;
+            model.say("Put back where it was.");
+        }
+        Command::Left | Command::PreviousPart => model.board.go_right(&model.season, -1),
+        Command::Right => model.board.go_right(&model.season, 1),
         Command::NextPart => {
-            let step = if board.lane == 2 { -2 } else { 1 };
-            board.go_right(season, step);
+            let step = if model.board.lane == 2 { -2 } else { 1 };
+            model.board.go_right(&model.season, step);
         }
-        Command::First => board.take_row(season, 0),
-        Command::Last => board.take_row(season, usize::MAX),
-        Command::PageUp => board.go_down(season, -page.max(1)),
-        Command::PageDown => board.go_down(season, page.max(1)),
-        Command::Open => match board.chosen {
+        Command::ByUrgency => model.board.view = BoardView::Urgency,
+        Command::ByLanes => model.board.view = BoardView::Lanes,
+        Command::ByBlocks => model.board.view = BoardView::Blocks,
+        Command::Farm => {
+            model.board.view = BoardView::Farm;
+            let rows = farm::rows(model);
+            let marked = |r: &farm::FarmRow| r.task == model.board.chosen;
+            model.board.farm_row = rows.iter().position(marked).unwrap_or(0);
+        }
+        Command::Open => match model.board.chosen {
             Some(_) => model.overlay = Some(Overlay::Details(0)),
             None => model.overlay = Some(Overlay::Form(Form::add(model))),
         },
@@ -191,6 +349,51 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         _ => return edits::update(model, command),
     }
     Some(Vec::new())
+}
+
+/// Moves the mark up or down by rows.
+fn step(model: &mut Model, command: Command) {
+    let page = (model.page() as i64 / 2).max(1);
+    let count = i64::from(model.take_count());
+    let rows = match command {
+        Command::Up => -count,
+        Command::Down => count,
+        Command::PageUp => -page,
+        Command::PageDown => page,
+        Command::First => -1_000_000,
+        _ => 1_000_000,
+    };
+    if model.board.view == BoardView::Lanes {
+        let row = (model.board.row as i64 + rows).max(0);
+        let row = usize::try_from(row).unwrap_or(0);
+        model.board.take_row(&model.season, row);
+        return;
+    }
+    if model.board.view == BoardView::Farm {
+        let all = farm::rows(model);
+        let last = all.len().saturating_sub(1) as i64;
+        let to = (model.board.farm_row as i64 + rows).clamp(0, last);
+        to_farm_row(model, usize::try_from(to).unwrap_or(0));
+        return;
+    }
+    let all = order(model);
+    let here = all
+        .iter()
+        .position(|(_, id)| Some(id) == model.board.chosen.as_ref());
+    let last = all.len().saturating_sub(1) as i64;
+    let to = here.map_or(0, |h| h as i64 + rows).clamp(0, last);
+    if let Some((_, id)) = usize::try_from(to).ok().and_then(|i| all.get(i)) {
+        model.board.choose(&model.season, id);
+    }
+}
+
+/// Marks a row of the farm's table, and the spray that presses most there.
+pub fn to_farm_row(model: &mut Model, row: usize) {
+    model.board.farm_row = row;
+    let id = farm::rows(model).get(row).and_then(|r| r.task.clone());
+    if let Some(id) = id {
+        model.board.choose(&model.season, &id);
+    }
 }
 
 fn next_due(model: &mut Model) {
@@ -207,7 +410,7 @@ fn next_due(model: &mut Model) {
         .position(|id| Some(id) == model.board.chosen.as_ref());
     match ids.get(here.map_or(0, |i| (i + 1) % ids.len().max(1))) {
         Some(id) => model.board.choose(&model.season, id),
-        None => model.say("nothing is due in the next seven days"),
+        None => model.say("Nothing is due in the next seven days."),
     }
 }
 
@@ -233,7 +436,7 @@ fn next_warning(model: &mut Model) {
         .get(here.map_or(0, |i| (i + 1) % ids.len().max(1)))
         .map(|id| (*id).clone());
     let Some(id) = next else {
-        model.say("no task has a warning");
+        model.say("No task has a warning.");
         return;
     };
     model.board.choose(&model.season, &id);
@@ -248,7 +451,7 @@ fn next_warning(model: &mut Model) {
 pub fn find(model: &mut Model, back: bool) {
     let wanted = model.find.to_lowercase();
     if wanted.is_empty() {
-        model.say("nothing to find yet; / asks for words");
+        model.say("Nothing to find yet: type what to look for first.");
         return;
     }
     let Model { season, board, .. } = &mut *model;
@@ -264,7 +467,7 @@ pub fn find(model: &mut Model, back: bool) {
         texts.iter().any(|t| t.to_lowercase().contains(&wanted))
     };
     if !board.next_where(season, back, holds) {
-        let text = format!("nothing found for '{}'", model.find);
+        let text = format!("'{}' was not found.", model.find);
         model.say(text);
     }
 }

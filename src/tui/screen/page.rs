@@ -28,7 +28,7 @@ pub fn rows(model: &Model, columns: u16) -> Vec<Row> {
 pub fn scroll(model: &mut Model, command: Command) -> bool {
     let count = model.count.unwrap_or(1) as usize;
     let page = model.page();
-    let high = usize::from(body_rows(model.size.1));
+    let high = usize::from(body_rows(model.screen, model.size.1));
     let end = || lines(model).len().saturating_sub(high);
     let top = match command {
         Command::Up | Command::Left => model.top.saturating_sub(count),
@@ -51,7 +51,7 @@ pub fn find(model: &mut Model, back: bool) {
     let at = model.found.unwrap_or(model.top);
     match next_holding(&lines, at, &model.find, back) {
         Some(place) if !model.find.is_empty() => {
-            let high = usize::from(body_rows(model.size.1));
+            let high = usize::from(body_rows(model.screen, model.size.1));
             model.found = Some(place);
             model.top = place.min(lines.len().saturating_sub(high));
             let line = lines.get(place).map(|l| l.trim().to_owned());

@@ -357,6 +357,8 @@ fn colour(out: &mut Vec<u8>, colour: Color, base: u8) {
         Color::Magenta => 5,
         Color::Cyan => 6,
         Color::Gray => 7,
+        // The bright one of sixteen.
+        Color::White => 67,
         _ => 9,
     };
     code(out, base + number);

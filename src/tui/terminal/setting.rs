@@ -55,6 +55,7 @@ impl Setting {
             theme: Theme {
                 ascii: wish.ascii || !is_utf8(lookup),
                 colour: coloured(lookup, wish),
+                sixteen: has_sixteen(lookup),
                 look: wish.look,
             },
             sync: lookup("BAREWOOD_SYNC").is_some_and(|v| v == "1"),
@@ -91,13 +92,14 @@ fn is_utf8(lookup: Lookup<'_>) -> bool {
     locale.contains("utf-8") || locale.contains("utf8")
 }
 
-/// The ground to choose colours for; `None` where none are to be sent. `NO_COLOR` counts if it
-/// is not empty; what the owner asked for wins.
+/// The ground to choose shades for; `None` where no colours are to be sent. Colour is a ground
+/// under words, so it needs no known ground. `NO_COLOR` counts if it is not empty; what the owner
+/// asked for wins.
 fn coloured(lookup: Lookup<'_>, wish: Wish) -> Option<Ground> {
     let ground = wish.ground.or_else(|| ground(lookup));
+    let ground = ground.or(Some(Ground::Unknown));
     match wish.colour {
-        // Most terminals are dark; who says "always" gets colour anywhere.
-        Colour::Always => ground.or(Some(Ground::Dark)),
+        Colour::Always => ground,
         Colour::Never => None,
         Colour::Auto => {
             let unwanted = lookup("NO_COLOR").is_some_and(|v| !v.is_empty());
@@ -110,6 +112,13 @@ fn coloured(lookup: Lookup<'_>, wish: Wish) -> Option<Ground> {
             ground.filter(|_| can && !unwanted)
         }
     }
+}
+
+/// Families of terminals with eight colours alone; nearly all others have sixteen.
+fn has_sixteen(lookup: Lookup<'_>) -> bool {
+    let term = lookup("TERM").unwrap_or_default();
+    let eight = ["ansi", "cons25", "xterm-color", "screen", "vt320", "vt420"];
+    !eight.contains(&term.as_str()) && !term.starts_with("sun")
 }
 
 /// The ground as far as the environment tells: some terminals set `COLORFGBG` to the numbers of
@@ -161,28 +170,32 @@ mod tests {
         );
         assert_eq!(colour(&[("TERM", "xterm"), ("NO_COLOR", "1"), dark]), None);
         assert_eq!(colour(&[("TERM", "vt100"), dark]), None);
-        for (asked, got) in [(Colour::Always, Some(Ground::Dark)), (Colour::Never, None)] {
+        for (asked, got) in [
+            (Colour::Always, Some(Ground::Unknown)),
+            (Colour::Never, None),
+        ] {
             let wish = Wish {
                 colour: asked,
                 ..Wish::default()
             };
             assert_eq!(wished(&[("NO_COLOR", "1")], wish).colour, got);
-            assert_eq!(wished(&[("TERM", "linux")], wish).colour, got);
+            let console = got.map(|_| Ground::Dark);
+            assert_eq!(wished(&[("TERM", "linux")], wish).colour, console);
         }
     }
 
     #[test]
-    fn no_colour_on_an_unknown_ground() {
+    fn an_unknown_ground_has_colours_that_read_on_both() {
         let colour = |pairs: &[(&str, &str)]| choose(pairs).colour;
-        assert_eq!(colour(&[("TERM", "xterm-256color")]), None);
+        assert_eq!(colour(&[("TERM", "xterm-256color")]), Some(Ground::Unknown));
         assert_eq!(colour(&[("TERM", "linux")]), Some(Ground::Dark));
         for (said, ground) in [
             ("15;0", Some(Ground::Dark)),
             ("0;default;15", Some(Ground::Light)),
             ("0;7", Some(Ground::Light)),
             ("15;8", Some(Ground::Dark)),
-            ("default;default", None),
-            ("", None),
+            ("default;default", Some(Ground::Unknown)),
+            ("", Some(Ground::Unknown)),
         ] {
             assert_eq!(colour(&[("COLORFGBG", said)]), ground, "{said}");
         }

@@ -86,14 +86,18 @@ fn help(model: &Model) -> Vec<Row> {
     places.extend([Scope::Form, Scope::Delay]);
     for scope in places {
         rows.push(Row::head(scope.words()));
-        for (binding, keys) in model.keymap.rows().filter(|(b, _)| b.scope == scope) {
+        for (binding, keys) in model
+            .keymap
+            .rows()
+            .filter(|(b, keys)| b.scope == scope && !keys.is_empty())
+        {
             let sign = format!("  {:<13} ", names(keys));
             rows.push(Row::signed(&sign, Tone::Key, binding.words));
         }
         rows.push(Row::gap());
     }
     rows.push(Row::text(
-        "A number before a key repeats it: 3> moves a task by three days. Signs: [ ] to do, [x] done, [-] skipped; !! stop, ! caution, . note.",
+        "Signs: X stop, ! caution or closing, o open, . not yet or note, ▌ done, - skipped; ] last safe day. Rare actions have no key: the finder has them all by their words.",
     ));
     rows
 }

@@ -3,7 +3,9 @@
 use super::{Found, Hit, Plan, found, is};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Block, CopperRegime, Material, Task, TaskState};
+use barewood::domain::season::{
+    Block, CopperRegime, Material, Record, RecordedMaterial, Task, TaskState,
+};
 use barewood::domain::units::{Amount, AreaUnit, MassUnit, Rate, VolumeUnit};
 
 const LB_ACRE: f64 = 0.453_592_37 / 0.404_685_642_24;
@@ -140,30 +142,90 @@ fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec
     let Some(most) = material.label.max_per_season else {
         return;
     };
-    let mut sum = 0.0;
+    let (mut sum, mut unknown) = (0.0, 0);
     for h in hits {
-        if h.task.is_none()
-            || h.material_id != hit.material_id
-            || h.day < plan.start()
-            || h.place() > hit.place()
-        {
+        if h.material_id != hit.material_id || h.day < plan.start() || h.place() > hit.place() {
             continue;
         }
-        let share = h
-            .rate
-            .and_then(|r| times(r, most, of_block(h.block), material.density_kg_per_l));
-        let Some(share) = share else { return };
-        sum += share;
+        let share = match (
+            h.record,
+            h.task.and_then(|t| written_down(plan, t, material)),
+        ) {
+            (Some((record, line)), _) => recorded(plan, record, line, most, material),
+            (None, Some((record, line))) => recorded(plan, record, line, most, material),
+            (None, None) => h
+                .rate
+                .and_then(|r| times(r, most, of_block(h.block), material.density_kg_per_l)),
+        };
+        match share {
+            Some(share) => sum += share,
+            None => unknown += 1,
+        }
     }
-    if above(sum, 1.0) {
-        all.push(found(
-            "too-much-product",
-            Level::Stop,
-            hit.task,
-            Some(hit.block),
-            Some(material),
-        ));
+    let level = match (above(sum, 1.0), unknown) {
+        (true, _) => Level::Stop,
+        (false, 0) => return,
+        (false, _) => Level::Note,
+    };
+    all.push(found(
+        "too-much-product",
+        level,
+        hit.task,
+        Some(hit.block),
+        Some(material),
+    ));
+}
+
+/// What was written down of a done task, where its last record that holds names the material.
+fn written_down<'a>(
+    plan: &Plan<'a>,
+    task: &Task,
+    material: &Material,
+) -> Option<(&'a Record, &'a RecordedMaterial)> {
+    if !matches!(task.state, TaskState::Done(_)) {
+        return None;
     }
+    let season = plan.season;
+    let record = season
+        .records
+        .iter()
+        .filter(|r| r.task.as_ref() == Some(&task.id) && !plan.corrected(r))
+        .next_back()?;
+    let line = record
+        .materials
+        .iter()
+        .find(|m| m.material == material.id)?;
+    Some((record, line))
+}
+
+/// How many times the season's most a recorded use is, by its amount, else by its rate.
+fn recorded(
+    plan: &Plan<'_>,
+    record: &Record,
+    line: &RecordedMaterial,
+    most: Rate,
+    material: &Material,
+) -> Option<f64> {
+    let blocks: Vec<&Block> = plan
+        .season
+        .blocks
+        .iter()
+        .filter(|b| record.blocks.contains(&b.id))
+        .collect();
+    let acres: Option<f64> = blocks
+        .iter()
+        .map(|b| b.area.map(|a| a.to(AreaUnit::Acre).value))
+        .sum();
+    let ground = (
+        record.volume.map(|v| v.to(VolumeUnit::Gal).value),
+        record.area.map(|a| a.to(AreaUnit::Acre).value).or(acres),
+        record
+            .trees
+            .map_or(blocks.iter().map(|b| f64::from(b.trees)).sum(), f64::from),
+    );
+    let density = material.density_kg_per_l;
+    let by_amount = || compare(much(line.total?, 1.0), product(most, ground)?, density);
+    by_amount().or_else(|| times(line.rate?, most, ground, density))
 }
 
 /// Metallic copper of one use, lb/acre.
@@ -205,22 +267,43 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
         all.push(found(rule, level, hit.task, Some(hit.block), hit.material));
     };
     if let Some(most) = limit(label.max_copper_per_use).or(table.map(|t| t.0)) {
-        match metal(hit) {
-            None => push("copper-per-use", Level::Note),
-            Some(lb) if above(lb, most) => push("copper-per-use", Level::Stop),
-            Some(_) => {}
+        // All coppers of the tank together.
+        let of_tank: Vec<Option<f64>> = hits
+            .iter()
+            .filter(|h| h.task.is_some() && h.task_id() == hit.task_id())
+            .filter(|h| is(&h.active, "copper"))
+            .map(metal)
+            .collect();
+        if above(of_tank.iter().flatten().sum(), most) {
+            push("copper-per-use", Level::Stop);
+        } else if of_tank.contains(&None) {
+            push("copper-per-use", Level::Note);
         }
     }
-    let sum: f64 = hits
-        .iter()
-        .filter(|h| is(&h.active, "copper") && h.day >= plan.start())
-        .filter(|h| h.place() <= hit.place())
-        .filter_map(metal)
-        .sum();
+    let since = |from: chrono::NaiveDate| {
+        let all: Vec<Option<f64>> = hits
+            .iter()
+            .filter(|h| is(&h.active, "copper") && h.day >= from)
+            .filter(|h| h.place() <= hit.place())
+            .map(metal)
+            .collect();
+        let known: f64 = all.iter().flatten().sum();
+        (known, all.iter().filter(|x| x.is_none()).count())
+    };
+    let january = hit.day.to_string()[..4].to_owned() + "-01-01";
+    let (of_season, of_calendar) = (since(plan.start()), since(january.parse().unwrap()));
+    let (year, gaps) = if of_calendar > of_season {
+        of_calendar
+    } else {
+        of_season
+    };
+    let sum = of_season.0;
     match limit(label.max_copper_per_season).or(table.map(|t| t.1)) {
         None if regime == CopperRegime::UsTables => push("copper-per-season", Level::Note),
-        Some(most) if above(sum, most) => push("copper-per-season", Level::Stop),
-        Some(most) if above(sum, most * 0.9) => push("copper-per-season", Level::Note),
+        Some(most) if above(year, most) => push("copper-per-season", Level::Stop),
+        Some(most) if above(year, most * 0.9) || gaps > 0 => {
+            push("copper-per-season", Level::Note);
+        }
         _ => {}
     }
     if regime == CopperRegime::EuSevenYears {
@@ -234,6 +317,8 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
         let total = past + sum * LB_ACRE;
         if above(total, 28.0) {
             push("copper-seven-years", Level::Stop);
+        } else if plan.season.orchard.copper_past_kg_per_ha.len() < 6 && above(sum * LB_ACRE, 4.0) {
+            push("copper-seven-years", Level::Caution);
         } else if above(total, 25.2) {
             push("copper-seven-years", Level::Note);
         }

@@ -1,6 +1,6 @@
 //! Swell, stages, leaf drop, intervals, days apart, overdue, the critical lane.
 
-use super::{Found, Hit, Plan, found, is, means};
+use super::{Found, Hit, Plan, found, in_the_east, is, means};
 use barewood::domain::rules::Level;
 use barewood::domain::season::{Lane, TaskState};
 use chrono::TimeDelta;
@@ -60,30 +60,49 @@ pub fn last_quiet_day(
 }
 
 fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
-    let material = plan
-        .season
-        .materials
-        .iter()
-        .find(|m| m.id.to_string() == later.material_id);
-    let Some((material, interval)) = material.and_then(|m| Some((m, m.label.interval?))) else {
-        return;
+    let of = |h: &Hit<'_>| {
+        let m = plan
+            .season
+            .materials
+            .iter()
+            .find(|m| m.id.to_string() == h.material_id)?;
+        Some((m, (m.label.interval?.hours() / 24.0).ceil() as i64))
     };
-    let before = hits
-        .iter()
-        .filter(|h| h.material_id == later.material_id && h.place() < later.place())
-        .max_by_key(|h| h.place());
-    let Some(before) = before else { return };
-    let gap = (later.day - before.day).num_days();
-    if gap as f64 * 24.0 >= (interval.hours() / 24.0).ceil() * 24.0 {
-        return;
+    // The use that wants the latest day of this one.
+    let mut worst: Option<(i64, _, _)> = None;
+    let mut earlier: Vec<&Hit<'_>> = hits.iter().filter(|h| h.place() < later.place()).collect();
+    earlier.sort_by_key(|h| h.place());
+    for before in earlier {
+        if before.task.is_some() && before.task_id() == later.task_id() {
+            continue;
+        }
+        let wants = if before.material_id == later.material_id {
+            of(later)
+        } else if is(&before.active, "copper") && is(&later.active, "copper") {
+            match (of(later), of(before)) {
+                (Some(l), Some(b)) => Some(if l.1 > b.1 { l } else { b }),
+                (l, b) => l.or(b),
+            }
+        } else {
+            None
+        };
+        let Some((material, days)) = wants else {
+            continue;
+        };
+        let short = days - (later.day - before.day).num_days();
+        let Some(told) = [later, before].into_iter().find(|h| h.open()) else {
+            continue;
+        };
+        if short > 0 && worst.is_none_or(|w| short >= w.0) {
+            worst = Some((short, told, material));
+        }
     }
-    let task = [later, before].into_iter().find(|h| h.open());
-    if let Some(h) = task {
+    if let Some((_, told, material)) = worst {
         all.push(found(
             "interval-too-short",
             Level::Stop,
-            h.task,
-            Some(h.block),
+            told.task,
+            Some(told.block),
             Some(material),
         ));
     }
@@ -133,6 +152,9 @@ fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
     let labels: Vec<u32> = own(a, b).into_iter().chain(own(b, a)).collect();
     let (wanted, level) = match labels.iter().max() {
         Some(days) => (*days, Level::Stop),
+        None if a.day == b.day && super::tank::burns_at_once(&a.active, &b.active) => {
+            (common_days(plan, a, b), Level::Stop)
+        }
         None => (common_days(plan, a, b), Level::Caution),
     };
     if (b.day - a.day).num_days() < i64::from(wanted) {
@@ -155,13 +177,15 @@ fn common_days(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> u32 {
     let green = e.is_some_and(|e| e.burst.chance_by(b.day) > plan.tolerance());
     let mut days = vec![0];
     if pair("oil", "lime sulfur") {
-        days.push(if growth { 30 } else { 14 });
+        days.push(if growth || !in_the_east(plan) { 30 } else { 14 });
     }
-    if pair("oil", "sulfur")
-        || pair("oil", "captan")
-        || pair("copper", "sulfur")
-        || pair("copper", "lime sulfur")
-    {
+    if pair("oil", "sulfur") {
+        days.push(if in_the_east(plan) { 14 } else { 30 });
+    }
+    if pair("captan", "lime sulfur") {
+        days.push(7);
+    }
+    if pair("oil", "captan") || pair("copper", "sulfur") || pair("copper", "lime sulfur") {
         days.push(14);
     }
     if pair("oil", "chlorothalonil") {

@@ -3,10 +3,31 @@
 use super::{Found, Plan, found, is, means};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Block, Material, Organic, Task};
+use barewood::domain::season::{Block, Formulation, Material, Organic, Task};
 
 pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for block in &plan.season.blocks {
+        let ares = block.area.is_some_and(|a| a.to_string().ends_with("are"));
+        if ares && plan.season.orchard.time_zone.name().starts_with("America/") {
+            all.push(found(
+                "unit-in-doubt",
+                Level::Caution,
+                None,
+                Some(block),
+                None,
+            ));
+        }
+    }
     for task in plan.open() {
+        if gallons(plan, task) {
+            all.push(found(
+                "unit-in-doubt",
+                Level::Caution,
+                Some(task),
+                None,
+                None,
+            ));
+        }
         let parts = plan.parts(task);
         if parts.is_empty() {
             all.push(found(
@@ -63,10 +84,28 @@ fn label(plan: &Plan<'_>, task: &Task, m: &Material, all: &mut Vec<Found>) {
     if l.crops.is_empty() || l.rate_max.is_none() || l.reentry.is_none() {
         push("label-incomplete", Level::Note);
     }
+    if m.active == "mystery dust" {
+        push("active-not-known", Level::Caution);
+    }
+    if unclear(plan, task, m) {
+        push("unit-in-doubt", Level::Caution);
+    }
     if let Some(ph) = task.water_ph {
-        let low = l.water_ph_min.or(is(&m.active, "copper").then_some(6.5));
-        if low.is_some_and(|x| ph < x) || l.water_ph_max.is_some_and(|x| ph > x) {
-            push("water-ph", Level::Stop);
+        let low = match l.water_ph_min {
+            Some(x) => (ph < x).then_some(Level::Stop),
+            None if ph >= 6.5 => None,
+            None if is(&m.active, "hydroxide") => Some(Level::Stop),
+            None if is(&m.active, "of a form not named") => Some(Level::Caution),
+            None => None,
+        };
+        let high = match l.water_ph_max {
+            Some(x) => (ph > x).then_some(Level::Stop),
+            None if !is(&m.active, "captan") || ph <= 7.0 => None,
+            None if ph >= 8.0 => Some(Level::Stop),
+            None => Some(Level::Caution),
+        };
+        if let Some(level) = low.or(high) {
+            push("water-ph", level);
         }
     }
 }
@@ -90,7 +129,8 @@ fn trees(task: &Task, block: &Block, m: &Material, all: &mut Vec<Found>) {
     if is(&m.active, "oil") {
         let level = match (block.species, block.cultivar.as_deref()) {
             (Species::Walnut | Species::Other, Some("black walnut")) => Some(Level::Stop),
-            (Species::Walnut, _) => Some(Level::Caution),
+            (Species::Walnut, _) => Some(Level::Stop),
+            (Species::Apricot, _) => Some(Level::Caution),
             _ => None,
         };
         match level {
@@ -111,27 +151,74 @@ fn trees(task: &Task, block: &Block, m: &Material, all: &mut Vec<Found>) {
     }
 }
 
-fn refuses(a: &Material, b: &Material) -> Option<Level> {
-    let said = |x: &Material, y: &Material| x.label.never_with.iter().any(|w| means(w, &y.active));
-    if said(a, b) || said(b, a) {
-        return Some(Level::Stop);
-    }
-    let pair = |x: &str, y: &str| {
-        (is(&a.active, x) && is(&b.active, y)) || (is(&a.active, y) && is(&b.active, x))
+/// Ounces of a liquid anywhere; gallons in Britain.
+fn unclear(plan: &Plan<'_>, task: &Task, m: &Material) -> bool {
+    let part = task.mix.iter().find(|p| p.material == m.id);
+    let Some(rate) = part.and_then(|p| p.rate).or(m.label.rate) else {
+        return false;
     };
-    let stop = pair("lime sulfur", "acid")
+    let rate = rate.to_string();
+    let of_volume = [m.label.rate_max, m.label.rate_min, m.label.max_per_season]
+        .into_iter()
+        .flatten()
+        .map(|r| r.to_string())
+        .any(|r| {
+            !r.contains('%') && (r.contains("gal/") || r.contains("fl oz") || r.contains("L/"))
+        });
+    let liquid = m.formulation == Some(Formulation::Ec) || of_volume;
+    let british = plan.season.orchard.time_zone.name() == "Europe/London";
+    (rate.contains(" oz/") && !rate.contains("fl") && liquid) || (british && rate.contains("gal"))
+}
+
+fn gallons(plan: &Plan<'_>, task: &Task) -> bool {
+    let us = |v: &barewood::domain::units::Volume| {
+        let text = v.to_string();
+        text.contains("gal") && !text.contains("imp")
+    };
+    let tank = plan
+        .season
+        .sprayers
+        .iter()
+        .find(|s| Some(&s.id) == task.sprayer.as_ref())
+        .map(|s| s.tank);
+    let volumes = plan
+        .blocks(task)
+        .into_iter()
+        .filter_map(|b| b.measured_volume);
+    plan.season.orchard.time_zone.name() == "Europe/London"
+        && task
+            .volume
+            .into_iter()
+            .chain(volumes)
+            .chain(tank)
+            .any(|v| us(&v))
+}
+
+/// Two actives that a tank must not hold together, so that one after the other on one day is
+/// as bad.
+pub fn burns_at_once(a: &str, b: &str) -> bool {
+    let pair = |x: &str, y: &str| (is(a, x) && is(b, y)) || (is(a, y) && is(b, x));
+    pair("lime sulfur", "acid")
         || pair("oil", "captan")
         || pair("captan", "lime")
         || pair("captan", "lime sulfur")
         || pair("oil", "chlorothalonil")
         || pair("oil", "sulfur")
         || pair("lime sulfur", "copper")
-        || pair("copper", "acid");
-    let caution =
-        pair("oil", "lime sulfur") || pair("copper", "sulfur") || pair("lime sulfur", "urea");
-    match (stop, caution) {
-        (true, _) => Some(Level::Stop),
-        (false, true) => Some(Level::Caution),
-        _ => None,
+        || pair("copper", "acid")
+}
+
+fn refuses(a: &Material, b: &Material) -> Option<Level> {
+    let said = |x: &Material, y: &Material| x.label.never_with.iter().any(|w| means(w, &y.active));
+    if said(a, b) || said(b, a) {
+        return Some(Level::Stop);
     }
+    if burns_at_once(&a.active, &b.active) {
+        return Some(Level::Stop);
+    }
+    let pair = |x: &str, y: &str| {
+        (is(&a.active, x) && is(&b.active, y)) || (is(&a.active, y) && is(&b.active, x))
+    };
+    (pair("oil", "lime sulfur") || pair("copper", "sulfur") || pair("lime sulfur", "urea"))
+        .then_some(Level::Caution)
 }

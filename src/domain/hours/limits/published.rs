@@ -29,14 +29,18 @@ pub(super) fn for_material(material: &Material) -> Vec<Limit> {
     let is_oil = kinds.any(Actives::OIL);
     let is_copper = kinds.any(Actives::COPPER);
     let mut limits = Vec::new();
-    if label.temp_min.is_none() && label.temp_max.is_none() {
-        limits.extend(temperature(is_oil));
+    // Each side that the label does not set keeps its own limit.
+    if label.temp_min.is_none() {
+        limits.extend(too_cold(is_oil));
     } else if is_oil {
         limits.push(limit(
             Look::AirBelow(f(50.0)),
             Weight::Advice,
             &sources::OIL_BEST_TEMPERATURE,
         ));
+    }
+    if label.temp_max.is_none() {
+        limits.extend(too_warm(is_oil));
     }
     if is_oil {
         if label.frost_free_after.is_none() {
@@ -91,8 +95,8 @@ pub(super) fn for_material(material: &Material) -> Vec<Limit> {
     limits
 }
 
-/// Oil: go at 50–70 °F, caution from 35 °F and to 90 °F, stop beyond. Others: 40–70 °F.
-fn temperature(is_oil: bool) -> Vec<Limit> {
+/// Oil: go from 50 °F, caution from 35 °F, stop below. Others: from 40 °F.
+fn too_cold(is_oil: bool) -> Vec<Limit> {
     if is_oil {
         vec![
             limit(
@@ -105,6 +109,20 @@ fn temperature(is_oil: bool) -> Vec<Limit> {
                 Weight::Doubt,
                 &sources::OIL_BEST_TEMPERATURE,
             ),
+        ]
+    } else {
+        vec![limit(
+            Look::AirBelow(f(40.0)),
+            Weight::Doubt,
+            &sources::DORMANT_TEMPERATURE,
+        )]
+    }
+}
+
+/// Oil: go to 70 °F, caution to 90 °F, stop above. Others: to 70 °F.
+fn too_warm(is_oil: bool) -> Vec<Limit> {
+    if is_oil {
+        vec![
             limit(
                 Look::AirAbove(f(70.0)),
                 Weight::Doubt,
@@ -113,18 +131,11 @@ fn temperature(is_oil: bool) -> Vec<Limit> {
             limit(Look::AirAbove(f(90.0)), Weight::Stop, &sources::OIL_TOO_HOT),
         ]
     } else {
-        vec![
-            limit(
-                Look::AirBelow(f(40.0)),
-                Weight::Doubt,
-                &sources::DORMANT_TEMPERATURE,
-            ),
-            limit(
-                Look::AirAbove(f(70.0)),
-                Weight::Doubt,
-                &sources::DORMANT_TEMPERATURE,
-            ),
-        ]
+        vec![limit(
+            Look::AirAbove(f(70.0)),
+            Weight::Doubt,
+            &sources::DORMANT_TEMPERATURE,
+        )]
     }
 }
 
@@ -161,18 +172,50 @@ fn oil_cold_after() -> [Limit; 3] {
     ]
 }
 
+/// Copper on green tissue: no frost within a day on either side, and with doubt within two after.
+pub(super) fn copper_on_green() -> [Limit; 3] {
+    [
+        limit(
+            Look::ColdAfter {
+                from_h: 0,
+                to_h: 24,
+                below_c: 0.0,
+            },
+            Weight::Stop,
+            &sources::COPPER_FROST,
+        ),
+        limit(
+            Look::ColdBefore {
+                from_h: 0,
+                to_h: 24,
+                below_c: 0.0,
+            },
+            Weight::Stop,
+            &sources::COPPER_FROST,
+        ),
+        limit(
+            Look::ColdAfter {
+                from_h: 24,
+                to_h: 48,
+                below_c: 0.0,
+            },
+            Weight::Doubt,
+            &sources::COPPER_FROST,
+        ),
+    ]
+}
+
 /// Limits of practice for any spray.
 pub(super) fn for_any_spray() -> Vec<Limit> {
     vec![
         limit(
             Look::RainChance {
                 hours: 24,
-                above_pct: 50.0,
+                from_pct: 50.0,
             },
             Weight::Doubt,
             &sources::RAIN_LIKELY,
         ),
-        limit(Look::GustAbove(TEN_MPH_MS), Weight::Doubt, &sources::GUSTS),
         limit(
             Look::WindBelow(CALM_MS),
             Weight::Doubt,
@@ -201,13 +244,17 @@ pub(super) fn for_any_spray() -> Vec<Limit> {
     ]
 }
 
-/// The most wind of practice, where neither label nor orchard sets one.
-pub(super) fn wind() -> Limit {
-    limit(
-        Look::WindAbove(TEN_MPH_MS),
-        Weight::Stop,
-        &sources::WIND_TEN_MPH,
-    )
+/// The most wind of practice, gusts included, where no label sets one. A limit of one's own
+/// may be stricter; it lifts nothing.
+pub(super) fn wind() -> [Limit; 2] {
+    [
+        limit(
+            Look::WindAbove(TEN_MPH_MS),
+            Weight::Stop,
+            &sources::WIND_TEN_MPH,
+        ),
+        limit(Look::GustAbove(TEN_MPH_MS), Weight::Stop, &sources::GUSTS),
+    ]
 }
 
 /// Pruning, picking up, looking: dry hours by daylight.

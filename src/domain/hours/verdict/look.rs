@@ -54,9 +54,9 @@ pub(super) fn look(
                 .then(|| at.unknown(Unknown::RainAround))
                 .flatten()
         }),
-        Look::RainChance { hours, above_pct } => air
+        Look::RainChance { hours, from_pct } => air
             .greatest_rain_chance(&(hour..hour + 1 + hours))
-            .filter(|(_, chance)| *chance > above_pct)
+            .filter(|(_, chance)| *chance >= from_pct)
             .and_then(|(when, chance)| at.missed(chance, when)),
         Look::WindAbove(most) => at.value(weather.wind_ms, Unknown::Wind, |w| w > most),
         Look::WindBelow(least) => at.value(weather.wind_ms, Unknown::Wind, |w| w < least),
@@ -110,6 +110,16 @@ pub(super) fn look(
     }
 }
 
+/// Water freezes at 0 °C, not only below it.
+fn is_frost(temp_c: f64) -> bool {
+    temp_c <= 0.0
+}
+
+/// Is it under a limit, or at one that is the freezing point?
+fn is_colder(temp_c: f64, below_c: f64) -> bool {
+    temp_c < below_c || (below_c == 0.0 && is_frost(temp_c))
+}
+
 /// A limit in an hour.
 #[derive(Clone, Copy)]
 struct At {
@@ -153,7 +163,7 @@ impl At {
         }
         let (coldest, missing) = air.coldest(&run);
         match coldest {
-            Some((when, temp)) if temp < below_c => self.missed(temp, when),
+            Some((when, temp)) if is_colder(temp, below_c) => self.missed(temp, when),
             _ if missing > 0 => self.unknown(Unknown::TemperatureAround),
             _ => None,
         }
@@ -182,11 +192,11 @@ impl At {
         if !now.is_finite() {
             return self.unknown(Unknown::Temperature);
         }
-        if now <= 0.0 {
+        if is_frost(now) {
             return self.missed(now, self.hour);
         }
         match air.coldest(&run) {
-            (Some((when, temp)), _) if temp < 0.0 => self.open(temp, when),
+            (Some((when, temp)), _) if is_frost(temp) => self.open(temp, when),
             _ => None,
         }
     }
@@ -197,7 +207,7 @@ impl At {
         let ahead = |hours: f64| self.hour + 1..self.hour + 1 + (hours.ceil() as usize).max(1);
         let frost_by = |hours: f64| {
             let (coldest, _) = air.coldest(&ahead(hours));
-            coldest.filter(|(_, t)| *t < 0.0)
+            coldest.filter(|(_, t)| is_frost(*t))
         };
         let Some(soonest) = drying.soonest_h else {
             return match drying.stopped {

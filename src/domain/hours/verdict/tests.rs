@@ -142,7 +142,7 @@ fn each_fault_of_the_weather_is_found_and_named() {
             "gusts",
             |h| h.gust_ms = Some(8.0),
             here.clone(),
-            Fit::Doubtful,
+            Fit::Unfit,
             "gusts",
         ),
         (

@@ -120,16 +120,20 @@ impl Reason {
                     when()
                 )
             }
-            Look::RainChance { above_pct, .. } => {
+            Look::RainChance { from_pct, .. } => {
                 format!(
-                    "{value:.0} % chance of rain {}, over {above_pct:.0} %",
+                    "{value:.0} % chance of rain {}; from {from_pct:.0} % on it is likely",
                     when()
                 )
             }
             Look::WindAbove(most) => format!("wind {}, over {}", w(value), w(most)),
             Look::GustAbove(most) => format!("gusts to {}, over {}", w(value), w(most)),
             Look::WindBelow(least) => {
-                format!("wind {}, under {}: drift may hang", w(value), w(least))
+                format!(
+                    "wind {} at 10 m, under {}: drift may hang",
+                    w(value),
+                    w(least)
+                )
             }
             Look::WindFrom(_) => format!(
                 "wind from {} carries drift to neighbours",
@@ -211,8 +215,8 @@ impl Look {
             Self::RainAfter(0) => "no rain in the hour".to_owned(),
             Self::RainAfter(hours) => format!("no rain for {hours} h after"),
             Self::RainBefore(hours) => format!("no rain for {hours} h before"),
-            Self::RainChance { hours, above_pct } => {
-                format!("chance of rain at most {above_pct:.0} % for {hours} h after")
+            Self::RainChance { hours, from_pct } => {
+                format!("chance of rain under {from_pct:.0} % for {hours} h after")
             }
             Self::WindAbove(most) => format!("wind at most {}", w(most)),
             Self::GustAbove(most) => format!("gusts at most {}", w(most)),

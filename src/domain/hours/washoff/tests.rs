@@ -184,3 +184,14 @@ fn without_an_estimate_the_offer_says_it_knows_no_last_day() {
     let offered = offer(&done(oil("oil")), &Estimates::default());
     assert!(matches!(offered, Repeat::Offered { latest: None, .. }));
 }
+
+// A metric gauge tips at 0.2 mm: thirty hours of it from the end of spraying are rain.
+#[test]
+fn drizzle_is_summed() {
+    let first = |mm: &[f64]| first_wetting(mm.iter().copied());
+    assert_eq!(first(&[0.2; 30]), Some(0));
+    assert_eq!(first(&[0.0, 0.0, 0.25]), Some(2), "at what a gauge shows");
+    assert_eq!(first(&[0.0, 0.24, 0.0, 0.24]), None, "two traces apart");
+    assert_eq!(first(&[0.0, 0.13, 0.13]), Some(1));
+    assert_eq!(first(&[f64::NAN, 0.2, f64::NAN, 0.2]), None);
+}

@@ -12,8 +12,10 @@ use crate::domain::units::{
 };
 use chrono::NaiveDate;
 
-const SPRAYERS: [(&str, SprayerKind); 5] = [
+const SPRAYERS: [(&str, SprayerKind); 7] = [
     ("hand", SprayerKind::Hand),
+    ("hose-end", SprayerKind::HoseEnd),
+    ("cart", SprayerKind::Cart),
     ("backpack", SprayerKind::Backpack),
     ("handgun", SprayerKind::Handgun),
     ("airblast", SprayerKind::Airblast),
@@ -220,6 +222,7 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
             bbch: s.need("bbch", s.bbch("bbch"), 0, "51"),
             blocks: blocks(s),
             note: s.text("note"),
+            photo: s.text("photo"),
         }
     } else if kind == "rain" {
         Reading::Rain {

@@ -4,13 +4,14 @@ use super::{chosen, lane_at, place_of};
 use crate::domain::hours::washoff;
 use crate::domain::outlook::Estimates;
 use crate::domain::records;
-use crate::domain::season::{Task, edit};
+use crate::domain::rules::Level;
+use crate::domain::season::{Season, Task, TaskKind, TaskState, edit};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
 use crate::tui::overlay::{Overlay, delay::DelayView};
 use crate::tui::words;
-use chrono::TimeDelta;
+use chrono::{TimeDelta, Timelike as _};
 
 /// Answers a command that changes something; `None` where it is not for the board.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
@@ -37,12 +38,16 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             | Command::Quieten
             | Command::LabelRead
             | Command::Repeat
+            | Command::IntoFit
+            | Command::Skip
+            | Command::LastSafe
     );
     if !is_mine {
         return None;
     }
     let Some(task) = chosen(model).cloned() else {
-        model.say("choose a task first, or press a to add one");
+        let key = model.keymap.first(Command::Add);
+        model.say(format!("Mark a task first, or press {key} to add one."));
         return Some(Vec::new());
     };
     let count = i64::from(model.take_count());
@@ -55,7 +60,10 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::LaneRight => change_lane(model, 1),
         Command::Reopen => {
             if task.state.is_open() {
-                model.say(format!("'{}' is open already", task.title));
+                model.say(format!(
+                    "'{}' is still to do; there is nothing to reopen.",
+                    task.title
+                ));
                 return Some(Vec::new());
             }
             let after = records::reopen(&model.season, &task.id, model.today);
@@ -77,10 +85,13 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             let undo = model.keymap.first(Command::Undo);
             let words = format!("deleted: {}", task.title);
             let effects = model.try_edit(after, &words);
-            model.say(format!("{words}; {undo} brings it back"));
+            model.say(format!("Deleted. {undo} undoes it."));
             effects
         }
         Command::Repeat => repeat(model, &task),
+        Command::IntoFit => into_fit(model, &task),
+        Command::Skip => skip(model, &task),
+        Command::LastSafe => last_safe(model, &task),
         Command::Delay if !task.state.is_open() => {
             model.alert(format!(
                 "'{}' is {}; open it again first",
@@ -111,7 +122,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                     model.overlay = Some(Overlay::Form(form));
                     return Some(wishes);
                 }
-                None if model.notice.is_none() => model.say("nothing to do here"),
+                None if model.notice.is_none() => model.say("There is nothing to do here."),
                 None => {}
             }
             Vec::new()
@@ -127,17 +138,18 @@ pub fn shift(model: &mut Model, days: i64) -> Vec<Effect> {
     };
     let to = TimeDelta::try_days(days).and_then(|d| task.date.checked_add_signed(d));
     let Some(to) = to else {
-        model.alert("that day is outside the calendar");
+        model.alert("That day is outside the calendar.");
         return Vec::new();
     };
-    let words = format!(
-        "moved to {} ({}): {}",
-        words::full_day(to),
-        words::away_long(to, model.today),
-        task.title
+    let task = task.clone();
+    let words = format!("moved to {}: {}", words::full_day(to), task.title);
+    let said = format!(
+        "Moved to {}, {}.",
+        words::weekday_day(to),
+        words::away_long(to, model.today)
     );
     let after = edit::move_task(&model.season, &task.id, to, model.today, "");
-    model.try_edit(after, &words)
+    moved(model, &task, after, (&words, &said))
 }
 
 fn change_lane(model: &mut Model, step: i64) -> Vec<Effect> {
@@ -146,7 +158,7 @@ fn change_lane(model: &mut Model, step: i64) -> Vec<Effect> {
     };
     let place = place_of(task.lane) as i64 + step;
     let Some(place) = usize::try_from(place).ok().filter(|p| *p < 3) else {
-        model.say("there is no lane further that way");
+        model.say("There is no lane further that way.");
         return Vec::new();
     };
     let lane = lane_at(place);
@@ -171,4 +183,127 @@ fn repeat(model: &mut Model, task: &Task) -> Vec<Effect> {
             Vec::new()
         }
     }
+}
+
+/// Skips an open task; plans a skipped one after all.
+fn skip(model: &mut Model, task: &Task) -> Vec<Effect> {
+    let (state, said) = match task.state {
+        TaskState::Planned => (TaskState::Skipped(model.today), "Skipped"),
+        TaskState::Skipped(_) => (TaskState::Planned, "Planned after all"),
+        TaskState::Done(_) => {
+            model.say("This task is done; there is nothing to skip.");
+            return Vec::new();
+        }
+    };
+    let undo = model.keymap.first(Command::Undo);
+    let after = edit::set_state(&model.season, &task.id, state);
+    let effects = model.try_edit(after, &format!("{said}: {}", task.title));
+    model.say(format!("{said}. {undo} undoes it."));
+    effects
+}
+
+/// Puts an open spray into its next fit hours; where it stands there already, into those after.
+fn into_fit(model: &mut Model, task: &Task) -> Vec<Effect> {
+    let open_spray = task.kind == TaskKind::Spray && task.state.is_open();
+    let Some((fits, standing)) = model
+        .fits
+        .as_ref()
+        .filter(|_| open_spray)
+        .and_then(|fits| Some((fits, model.outlook.standing(&task.id)?)))
+    else {
+        model.say(if open_spray {
+            "There are no hours of weather yet, so no hours can be fit."
+        } else {
+            "Only a spray that is open has fit hours."
+        });
+        return Vec::new();
+    };
+    let air = fits.air();
+    let mut windows: Vec<_> = standing.stretches.iter().collect();
+    windows.sort_by_key(|w| (std::cmp::Reverse(w.grade), w.start));
+    let begins = |hour: usize| air.local(hour);
+    let here = windows.iter().position(|w| {
+        let at = begins(w.start);
+        at.date() == task.date && task.hour == Some(at.hour())
+    });
+    let next = match here {
+        Some(place) => windows.get((place + 1) % windows.len().max(1)),
+        None => windows.first(),
+    };
+    let Some(window) = next else {
+        let key = model.keymap.first(Command::Delay);
+        model.say(format!(
+            "No fit hours inside its window in the forecast. {key} shows what else can be done."
+        ));
+        return Vec::new();
+    };
+    let at = begins(window.start);
+    let grade = window.grade.words();
+    let (day, hour) = (at.date(), at.hour());
+    let after = edit::plan_task(
+        &model.season,
+        &task.id,
+        day,
+        Some(hour),
+        model.today,
+        "fit hours",
+    );
+    let said = format!("Put on {} {hour:02}:00, {grade}.", words::weekday_day(day));
+    let words = format!(
+        "put on {} {hour:02}:00: {}",
+        words::full_day(day),
+        task.title
+    );
+    moved(model, task, after, (&words, &said))
+}
+
+/// Puts an open spray on its last safe day.
+fn last_safe(model: &mut Model, task: &Task) -> Vec<Effect> {
+    let safe = model.standings.get(&task.id).and_then(|s| s.last_safe);
+    match safe.filter(|_| task.state.is_open()) {
+        Some(day) if day >= model.today => {
+            let after = edit::move_task(&model.season, &task.id, day, model.today, "last safe day");
+            let said = format!("Put on {}, its last safe day.", words::weekday_day(day));
+            let words = format!("put on {}: {}", words::full_day(day), task.title);
+            moved(model, task, after, (&words, &said))
+        }
+        Some(day) => {
+            model.alert(format!(
+                "The last safe day, {}, has passed: look at the buds first.",
+                words::weekday_day(day)
+            ));
+            Vec::new()
+        }
+        None => {
+            model.say("Only an open spray has a last safe day.");
+            Vec::new()
+        }
+    }
+}
+
+/// Takes a moved task over and says what that does to its warnings.
+fn moved<E: std::fmt::Display>(
+    model: &mut Model,
+    task: &Task,
+    after: Result<Season, E>,
+    (words, said): (&str, &str),
+) -> Vec<Effect> {
+    let before = model.outlook.clone();
+    let effects = model.try_edit(after, words);
+    if model.notice.as_ref().is_some_and(|n| !n.alert) && model.season.task(&task.id) != Some(task)
+    {
+        let changes = before.changes_to(&model.outlook);
+        let stays = match model.outlook.worst_of(&task.id) {
+            Some(Level::Stop) => " Still a stop.",
+            Some(Level::Caution) => " Still a caution.",
+            _ => "",
+        };
+        let (new, gone) = (changes.appeared.len(), changes.cleared.len());
+        let new = match new {
+            0 => "No new warning".to_owned(),
+            n => format!("{n} new"),
+        };
+        model.say(format!("{said} {new}, {gone} cleared.{stays}"));
+    }
+    effects
 }

@@ -47,6 +47,7 @@ pub fn rows(sheet: &MixSheet, columns: usize) -> Vec<Row> {
 fn top(sheet: &MixSheet, rows: &mut Vec<Row>) {
     let (sign, look) = match sheet.verdict {
         Verdict::Fine => ("ok ", Tone::Good),
+        Verdict::CannotTell => ("? ", Tone::Caution),
         Verdict::Caution => ("! ", Tone::Caution),
         Verdict::NotAsPlanned | Verdict::Refused => ("!! ", Tone::Stop),
     };

@@ -90,7 +90,11 @@ fn standing(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     let held = records::current(season).count();
     let old = season.records.len() - held;
     let lacking = records::current(season)
-        .filter(|r| records::missing(r, &Law::ALL).iter().any(Missing::is_law))
+        .filter(|r| {
+            records::missing(r, &Law::of_place(&model.season.orchard))
+                .iter()
+                .any(Missing::is_law)
+        })
         .count();
     let mut parts = vec![match held {
         0 => "no record holds".to_owned(),
@@ -178,7 +182,7 @@ pub fn line(model: &Model, record: &Record) -> String {
                 .map_or("", crate::domain::season::RecordId::as_str)
             + ", "
     } else if holds(season, record) {
-        match records::missing(record, &Law::ALL)
+        match records::missing(record, &Law::of_place(&model.season.orchard))
             .iter()
             .filter(|m| m.is_law())
             .count()
@@ -251,7 +255,7 @@ fn of_record(model: &Model, record: &Record) -> Vec<Row> {
         }
     }
     // What a law asks for comes first.
-    let mut missing = records::missing(record, &Law::ALL);
+    let mut missing = records::missing(record, &Law::of_place(&model.season.orchard));
     missing.sort_by_key(|m| !m.is_law());
     for m in missing {
         let (sign, tone) = if m.is_law() {
@@ -322,7 +326,7 @@ pub fn whole(model: &Model) -> (String, Vec<Row>) {
     }
     rows.extend(of_season(model));
     rows.extend([Row::gap(), Row::head("Who asks for what")]);
-    for law in Law::ALL {
+    for law in Law::of_place(&model.season.orchard) {
         rows.push(Row::signed(
             &format!("{}: ", law.words()),
             Tone::Head,

@@ -245,6 +245,7 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
 }
 
 fn reading_words(model: &Model, reading: &Reading) -> String {
+    let photo = reading.photo().map(|p| format!(" photo: {p}"));
     let names: Vec<&str> = reading
         .blocks()
         .iter()
@@ -275,5 +276,9 @@ fn reading_words(model: &Model, reading: &Reading) -> String {
         Reading::Buds { bbch, .. } => format!("buds: BBCH {bbch}, {}", stage_words(*bbch)),
         Reading::Rain { rain, .. } => format!("rain {rain}"),
     };
-    format!("{}: {what}, {place}{note}", words::full_day(reading.date()))
+    format!(
+        "{}: {what}, {place}{note}{}",
+        words::full_day(reading.date()),
+        photo.unwrap_or_default()
+    )
 }

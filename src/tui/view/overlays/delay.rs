@@ -1,9 +1,10 @@
 //! Draws the rain delay: before and after, what appears, what clears.
 
-use crate::domain::hours::delay::Plan;
+use crate::domain::hours::delay::{Place, Plan};
 use crate::domain::hours::verdict::Fit;
-use crate::domain::season::Season;
+use crate::domain::rules::{Level, Warning, short};
 use crate::domain::season::edit::DelayScope;
+use crate::domain::season::{Season, TaskId};
 use crate::tui::canvas::{Canvas, centred};
 use crate::tui::details::{Row, tone};
 use crate::tui::model::Model;
@@ -12,6 +13,7 @@ use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::view::lists;
 use crate::tui::words;
+use chrono::NaiveDate;
 use ratatui::layout::Rect;
 
 /// Draws a rain delay being thought over.
@@ -67,113 +69,184 @@ pub fn draw(model: &Model, view: &DelayView, canvas: &mut Canvas<'_>, area: Rect
 fn rows(model: &Model, view: &DelayView, columns: usize) -> Vec<Row> {
     let preview = match &view.preview {
         Ok(preview) => preview,
-        Err(fault) => return vec![Row::signed("!! ", Tone::Stop, fault.as_str())],
+        Err(fault) => return vec![Row::signed("X ", Tone::Stop, fault.as_str())],
     };
-    let season = &model.season;
-    let mut rows = Vec::new();
-    let dates = |day| format!("{:<11}", words::weekday_day(day));
-    if let Some(plan) = view.fit.as_ref().and_then(FitChoice::plan) {
-        return fit_rows(model, view, plan, preview, columns);
-    }
-    for shift in &preview.shifts {
-        let title = season.task(&shift.task).map_or("", |t| t.title.as_str());
-        let room = columns.saturating_sub(28);
-        rows.push(Row::text(format!(
-            "{}-> {} {}",
-            dates(shift.from),
-            dates(shift.to),
-            text::cut(title, room)
-        )));
+    let plan = view.fit.as_ref().and_then(FitChoice::plan);
+    let mut rows = vec![verdict(preview)];
+    if let Some(plan) = plan {
+        rows.push(proposal(plan));
     }
     rows.push(Row::gap());
-    changes(season, preview, &mut rows);
+    rows.push(Row::head(line(
+        columns,
+        ["State", "Task", "Was", "Becomes", "Last safe"],
+    )));
+    match plan {
+        Some(plan) => {
+            for place in &plan.places {
+                rows.push(placed(model, place, columns));
+                for (give, price) in &place.gives {
+                    rows.push(Row::signed(
+                        "         costs: ",
+                        Tone::Plain,
+                        format!("{} ({price})", give.words()),
+                    ));
+                }
+            }
+            if view.fit.as_ref().is_some_and(|f| f.plans().len() > 1) {
+                rows.push(Row::text("Left and right show the other choices."));
+            }
+        }
+        None => {
+            for shift in &preview.shifts {
+                let becomes = words::weekday_day(shift.to);
+                rows.push(moved(
+                    model,
+                    &shift.task,
+                    shift.from,
+                    &becomes,
+                    columns,
+                    preview,
+                ));
+            }
+        }
+    }
+    rows.push(Row::gap());
+    changes(&model.season, preview, &mut rows);
     rows
 }
 
-/// The places proposed: day and hour, what they give on and what that costs, then what changes.
-fn fit_rows(
-    model: &Model,
-    view: &DelayView,
-    plan: &Plan,
-    preview: &Preview,
-    columns: usize,
-) -> Vec<Row> {
-    let season = &model.season;
-    let mut rows = Vec::new();
+/// What accepting is decided on: what appears and what clears, worst first.
+fn verdict(preview: &Preview) -> Row {
+    let number =
+        |warnings: &[Warning], level: Level| warnings.iter().filter(|w| w.level == level).count();
+    let words = |warnings: &[Warning]| {
+        let parts: Vec<String> = [Level::Stop, Level::Caution]
+            .into_iter()
+            .map(|level| (number(warnings, level), level))
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, level)| format!("{n} {}", short::level(level)))
+            .collect();
+        parts.join(", ")
+    };
+    let (new, gone) = (words(&preview.appear), words(&preview.clear));
+    let gone = if gone.is_empty() {
+        "Nothing clears.".to_owned()
+    } else {
+        format!("{gone} cleared.")
+    };
+    let worst = preview.appear.iter().map(|w| w.level).max();
+    match worst {
+        Some(level) if level > Level::Note => {
+            Row::signed(&format!(" {new} "), tone(level), format!(" new. {gone}"))
+        }
+        _ => Row::head(format!("No new warning. {gone}")),
+    }
+}
+
+fn proposal(plan: &Plan) -> Row {
     let headline = plan.headline();
     if headline.is_empty() {
-        rows.push(Row::signed(
-            "o ",
-            Tone::Good,
-            "Every task fits, and nothing is given on.",
-        ));
+        Row::signed("o ", Tone::Good, "Every task gets fit hours.")
     } else {
-        rows.push(Row::signed(
-            "? ",
-            Tone::Caution,
-            format!("Nothing fits as it is. This choice: {headline}."),
-        ));
+        Row::text(format!("Not everything fits. This choice: {headline}."))
     }
-    for place in &plan.places {
-        let title = season.task(&place.task).map_or("", |t| t.title.as_str());
-        let to = match (place.to, place.hour) {
-            (Some(day), Some(hour)) => format!(
-                "{} {hour:02}h {}",
-                words::weekday_day(day),
-                place.fit.map_or("", Fit::words)
-            ),
-            (Some(day), None) => format!("{} no forecast", words::weekday_day(day)),
-            (None, _) => "left out".to_owned(),
-        };
-        let line = format!("{:<11}-> {to:<24} ", words::weekday_day(place.from));
-        let room = columns.saturating_sub(text::width(&line));
-        rows.push(Row::text(format!("{line}{}", text::cut(title, room))));
-        for (give, price) in &place.gives {
-            rows.push(Row::signed(
-                "   gives on: ",
-                Tone::Caution,
-                format!("{} ({price})", give.words()),
-            ));
-        }
-        if let (Some(safe), true) = (place.last_safe, place.to.is_some()) {
-            rows.push(Row::text(format!(
-                "   last safe day {}",
-                words::weekday_day(safe)
-            )));
-        }
-    }
-    if view.fit.as_ref().is_some_and(|f| f.plans().len() > 1) {
-        rows.push(Row::text("Left and right show the other choices."));
-    }
-    rows.push(Row::gap());
-    changes(season, preview, &mut rows);
-    rows
+}
+
+/// One line of the table: state, task, was, becomes, last safe day.
+fn line(columns: usize, [state, task, was, becomes, safe]: [&str; 5]) -> String {
+    let room = columns.saturating_sub(STATE + WAS + BECOMES + SAFE).max(8);
+    let task = text::cut(task, room - 1);
+    let gap = " ".repeat(room.saturating_sub(text::width(&task)));
+    format!("{state:<STATE$}{task}{gap}{was:<WAS$}{becomes:<BECOMES$}{safe}")
+}
+
+/// Columns of the table.
+const STATE: usize = 9;
+const WAS: usize = 11;
+const BECOMES: usize = 18;
+const SAFE: usize = 10;
+
+/// A task that moves: the state it would be in, its day before and after.
+fn moved(
+    model: &Model,
+    id: &TaskId,
+    from: NaiveDate,
+    becomes: &str,
+    columns: usize,
+    preview: &Preview,
+) -> Row {
+    let title = model.season.task(id).map_or("", |t| t.title.as_str());
+    let of = |list: &[Warning]| {
+        let own = list.iter().filter(|w| w.task.as_ref() == Some(id));
+        own.map(|w| w.level).max()
+    };
+    // What stays, unless it clears; what appears in any case.
+    let before = model
+        .outlook
+        .warnings_of(id)
+        .filter(|w| !preview.clear.contains(w))
+        .map(|w| w.level)
+        .max();
+    let level = of(&preview.appear).max(before).filter(|l| *l > Level::Note);
+    let state = level.map_or("open", short::level);
+    let safe = model.standings.get(id).and_then(|s| s.last_safe);
+    let safe = safe.map_or_else(String::new, words::weekday_day);
+    let line = line(
+        columns,
+        [state, title, &words::weekday_day(from), becomes, &safe],
+    );
+    // The state's column stands on its ground, the rest is plain.
+    let (state, rest) = line.split_at_checked(STATE).unwrap_or((&line, ""));
+    Row::signed(state, level.map_or(Tone::Plain, tone), rest)
+}
+
+fn placed(model: &Model, place: &Place, columns: usize) -> Row {
+    let becomes = match (place.to, place.hour) {
+        (Some(day), Some(hour)) => format!("{} {hour:02}:00", words::weekday_day(day)),
+        (Some(day), None) => format!("{} no hours", words::weekday_day(day)),
+        (None, _) => "skipped".to_owned(),
+    };
+    let title = model
+        .season
+        .task(&place.task)
+        .map_or("", |t| t.title.as_str());
+    let state = place.fit.map_or("", Fit::words);
+    let safe = place.last_safe.map_or_else(String::new, words::weekday_day);
+    Row::verbatim(line(
+        columns,
+        [
+            state,
+            title,
+            &words::weekday_day(place.from),
+            &becomes,
+            &safe,
+        ],
+    ))
 }
 
 /// What appears, what clears, what stays.
 fn changes(season: &Season, preview: &Preview, rows: &mut Vec<Row>) {
+    rows.push(Row::head("What this does"));
     for warning in &preview.appear {
         rows.push(Row::signed(
-            "+ ",
-            tone(warning.level),
+            "new     ",
+            Tone::Plain,
             warning_line(season, warning),
         ));
     }
     for warning in &preview.clear {
         rows.push(Row::signed(
-            "- ",
-            Tone::Good,
-            format!("clears: {}", warning_line(season, warning)),
+            "cleared ",
+            Tone::Plain,
+            warning_line(season, warning),
         ));
     }
     if preview.appear.is_empty() && preview.clear.is_empty() {
-        rows.push(Row::text("No warning appears and none clears."));
+        rows.push(Row::text("No warning is new, none is cleared."));
     }
     if preview.stay > 0 {
         let n = text::count(preview.stay as i64, "warning stays", "warnings stay");
-        rows.push(Row::text(format!("{n} as before on these tasks.")));
-    }
-    if !preview.appear.is_empty() {
-        rows.push(Row::text("+ appears, - clears."));
+        rows.push(Row::text(format!("{n} on these tasks.")));
     }
 }

@@ -1,14 +1,15 @@
 //! Draws the lanes and their cards.
 
+use super::year;
 use crate::domain::rules::Level;
 use crate::domain::season::{Lane, Task};
 use crate::tui::action::{Command, Spot};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::tone;
 use crate::tui::model::Model;
+use crate::tui::screen::board::standing::Mark;
 use crate::tui::screen::board::{cards, lane_at};
 use crate::tui::screen::hours;
-use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
 use ratatui::layout::Rect;
@@ -17,12 +18,6 @@ use ratatui::layout::Rect;
 const GAP: u16 = 1;
 /// From this width on a card has room for long words.
 const ROOMY: u16 = 36;
-
-/// Does a card in one of three lanes show this title whole?
-pub fn shows_whole(title: &str, width: u16) -> bool {
-    // Mark, state and a blank come before it.
-    text::width(title) + 5 <= usize::from(lane_columns(width))
-}
 
 /// The columns of one of three lanes.
 fn lane_columns(width: u16) -> u16 {
@@ -169,26 +164,14 @@ fn draw_cards(
 fn draw_card(model: &Model, canvas: &mut Canvas<'_>, room: Rect, task: &Task, chosen: bool) {
     let mark = if chosen { ">" } else { " " };
     let title = if chosen { Tone::Chosen } else { Tone::Plain };
-    let state = words::state_sign(&task.state);
-    let state_tone = if task.state.is_open() {
-        Tone::Plain
-    } else {
-        Tone::Good
-    };
-    canvas.pieces(
-        room.x,
-        room.y,
-        room.width,
-        &[
-            (mark, Tone::Key),
-            (state, state_tone),
-            (" ", Tone::Plain),
-            (&task.title, title),
-        ],
-    );
+    let state = Mark::of(task, model.standings.get(&task.id));
+    canvas.put(room.x, room.y, 1, mark, Tone::Key);
+    canvas.sign(room.x + 1, room.y, state.sign(), year::tone(state));
+    let left = room.width.saturating_sub(3);
+    canvas.put(room.x + 3, room.y, left, &task.title, title);
     let worst: Option<Level> = model.outlook.worst_of(&task.id);
     let short = room.width < ROOMY;
-    let indent = if short { 1 } else { 5 };
+    let indent = if short { 1 } else { 3 };
     let (x, columns) = (room.x + indent, room.width.saturating_sub(indent));
     let day = words::card_day(task, model.today, short);
     if room.height >= 2 {
@@ -227,7 +210,7 @@ fn warn(canvas: &mut Canvas<'_>, x: u16, y: u16, columns: u16, worst: Option<Lev
     let mut at = x;
     if let Some(level) = worst {
         // The word is dropped before the sign, and neither is cut.
-        let word = format!(" {}", level.words());
+        let word = format!(" {}", words::level_word(level));
         at = canvas.put(at, y, columns, words::level_sign(level), tone(level));
         if usize::from(end.saturating_sub(at)) >= word.len() {
             at = canvas.put(at, y, end.saturating_sub(at), &word, Tone::Plain);

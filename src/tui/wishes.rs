@@ -1,0 +1,48 @@
+//! What the model wishes of the world, done through the host. The full-screen board and the board
+//! line by line share it.
+
+use super::action::{Effect, Event};
+use super::host::{Host, News};
+use super::model::Model;
+
+/// Does one wish; what came of it is an event. `None` where the terminal has to do it, or where
+/// the answer comes later.
+pub(super) fn answered(host: &mut dyn Host, model: &Model, wish: Effect) -> Option<Event> {
+    Some(match wish {
+        Effect::Save => Event::Saved(host.save(&model.season)),
+        Effect::Estimate => Event::Estimates(host.estimates(&model.season, model.today)?),
+        Effect::Curves(block) => {
+            let curves = host.curves(&model.season, &block, model.today);
+            Event::Curves(block, curves)
+        }
+        Effect::Asked(block) => {
+            let asked = host.asked(&model.season, &block, model.today);
+            Event::Asked(block, asked)
+        }
+        Effect::Fetch => Event::News(match host.fetch(&model.season) {
+            Ok(words) => News::Progress(words),
+            Err(why) => News::Failed(why),
+        }),
+        Effect::Table(ask) => Event::Table(host.table(&model.season, &ask)),
+        Effect::Review => {
+            let now = host.now();
+            Event::Review(host.review(&model.season, now).map(Box::new))
+        }
+        Effect::Trail(back) => Event::Trail(host.trail(&model.season).map(Box::new), back),
+        Effect::Years => Event::Years(host.years(&model.season)),
+        Effect::Air(from, to) => {
+            let (air, said) = host.air(&model.season, from, to);
+            Event::Air(Box::new(air), said)
+        }
+        Effect::Reload => Event::Reloaded(host.reload()),
+        Effect::Join => Event::Joined(host.join(&model.season)),
+        Effect::Begin(answers) => Event::Begun(host.begin(&answers)),
+        Effect::KeepAt(place) => Event::Kept(host.keep_at(&model.season, &place)),
+        Effect::WriteNew(files) => Event::Written(host.write_new(&files)),
+        Effect::Quit
+        | Effect::Suspend
+        | Effect::Repaint
+        | Effect::Mouse(_)
+        | Effect::CopyOut(_) => return None,
+    })
+}
