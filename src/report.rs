@@ -1,5 +1,6 @@
 //! Answers as text, HTML and JSON. Reads what the domain derived; decides nothing of its own.
 
+pub mod blocks;
 pub mod buy;
 pub mod calendar;
 pub mod check;
@@ -9,6 +10,7 @@ pub mod due;
 pub mod ground;
 pub mod history;
 pub mod hours;
+pub mod ledger;
 pub mod mix_sheet;
 pub mod outlook_json;
 pub mod plan;
@@ -16,6 +18,7 @@ pub mod printed;
 pub mod records;
 pub mod review;
 pub mod ribbon;
+pub mod run_sheet;
 pub mod schemas;
 pub mod season_page;
 pub mod shed;

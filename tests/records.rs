@@ -16,6 +16,8 @@ mod air;
 mod file;
 #[path = "records/keeping.rs"]
 mod keeping;
+#[path = "records/parts.rs"]
+mod parts;
 #[path = "records/reentry.rs"]
 mod reentry;
 #[path = "records/sealing.rs"]

@@ -15,6 +15,7 @@ mod quantity;
 mod readings;
 mod records;
 mod season;
+mod set_up;
 mod spray;
 mod tasks;
 mod weather;
@@ -22,6 +23,7 @@ mod weather;
 pub use field::{Field, Kind};
 pub use names::stage_words;
 pub use quantity::Quantity;
+pub use set_up::SetUp;
 
 use super::action::{Command, Effect};
 use super::host::TableAsk;
@@ -84,6 +86,8 @@ pub enum Purpose {
     Calibrate(SprayerId),
     /// Bring in a weather file; with what was looked at, where it can be brought in.
     Weather(Option<Box<TableAsk>>),
+    /// Add or change a block, a sprayer or a person.
+    SetUp(SetUp),
 }
 
 /// A form being filled in.
@@ -156,6 +160,24 @@ impl Form {
             Some(field) => field.day(model),
             None => Err(format!("there is no field '{key}'")),
         }
+    }
+
+    /// What is written in a field, in full words, or what is wrong with it. A target is looked for
+    /// on the blocks that are written beside it.
+    pub fn check(&self, place: usize, model: &Model) -> Result<String, String> {
+        let Some(field) = self.fields.get(place) else {
+            return Ok(String::new());
+        };
+        if field.kind != Kind::Targets {
+            return field.check(model);
+        }
+        let season = &model.season;
+        let blocks = match &self.purpose {
+            Purpose::Seen(block) => vec![block.clone()],
+            _ => names::blocks(&self.text("blocks"), season).unwrap_or_default(),
+        };
+        names::targets(&field.text(), season, &blocks)
+            .map(|ids| names::join(ids.iter().map(|id| names::target_name(id, season))))
     }
 
     /// Takes pasted text; says whether a field wanted it.
@@ -233,10 +255,11 @@ impl Form {
         let faulty = self
             .fields
             .iter()
-            .position(|f| f.is_shown && f.check(model).is_err());
+            .enumerate()
+            .position(|(place, f)| f.is_shown && self.check(place, model).is_err());
         if let Some(place) = faulty {
             self.focus = place;
-            self.fault = self.fields.get(place).and_then(|f| f.check(model).err());
+            self.fault = self.check(place, model).err();
             return Outcome::Open;
         }
         let done = match self.purpose.clone() {
@@ -283,6 +306,7 @@ impl Form {
             Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
             // It stays open until the file was looked at or brought in.
             Purpose::Weather(seen) => return Outcome::Ask(self.ask_weather(seen.as_deref())),
+            Purpose::SetUp(what) => self.apply_set_up(model, &what),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

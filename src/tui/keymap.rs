@@ -42,6 +42,8 @@ pub enum Scope {
     Delay,
     /// On the review.
     Review,
+    /// On the run sheet.
+    RunSheet,
     /// On the records.
     Records,
 }
@@ -63,6 +65,7 @@ impl Scope {
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
             Self::Review => "On the review",
+            Self::RunSheet => "On the run sheet",
             Self::Records => "On the records",
         }
     }

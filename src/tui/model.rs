@@ -104,6 +104,8 @@ pub struct Model {
     pub tour: Option<Tour>,
     /// The time zone of this machine, to suggest.
     pub here: String,
+    /// The run sheet as it was last made.
+    pub run: crate::tui::screen::run_sheet::RunPage,
     /// The form a season is being begun with.
     pub begun: Option<Box<Form>>,
 }
@@ -161,6 +163,7 @@ impl Model {
             hours: Hours::default(),
             review: None,
             years: None,
+            run: crate::tui::screen::run_sheet::RunPage::default(),
             records_kept,
             records: Records::default(),
             top: 0,

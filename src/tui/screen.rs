@@ -9,6 +9,7 @@ pub mod mix;
 pub mod page;
 pub mod records;
 pub mod review;
+pub mod run_sheet;
 pub mod spray_work;
 pub mod sprayers;
 pub mod swell;
@@ -29,6 +30,8 @@ pub enum Screen {
     Hours,
     /// The week's review.
     Review,
+    /// The run sheet.
+    RunSheet,
     /// The application records.
     Records,
     /// Seasons side by side.
@@ -53,6 +56,7 @@ impl Screen {
             Self::Swell => "Swell",
             Self::Hours => "Hours",
             Self::Review => "Review",
+            Self::RunSheet => "Run sheet",
             Self::Records => "Records",
             Self::Years => "Years",
             Self::Coverage => "Coverage",
@@ -65,7 +69,7 @@ impl Screen {
 
     /// Is it a page of text, with nothing to choose or open?
     pub fn is_page(self) -> bool {
-        matches!(self, Self::Review | Self::Years)
+        matches!(self, Self::Review | Self::Years | Self::RunSheet)
     }
 
     /// Where its keys are looked up, first match wins.
@@ -75,6 +79,7 @@ impl Screen {
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
             Self::Hours => &[Scope::Hours, Scope::Moving, Scope::Everywhere],
             Self::Review => &[Scope::Review, Scope::Moving, Scope::Everywhere],
+            Self::RunSheet => &[Scope::RunSheet, Scope::Moving, Scope::Everywhere],
             Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
             Self::Years => &[Scope::Moving, Scope::Everywhere],
             Self::Coverage => &[Scope::Coverage, Scope::Moving, Scope::Everywhere],
@@ -92,6 +97,7 @@ impl Screen {
             Scope::Swell => Some(Self::Swell),
             Scope::Hours => Some(Self::Hours),
             Scope::Review => Some(Self::Review),
+            Scope::RunSheet => Some(Self::RunSheet),
             Scope::Records => Some(Self::Records),
             Scope::Coverage => Some(Self::Coverage),
             Scope::Mix => Some(Self::Mix),
@@ -109,6 +115,7 @@ impl Screen {
             Command::ShowSwell => Some(Self::Swell),
             Command::ShowHours => Some(Self::Hours),
             Command::ShowReview => Some(Self::Review),
+            Command::ShowRunSheet => Some(Self::RunSheet),
             Command::ShowRecords => Some(Self::Records),
             Command::ShowYears => Some(Self::Years),
             Command::ShowCoverage => Some(Self::Coverage),

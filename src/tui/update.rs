@@ -27,6 +27,9 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         model.board.rest();
     }
     screen::spray_work::refresh(model);
+    if model.screen == Screen::RunSheet {
+        screen::run_sheet::refresh(model);
+    }
     tour::go_on(model);
     effects
 }
@@ -318,6 +321,7 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::Swell => screen::swell::update(model, command),
         Screen::Hours => screen::hours::update(model, command),
         Screen::Review => screen::review::update(model, command),
+        Screen::RunSheet => screen::run_sheet::update(model, command),
         Screen::Records => screen::records::update(model, command),
         Screen::Years => screen::years::update(model, command),
         Screen::Coverage => screen::coverage::update(model, command),

@@ -116,6 +116,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         Purpose::Stock(id) => ("stock", id.to_string()),
         Purpose::Calibrate(id) => ("calibrate", id.to_string()),
         Purpose::LabelRead
+        | Purpose::SetUp(_)
         | Purpose::Keep
         | Purpose::NotSaved
         | Purpose::EndReentry(_)

@@ -30,6 +30,8 @@ pub enum Kind {
     Choice(Vec<(String, String)>),
     /// Blocks by name; none means all.
     Blocks,
+    /// The blocks of a spray that were done: what is typed takes the place of all of them.
+    Part,
     /// Targets by name.
     Targets,
     /// Materials by name, each with a rate or without.
@@ -183,7 +185,7 @@ impl Field {
     fn give_way(&mut self) {
         let day = matches!(
             self.kind,
-            Kind::Day(_) | Kind::DayOrNone(_) | Kind::Measured(_)
+            Kind::Day(_) | Kind::DayOrNone(_) | Kind::Measured(_) | Kind::Part
         );
         if std::mem::take(&mut self.is_fresh) && day {
             self.line.set("");
@@ -272,7 +274,7 @@ impl Field {
                     words::away_long(day, model.today)
                 )
             }),
-            Kind::Blocks => names::blocks(text, &model.season).map(|ids| {
+            Kind::Blocks | Kind::Part => names::blocks(text, &model.season).map(|ids| {
                 if ids.is_empty() {
                     "all blocks".to_owned()
                 } else {
@@ -283,7 +285,7 @@ impl Field {
                     )
                 }
             }),
-            Kind::Targets => names::targets(text, &model.season)
+            Kind::Targets => names::targets(text, &model.season, &[])
                 .map(|ids| names::join(ids.iter().map(|id| names::target_name(id, &model.season)))),
             Kind::Mix => names::mix(text, &model.season).map(|parts| {
                 let each = parts.iter().map(|part| {

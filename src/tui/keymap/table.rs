@@ -23,7 +23,7 @@ const fn row(
 
 use Scope::{
     Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Materials, Mix, Moving, Records, Review,
-    Sprayers, Swell,
+    RunSheet, Sprayers, Swell,
 };
 
 /// Every key, in the order shown. Within a place the footer takes the first
@@ -51,6 +51,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "keep",      C::Keep,      "K",        "",      "keep this practice season as your own"),
     row(Everywhere, "leaf-drop", C::LeafDrop,  "D",        "",      "enter the day the leaves were seen down"),
     row(Everywhere, "review",    C::ShowReview, "V",       "",      "go to the week's review"),
+    row(Everywhere, "run-sheet", C::ShowRunSheet, "g J",   "",      "go to the run sheet: which sprayer, which hours, which blocks"),
     row(Everywhere, "records",   C::ShowRecords, "R",      "",      "go to the application records, re-entry and season totals"),
     row(Everywhere, "years",     C::ShowYears, "Y",        "",      "go to the years: seasons side by side, and what own dates do"),
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
@@ -117,6 +118,10 @@ pub static KEYMAP: &[Binding] = &[
 
     row(Review, "mark-reviewed", C::MarkReviewed, "v",  "reviewed", "mark the week as reviewed (undo takes it back)"),
 
+    row(RunSheet, "run-take", C::Plan,     "p",         "take it over", "put the sheet into the plan (undo takes it back)"),
+    row(RunSheet, "run-doubtful", C::Tick, "t",         "doubtful hours", "take doubtful hours too, or leave them out again"),
+    row(RunSheet, "run-any", C::Add,       "a",         "any sprayer", "any sprayer for any spray, or each its own again"),
+
     row(Records, "correct", C::CorrectRecord, "e",       "correct", "correct the record: a new one that names the old one"),
     row(Records, "end-reentry", C::EndReentry, "d",      "dry: end re-entry", "end re-entry: somebody saw that it is dry"),
 
@@ -141,6 +146,10 @@ pub static KEYMAP: &[Binding] = &[
     row(Coverage, "coverage-edit", C::Edit,   "e",     "count", "enter the count, the season and a note of what was seen"),
     row(Coverage, "coverage-plan", C::Plan,   "p",     "plan", "go to what would close the gap; among the proposals, accept the chosen one"),
     row(Coverage, "coverage-delete", C::Delete, "x del", "", "take away all that was seen of the target here (undo brings it back)"),
+    row(Coverage, "block-add", C::AddBlock,   "b",     "", "add a block"),
+    row(Coverage, "block-edit", C::EditBlock, "c",     "", "change this block: trees, sizes, kind, site"),
+    row(Coverage, "block-split", C::SplitBlock, "d",   "", "split this block in two"),
+    row(Coverage, "block-retire", C::RetireBlock, "r", "", "take this block out of the season; its records stay (undo brings it back)"),
     row(Coverage, "coverage-quieten", C::Quieten, "Z", "mute", "mute a warning of this block, with your reason"),
     row(Mix, "mix-write",    C::WriteSheet, "P",       "print", "write the sheet to a place you type, as text and as a page to print"),
     row(Materials, "material-edit", C::Edit,  "e",     "label", "go through the label, in the order a label is read"),
@@ -149,5 +158,9 @@ pub static KEYMAP: &[Binding] = &[
     row(Materials, "material-stock", C::Stock, "t",    "stock", "count the stock, enter pack and price"),
     row(Materials, "material-delete", C::Delete, "x del", "", "take the material away, if no task uses it (undo brings it back)"),
     row(Buy, "buy-stock",    C::Stock,      "e",     "stock", "count the stock, enter pack and price"),
+    row(Sprayers, "sprayer-add", C::Add,       "a",     "add", "add a sprayer"),
+    row(Sprayers, "sprayer-edit", C::EditSprayer, "c",     "change", "change this sprayer: tank, refill, way, speed, hours"),
+    row(Sprayers, "sprayer-delete", C::Delete, "x del", "", "take the sprayer away, if no task names it (undo brings it back)"),
+    row(Sprayers, "person-add", C::AddPerson,  "d",     "", "add a driver, or change the one of that name: hours, days, sprayers"),
     row(Sprayers, "calibrate", C::Calibrate, "e",      "calibrate", "measure the sprayer: by catching, a plot, refilling, or the air-blast equation"),
 ];
