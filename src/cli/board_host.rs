@@ -315,6 +315,7 @@ impl Host for BoardHost {
             rows: history::table(&found.seasons),
             own,
             left_out: found.left_out,
+            seasons: found.seasons,
         }
     }
 

@@ -6,7 +6,7 @@ use super::season_at::{At, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::chance;
 use crate::domain::run_sheet::{self, Ask};
-use crate::report;
+use crate::report::{self, schemas};
 use std::io::Write;
 
 /// Prints the sheet; with `--take` puts it into the plan and says what that changes.
@@ -33,25 +33,19 @@ pub fn run(at: &At, args: &RunSheetArgs, out: &mut dyn Write) -> Result<Exit, Fa
         opened.today,
         (&ask, &sheet),
     );
+    let chances = args.chance.then(|| {
+        let (season, estimates) = (&opened.season, &opened.estimates);
+        chance::chances_of(season, estimates, &opened.weather, &sheet, opened.today)
+    });
     if args.output.json {
-        let json = report::run_sheet::json(&opened.season, &sheet, &helps);
-        writeln!(out, "{}", serde_json::to_string_pretty(&json)?)?;
+        let json = report::run_sheet::json(&opened.season, &sheet, &helps, chances.as_deref())?;
+        schemas::RUN_SHEET.write(&json, out)?;
     } else {
-        write!(
-            out,
-            "{}",
-            report::run_sheet::text(&opened.season, &sheet, &helps)
-        )?;
-    }
-    if args.chance && !args.output.json {
-        let chances = chance::chances_of(
-            &opened.season,
-            &opened.estimates,
-            &opened.weather,
-            &sheet,
-            opened.today,
-        );
-        write!(out, "{}", report::run_sheet::chances(&sheet, &chances))?;
+        let text = report::run_sheet::text(&opened.season, &sheet, &helps);
+        write!(out, "{text}")?;
+        if let Some(chances) = &chances {
+            write!(out, "{}", report::run_sheet::chances(&sheet, chances))?;
+        }
     }
     if !args.take {
         return Ok(Exit::Fine);

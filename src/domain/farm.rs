@@ -14,10 +14,11 @@ use super::records;
 use super::rules::{Facts, Level, Spray};
 use super::run_sheet::span::span_of;
 use super::season::{BlockId, Season, SprayerId, TaskId, TaskState};
+use super::window::CLOSING_DAYS;
 use chrono::{NaiveDate, NaiveDateTime};
 
-/// Days before the last safe day in which a window counts as closing.
-pub const CLOSING_DAYS: i64 = 7;
+/// The rule that says that a task is late: the table says it by a state of its own.
+const LATE: &str = "overdue";
 
 /// How a block stands for a purpose, worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -26,6 +27,8 @@ pub enum State {
     Stop,
     /// To do, and the last safe day is within a week.
     Closing,
+    /// A caution stands on it.
+    Caution,
     /// To do, its day has passed, and there is time.
     Late,
     /// To do.
@@ -42,9 +45,10 @@ pub enum State {
 
 impl State {
     /// Every state, worst first.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Stop,
         Self::Closing,
+        Self::Caution,
         Self::Late,
         Self::Open,
         Self::NotYet,
@@ -57,6 +61,7 @@ impl State {
     pub fn words(self) -> &'static str {
         match self {
             Self::Stop => "STOP",
+            Self::Caution => "caution",
             Self::Closing => "closing",
             Self::Late => "late",
             Self::Open => "open",
@@ -233,7 +238,7 @@ fn of_spray(facts: &Facts<'_>, outlook: &Outlook, spray: &Spray<'_>, ix: usize) 
             outlook
                 .warnings_of(&task.id)
                 .filter(about)
-                .filter(|w| w.level >= Level::Caution)
+                .filter(|w| w.level >= Level::Caution && w.rule != LATE)
                 .max_by_key(|w| w.level)
         })
         .flatten();
@@ -242,6 +247,7 @@ fn of_spray(facts: &Facts<'_>, outlook: &Outlook, spray: &Spray<'_>, ix: usize) 
         (None, Some(last)) if last < today => State::Stop,
         _ if worst.is_some_and(|w| w.level == Level::Stop) => State::Stop,
         (None, Some(last)) if (last - today).num_days() <= CLOSING_DAYS => State::Closing,
+        _ if worst.is_some() => State::Caution,
         _ if task.date < today => State::Late,
         _ if span.opens > today => State::NotYet,
         _ => State::Open,

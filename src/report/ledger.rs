@@ -1,8 +1,8 @@
 //! The ledger as text of eighty columns, CSV and JSON.
 
 use super::wrap::wrapped;
-use crate::domain::ledger::{CopperYears, Entry, SeasonSum, product_sums};
-use crate::domain::season::Season;
+use crate::domain::ledger::{self, CopperYears, Entry, Filter, SeasonSum, product_sums};
+use crate::domain::season::{Season, every_named_block};
 use crate::domain::units::{Amount, plain_number};
 use chrono::NaiveDate;
 use csv::{Terminator, WriterBuilder};
@@ -26,6 +26,93 @@ fn amount(a: Option<Amount>) -> String {
 
 fn unit_of(text: &str) -> String {
     text.split_once(' ').map_or("", |(_, unit)| unit).to_owned()
+}
+
+/// The whole answer to a question: entries, copper by year where copper is asked for, the sums of
+/// the seasons and the shed where nothing narrows them.
+///
+/// # Errors
+/// Where no season knows the blocks that are named.
+pub fn page(seasons: &[Season], filter: &Filter, today: NaiveDate) -> Result<String, String> {
+    let Answer {
+        entries,
+        copper,
+        sums,
+        until,
+    } = answer(seasons, filter, today)?;
+    let mut out = text(&entries, &copper, &sums, (&asked(filter), until));
+    if filter.blocks.is_none() && filter.who.is_none() {
+        out.push_str(&shed(seasons, filter.active.as_deref()));
+    }
+    Ok(out)
+}
+
+/// What the ledger has on a question.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// Each material of each record on each block.
+    pub entries: Vec<Entry>,
+    /// Metallic copper by year, of the blocks asked for.
+    pub copper: Vec<CopperYears>,
+    /// The sums of the seasons, where nothing narrows them.
+    pub sums: Vec<SeasonSum>,
+    /// The last day of the years counted.
+    pub until: NaiveDate,
+}
+
+/// Looks a question up.
+///
+/// # Errors
+/// Where no season knows the blocks that are named.
+pub fn answer(seasons: &[Season], filter: &Filter, today: NaiveDate) -> Result<Answer, String> {
+    let until = filter.to.unwrap_or(today);
+    let entries = ledger::entries(seasons, filter)?;
+    let about_copper = filter
+        .active
+        .as_ref()
+        .is_none_or(|a| a.to_lowercase().contains("copper"));
+    let mut copper = if about_copper {
+        ledger::copper_years(seasons, until)
+    } else {
+        Vec::new()
+    };
+    if let (Some(text), Some(latest)) = (&filter.blocks, seasons.last()) {
+        let ids = every_named_block(text, latest).unwrap_or_default();
+        copper.retain(|c| ids.iter().any(|id| id.as_str() == c.block));
+    }
+    copper.retain(|c| filter.blocks.is_some() || c.seven_years > 0.0 || c.unknown_uses > 0);
+    let is_whole = filter.blocks.is_none() && filter.active.is_none() && filter.who.is_none();
+    let sums = if is_whole {
+        ledger::season_sums(seasons)
+    } else {
+        Vec::new()
+    };
+    Ok(Answer {
+        entries,
+        copper,
+        sums,
+        until,
+    })
+}
+
+/// The question in words.
+fn asked(filter: &Filter) -> String {
+    let day = |d: Option<NaiveDate>| d.map(|d| d.to_string());
+    let words: Vec<String> = [
+        ("block", filter.blocks.clone()),
+        ("active", filter.active.clone()),
+        ("who", filter.who.clone()),
+        ("from", day(filter.from)),
+        ("to", day(filter.to)),
+    ]
+    .into_iter()
+    .filter_map(|(word, value)| Some(format!("{word} {}", value?)))
+    .collect();
+    if words.is_empty() {
+        "everything on record".to_owned()
+    } else {
+        words.join(", ")
+    }
 }
 
 /// What is on record, with the sums it comes to.
@@ -310,10 +397,19 @@ fn harmless(text: String) -> String {
     if is_formula { format!("'{text}") } else { text }
 }
 
+fn hours_of(list: &[(String, f64)]) -> Vec<Value> {
+    let one = |(name, hours): &(String, f64)| json!({ "name": name, "hours": hours });
+    list.iter().map(one).collect()
+}
+
 /// Everything as JSON.
-pub fn json(entries: &[Entry], copper: &[CopperYears], sums: &[SeasonSum]) -> Value {
-    json!({
-        "entries": entries.iter().map(|e| json!({
+///
+/// # Errors
+/// Never, for plain values.
+pub fn json(answer: &Answer) -> serde_json::Result<String> {
+    serde_json::to_string(&json!({
+        "until": answer.until.to_string(),
+        "entries": answer.entries.iter().map(|e| json!({
             "season": e.season, "record": e.record, "date": e.date.to_string(),
             "who": e.who, "block": e.block, "block_name": e.block_name,
             "material": e.material, "active": e.active,
@@ -321,15 +417,22 @@ pub fn json(entries: &[Entry], copper: &[CopperYears], sums: &[SeasonSum]) -> Va
             "copper_kg": e.copper_kg, "copper_kg_per_ha": e.copper_kg_per_ha,
             "cost": e.cost, "wind": e.wind, "targets": e.targets,
         })).collect::<Vec<_>>(),
-        "copper": copper.iter().map(|c| json!({
-            "block": c.block, "by_season": c.by_season, "by_year": c.by_year,
+        "copper": answer.copper.iter().map(|c| json!({
+            "block": c.block, "block_name": c.name,
+            "by_season": c.by_season.iter().map(|(season, kg)| json!({
+                "season": season, "kg_per_ha": kg,
+            })).collect::<Vec<_>>(),
+            "by_year": c.by_year.iter().map(|(year, kg)| json!({
+                "year": year, "kg_per_ha": kg,
+            })).collect::<Vec<_>>(),
             "seven_years_kg_per_ha": c.seven_years, "from_list_kg_per_ha": c.from_list,
             "unknown_years": c.unknown_years, "unknown_uses": c.unknown_uses,
         })).collect::<Vec<_>>(),
-        "seasons": sums.iter().map(|s| json!({
+        "seasons": answer.sums.iter().map(|s| json!({
             "season": s.season, "sprays": s.sprays, "cost": s.cost, "hours": s.hours,
-            "people": s.people, "sprayers": s.sprayers, "water_l": s.water_l,
+            "people": hours_of(&s.people), "sprayers": hours_of(&s.sprayers),
+            "water_l": s.water_l,
             "leftovers": s.leftovers,
         })).collect::<Vec<_>>(),
-    })
+    }))
 }

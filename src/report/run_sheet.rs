@@ -291,14 +291,30 @@ pub fn chances(sheet: &RunSheet, chances: &[JobChance]) -> String {
     out
 }
 
-/// The same as JSON.
-pub fn json(season: &Season, sheet: &RunSheet, helps: &[Help]) -> Value {
+/// The same as JSON, with the chances where they were asked for.
+///
+/// # Errors
+/// Never, for plain values.
+pub fn json(
+    season: &Season,
+    sheet: &RunSheet,
+    helps: &[Help],
+    chances: Option<&[JobChance]>,
+) -> serde_json::Result<String> {
+    let chance = |ix: usize| -> Option<Value> {
+        let c = &chances?.iter().find(|c| c.job == ix)?.chance;
+        Some(json!({
+            "done": c.done, "of": c.of, "again": c.again,
+            "begin_by": c.begin_by.map(|d| d.to_string()),
+        }))
+    };
     let job = |(ix, j): (usize, &SheetJob)| {
         json!({
             "task": j.task.as_str(), "block": j.block.as_str(), "mix": j.mix,
             "hours": f64::from(j.shortest_min()) / 60.0, "assumed": j.is_assumed,
             "opens": j.opens.to_string(),
             "last_safe": j.last_safe.map(|d| d.to_string()),
+            "chance": chance(ix),
             "standing": match j.standing {
                 Standing::Closed => "closed",
                 Standing::TooLate => "too-late",
@@ -314,7 +330,7 @@ pub fn json(season: &Season, sheet: &RunSheet, helps: &[Help]) -> Value {
             })).collect::<Vec<_>>(),
         })
     };
-    json!({
+    serde_json::to_string(&json!({
         "season": season.season,
         "practice": season.practice,
         "from": sheet.from.format("%Y-%m-%dT%H:%M").to_string(),
@@ -325,5 +341,5 @@ pub fn json(season: &Season, sheet: &RunSheet, helps: &[Help]) -> Value {
         "helps": helps.iter().map(|h| json!({
             "what": h.what, "too_late": h.too_late, "short_hours": f64::from(h.short_min) / 60.0,
         })).collect::<Vec<_>>(),
-    })
+    }))
 }

@@ -9,6 +9,7 @@ mod coverage;
 mod draft;
 mod field;
 mod label;
+mod many;
 pub mod measure;
 mod names;
 mod quantity;
@@ -18,6 +19,7 @@ mod season;
 mod set_up;
 mod spray;
 mod tasks;
+mod ticks;
 mod weather;
 
 pub use field::{Field, Kind};
@@ -88,6 +90,14 @@ pub enum Purpose {
     Weather(Option<Box<TableAsk>>),
     /// Add or change a block, a sprayer or a person.
     SetUp(SetUp),
+    /// Move all that is marked.
+    MoveMarked,
+    /// Finish all that is marked.
+    FinishMarked,
+    /// Narrow the lists of the board by words.
+    Narrow,
+    /// Narrow the ledger.
+    Ledger,
 }
 
 /// A form being filled in.
@@ -168,6 +178,9 @@ impl Form {
         let Some(field) = self.fields.get(place) else {
             return Ok(String::new());
         };
+        if field.kind == Kind::Part && self.is_nothing_ticked() {
+            return Err("tick the blocks that were done".to_owned());
+        }
         if field.kind != Kind::Targets {
             return field.check(model);
         }
@@ -204,6 +217,9 @@ impl Form {
 
     /// Takes a key.
     pub fn key(&mut self, model: &mut Model, key: Key) -> Outcome {
+        if self.opens_ticks(key) {
+            return Outcome::Ask(self.follow_spray(model));
+        }
         let field = self.fields.get_mut(self.focus);
         let many = field.as_ref().is_some_and(|f| f.kind == Kind::Notes);
         let of_text = key.typed().is_some()
@@ -307,6 +323,10 @@ impl Form {
             // It stays open until the file was looked at or brought in.
             Purpose::Weather(seen) => return Outcome::Ask(self.ask_weather(seen.as_deref())),
             Purpose::SetUp(what) => self.apply_set_up(model, &what),
+            Purpose::MoveMarked => self.apply_move_marked(model),
+            Purpose::FinishMarked => self.apply_finish_marked(model),
+            Purpose::Narrow => Ok(self.apply_narrow(model)),
+            Purpose::Ledger => self.apply_ledger(model),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

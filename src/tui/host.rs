@@ -182,6 +182,8 @@ pub struct Curves {
 /// The seasons side by side, and what the own dates do for the estimate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Years {
+    /// The seasons themselves, oldest first.
+    pub seasons: Vec<Season>,
     /// One row a season, oldest first.
     pub rows: Vec<SeasonRow>,
     /// The dates seen, asked for again without and with the others.

@@ -44,6 +44,8 @@ pub enum Scope {
     Review,
     /// On the run sheet.
     RunSheet,
+    /// On the ledger.
+    Ledger,
     /// On the records.
     Records,
 }
@@ -66,6 +68,7 @@ impl Scope {
             Self::Delay => "In the rain delay",
             Self::Review => "On the review",
             Self::RunSheet => "On the run sheet",
+            Self::Ledger => "On the ledger",
             Self::Records => "On the records",
         }
     }

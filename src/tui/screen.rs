@@ -4,6 +4,7 @@ pub mod board;
 pub mod buy;
 pub mod coverage;
 pub mod hours;
+pub mod ledger;
 pub mod materials;
 pub mod mix;
 pub mod page;
@@ -36,6 +37,8 @@ pub enum Screen {
     Records,
     /// Seasons side by side.
     Years,
+    /// What was used where.
+    Ledger,
     /// Block, target, lane: what is covered.
     Coverage,
     /// The mix sheet of one spray.
@@ -59,6 +62,7 @@ impl Screen {
             Self::RunSheet => "Run sheet",
             Self::Records => "Records",
             Self::Years => "Years",
+            Self::Ledger => "Ledger",
             Self::Coverage => "Coverage",
             Self::Mix => "Mix",
             Self::Materials => "Materials",
@@ -69,7 +73,10 @@ impl Screen {
 
     /// Is it a page of text, with nothing to choose or open?
     pub fn is_page(self) -> bool {
-        matches!(self, Self::Review | Self::Years | Self::RunSheet)
+        matches!(
+            self,
+            Self::Review | Self::Years | Self::RunSheet | Self::Ledger
+        )
     }
 
     /// Where its keys are looked up, first match wins.
@@ -82,6 +89,7 @@ impl Screen {
             Self::RunSheet => &[Scope::RunSheet, Scope::Moving, Scope::Everywhere],
             Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
             Self::Years => &[Scope::Moving, Scope::Everywhere],
+            Self::Ledger => &[Scope::Ledger, Scope::Moving, Scope::Everywhere],
             Self::Coverage => &[Scope::Coverage, Scope::Moving, Scope::Everywhere],
             Self::Mix => &[Scope::Mix, Scope::Moving, Scope::Everywhere],
             Self::Materials => &[Scope::Materials, Scope::Moving, Scope::Everywhere],
@@ -99,6 +107,7 @@ impl Screen {
             Scope::Review => Some(Self::Review),
             Scope::RunSheet => Some(Self::RunSheet),
             Scope::Records => Some(Self::Records),
+            Scope::Ledger => Some(Self::Ledger),
             Scope::Coverage => Some(Self::Coverage),
             Scope::Mix => Some(Self::Mix),
             Scope::Materials => Some(Self::Materials),
@@ -118,6 +127,7 @@ impl Screen {
             Command::ShowRunSheet => Some(Self::RunSheet),
             Command::ShowRecords => Some(Self::Records),
             Command::ShowYears => Some(Self::Years),
+            Command::ShowLedger => Some(Self::Ledger),
             Command::ShowCoverage => Some(Self::Coverage),
             Command::ShowMix => Some(Self::Mix),
             Command::ShowMaterials => Some(Self::Materials),

@@ -30,6 +30,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     if model.screen == Screen::RunSheet {
         screen::run_sheet::refresh(model);
     }
+    if model.screen == Screen::Ledger {
+        screen::ledger::refresh(model);
+    }
+    screen::board::farm::refresh(model);
     tour::go_on(model);
     effects
 }
@@ -243,7 +247,7 @@ fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
         Screen::Swell => screen::swell::want_curves(model),
         Screen::Review if model.review.is_none() => vec![Effect::Review],
-        Screen::Years if model.years.is_none() => vec![Effect::Years],
+        Screen::Years | Screen::Ledger if model.years.is_none() => vec![Effect::Years],
         _ => Vec::new(),
     }
 }
@@ -324,6 +328,7 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::RunSheet => screen::run_sheet::update(model, command),
         Screen::Records => screen::records::update(model, command),
         Screen::Years => screen::years::update(model, command),
+        Screen::Ledger => screen::ledger::update(model, command),
         Screen::Coverage => screen::coverage::update(model, command),
         Screen::Mix => screen::mix::update(model, command),
         Screen::Materials => screen::materials::update(model, command),

@@ -542,6 +542,7 @@ impl Host for MemoryHost {
             rows: history::table(&seasons),
             own: Vec::new(),
             left_out: Vec::new(),
+            seasons,
         }
     }
 

@@ -5,9 +5,10 @@ use crate::domain::season::Season;
 use chrono::{Datelike, NaiveDate, Weekday};
 
 /// What rows are put together by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Group {
     /// Not at all: by danger.
+    #[default]
     None,
     /// Kind of tree.
     Kind,
@@ -17,6 +18,31 @@ pub enum Group {
     Sprayer,
     /// Planned day.
     Day,
+}
+
+impl Group {
+    /// The next one, round about.
+    #[must_use]
+    pub fn next(self) -> Self {
+        match self {
+            Self::None => Self::Kind,
+            Self::Kind => Self::Window,
+            Self::Window => Self::Sprayer,
+            Self::Sprayer => Self::Day,
+            Self::Day => Self::None,
+        }
+    }
+
+    /// Its name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::None => "danger",
+            Self::Kind => "kind",
+            Self::Window => "window",
+            Self::Sprayer => "sprayer",
+            Self::Day => "day",
+        }
+    }
 }
 
 /// The rows that fit every word: a kind (`peach`, `peaches`), a block's name or number, a purpose

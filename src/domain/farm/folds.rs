@@ -1,109 +1,99 @@
 //! Sprays of one mix on many blocks as one line: `5 of 11 done`.
 
-use crate::domain::season::{BlockId, MixPart, Season, Task, TaskId, TaskKind};
-use chrono::NaiveDate;
+use crate::domain::season::{BlockId, Lane, MixPart, Season, Task, TaskId, TaskKind};
+use std::collections::HashMap;
 
 /// Tasks that belong together: parts of one spray, or the same work with the same mix planned
 /// block by block.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fold {
-    /// The title they share.
-    pub title: String,
     /// The tasks, by day.
     pub tasks: Vec<TaskId>,
-    /// The first and the last day still to do, else of the work done.
-    pub days: (NaiveDate, NaiveDate),
-    /// Every block.
-    pub blocks: Vec<BlockId>,
-    /// Blocks done.
-    pub done: usize,
 }
 
 impl Fold {
+    /// Blocks done and blocks in all.
+    pub fn blocks(&self, season: &Season) -> (usize, usize) {
+        let mut blocks: Vec<&BlockId> = Vec::new();
+        let mut done: Vec<&BlockId> = Vec::new();
+        for task in self.tasks.iter().filter_map(|id| season.task(id)) {
+            for block in season.planned_blocks(task) {
+                if !blocks.contains(&&block.id) {
+                    blocks.push(&block.id);
+                }
+            }
+            for block in season.done_parts(task).into_iter().flat_map(|p| p.blocks) {
+                if !done.contains(&&block.id) {
+                    done.push(&block.id);
+                }
+            }
+        }
+        let done = done.iter().filter(|b| blocks.contains(b)).count();
+        (done, blocks.len())
+    }
+
     /// `5 of 11 done`; nothing where it is one task with nothing done.
-    pub fn progress(&self) -> Option<String> {
-        (self.done > 0 || self.tasks.len() > 1)
-            .then(|| format!("{} of {} done", self.done, self.blocks.len()))
+    pub fn progress(&self, season: &Season) -> Option<String> {
+        let (done, of) = self.blocks(season);
+        let is_one = self.tasks.len() == 1;
+        let is_partly = done > 0 && done < of;
+        (!is_one || is_partly).then(|| format!("{done} of {of} done"))
     }
 }
 
-fn root<'a>(season: &Season, task: &'a Task) -> &'a TaskId {
-    match &task.part_of {
-        Some(id) if season.task(id).is_some() => id,
-        _ => &task.id,
+/// What tasks that are alike share.
+#[derive(PartialEq, Eq, Hash)]
+struct Alike<'a> {
+    title: &'a str,
+    lane: Lane,
+    is_spray: bool,
+    mix: String,
+}
+
+fn alike(task: &Task) -> Alike<'_> {
+    let part = |p: &MixPart| match &p.rate {
+        Some(rate) => format!("{} {rate}", p.material),
+        None => p.material.to_string(),
+    };
+    let mix: Vec<String> = task.mix.iter().map(part).collect();
+    Alike {
+        title: &task.title,
+        lane: task.lane,
+        is_spray: task.kind == TaskKind::Spray,
+        mix: mix.join("+"),
     }
 }
 
-/// The tasks of a season folded, in the order of their first open day.
+/// The tasks of a season folded, in the order of the file.
 pub fn folds(season: &Season) -> Vec<Fold> {
-    struct Key<'a> {
-        root: &'a TaskId,
-        title: &'a str,
-        mix: &'a [MixPart],
-        lane: crate::domain::season::Lane,
-        is_spray: bool,
-    }
-    let mut groups: Vec<(Key<'_>, Vec<&Task>)> = Vec::new();
+    let ids: HashMap<&TaskId, ()> = season.tasks.iter().map(|t| (&t.id, ())).collect();
+    let mut by_root: HashMap<&TaskId, usize> = HashMap::new();
+    let mut by_kind: HashMap<Alike<'_>, usize> = HashMap::new();
+    let mut groups: Vec<Vec<&Task>> = Vec::new();
     for task in &season.tasks {
-        let key = Key {
-            root: root(season, task),
-            title: &task.title,
-            mix: &task.mix,
-            lane: task.lane,
-            is_spray: task.kind == TaskKind::Spray,
-        };
-        let alike = |other: &Key<'_>| {
-            other.root == key.root
-                || (other.is_spray == key.is_spray
-                    && other.lane == key.lane
-                    && other.title == key.title
-                    && other.mix == key.mix)
-        };
-        match groups.iter_mut().find(|g| alike(&g.0)) {
-            Some(g) => g.1.push(task),
-            None => groups.push((key, vec![task])),
+        let root = task.part_of.as_ref().filter(|id| ids.contains_key(id));
+        let root = root.unwrap_or(&task.id);
+        let kind = alike(task);
+        let found = by_root.get(root).or_else(|| by_kind.get(&kind)).copied();
+        let place = found.unwrap_or_else(|| {
+            groups.push(Vec::new());
+            groups.len() - 1
+        });
+        by_root.entry(root).or_insert(place);
+        by_kind.entry(kind).or_insert(place);
+        if let Some(group) = groups.get_mut(place) {
+            group.push(task);
         }
     }
-    let mut folds: Vec<Fold> = groups
+    groups
         .into_iter()
-        .map(|(key, mut tasks)| {
+        .map(|mut tasks| {
             tasks.sort_by_key(|t| t.day());
-            let open: Vec<NaiveDate> = tasks
-                .iter()
-                .filter(|t| t.state.is_open())
-                .map(|t| t.date)
-                .collect();
-            let all: Vec<NaiveDate> = tasks.iter().map(|t| t.day()).collect();
-            let days = if open.is_empty() { &all } else { &open };
-            let mut blocks: Vec<BlockId> = Vec::new();
-            let mut done: Vec<BlockId> = Vec::new();
-            for task in &tasks {
-                for block in season.planned_blocks(task) {
-                    if !blocks.contains(&block.id) {
-                        blocks.push(block.id.clone());
-                    }
-                }
-                for part in season.done_parts(task) {
-                    for block in part.blocks {
-                        if !done.contains(&block.id) {
-                            done.push(block.id.clone());
-                        }
-                    }
-                }
-            }
-            let first = days.iter().min().copied().unwrap_or_default();
-            let last = days.iter().max().copied().unwrap_or(first);
             Fold {
-                title: key.title.to_owned(),
                 tasks: tasks.iter().map(|t| t.id.clone()).collect(),
-                days: (first, last),
-                done: done.iter().filter(|b| blocks.contains(b)).count(),
-                blocks,
             }
         })
-        .collect();
-    folds.sort_by_key(|f| f.days.0);
-    folds
+        .collect()
 }
 
 #[cfg(test)]
@@ -126,7 +116,7 @@ mod tests {
             crate::domain::season::TaskState::Done("2026-02-01".parse().unwrap());
         let folds = folds(&season);
         assert_eq!(folds.len(), 1);
-        assert_eq!(folds[0].progress().unwrap(), "1 of 3 done");
+        assert_eq!(folds[0].progress(&season).unwrap(), "1 of 3 done");
         assert_eq!(folds[0].tasks.len(), 3);
     }
 }

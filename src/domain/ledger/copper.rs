@@ -7,8 +7,6 @@ use chrono::{Datelike, Months, NaiveDate};
 
 /// Years the European limit runs over (Regulation (EU) 2018/1981: 28 kg/ha in seven years).
 pub const SEVEN: u32 = 7;
-/// Its metallic copper, kg/ha.
-pub const SEVEN_YEARS_KG_PER_HA: f64 = 28.0;
 
 /// Metallic copper on one block, kg/ha, up to a day.
 #[derive(Debug, Clone, PartialEq)]

@@ -9,8 +9,9 @@ use crate::domain::hours::job;
 use crate::domain::hours::verdict::Fit;
 use crate::domain::mix::volume;
 use crate::domain::outlook::Estimates;
+use crate::domain::records;
 use crate::domain::rules::{Facts, Spray};
-use crate::domain::season::{Block, BlockId, MixPart, Season, Sprayer, TaskId};
+use crate::domain::season::{Block, BlockId, MixPart, Season, Sprayer, Task, TaskId, TaskKind};
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta, Timelike};
 
 /// What is asked of the run sheet beside the plan itself.
@@ -24,6 +25,18 @@ pub struct Ask {
     pub extra_drivers: usize,
     /// Hours earlier than the people named begin.
     pub earlier_h: u32,
+    /// These sprays alone, whole or on one block; what else is planned keeps its hours.
+    pub only: Option<Vec<(TaskId, Option<BlockId>)>>,
+}
+
+impl Ask {
+    /// Is a spray on a block asked for?
+    fn wants(&self, task: &TaskId, block: &BlockId) -> bool {
+        self.only.as_ref().is_none_or(|only| {
+            only.iter()
+                .any(|(t, b)| t == task && b.as_ref().is_none_or(|b| b == block))
+        })
+    }
 }
 
 /// One spray on one block.
@@ -143,6 +156,7 @@ pub fn run_sheet(
     let local: Vec<NaiveDateTime> = (now..end).map(|h| air.local(h)).collect();
     let last_day = local.last().map(|t| t.date())?;
     let sprayers = crews::sprayers(season);
+    let reentries = records::reentries(season, *local.first()?);
     let mut mixes: Vec<(&[MixPart], Option<f64>)> = Vec::new();
     let mut made: Vec<Made> = Vec::new();
     for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
@@ -158,13 +172,18 @@ pub fn run_sheet(
             let Some(block) = season.blocks.get(*ix) else {
                 continue;
             };
+            if !ask.wants(&spray.task.id, &block.id) {
+                continue;
+            }
             let span = span_of(&facts, spray, *ix);
+            let closed = keep_out(&reentries, &block.id);
             let hours = HourSet::of(local.len(), |h| {
                 let day = local.get(h).map(|t| t.date());
                 let verdict = fit.grid.fit(now + h);
                 let is_fit =
                     verdict == Some(Fit::Fit) || (ask.doubtful && verdict == Some(Fit::Doubtful));
-                is_fit && day.is_some_and(|d| span.has(d))
+                let is_closed = closed.is_some_and(|c| local.get(h).is_none_or(|t| *t < c));
+                is_fit && !is_closed && day.is_some_and(|d| span.has(d))
             });
             made.push(Made {
                 job: job_of(season, spray, block, &sprayers, ask, &span),
@@ -187,6 +206,9 @@ pub fn run_sheet(
         m.value = if is_due { 1.0 } else { 0.01 } * (1.0 + 0.1 * of / trees.max(1.0));
     }
     let mut crews = crews::pair(season, &sprayers, &local, ask);
+    if ask.only.is_some() {
+        hold(season, ask, &mut crews, &local);
+    }
     let mut sheet = RunSheet {
         from: local.first().copied()?,
         to: local.last().copied()? + TimeDelta::hours(1),
@@ -246,6 +268,46 @@ fn standing(made: Option<&Made>, is_done: bool, today: NaiveDate, last_day: Naiv
         Standing::NotYet
     } else {
         Standing::Waits
+    }
+}
+
+/// Until when nobody may go into a block, where an hour says so.
+fn keep_out(reentries: &[records::ReentryState], block: &BlockId) -> Option<NaiveDateTime> {
+    let own = reentries.iter().filter(|r| r.blocks.contains(block));
+    own.filter_map(|r| match r.standing {
+        records::Standing::Runs { until, .. } => Some(until),
+        _ => None,
+    })
+    .max()
+}
+
+/// What is not asked for keeps the hours it is planned in: they are no longer free.
+fn hold(season: &Season, ask: &Ask, crews: &mut [SheetCrew], local: &[NaiveDateTime]) {
+    let stays = |t: &&Task| {
+        t.kind == TaskKind::Spray
+            && t.state.is_open()
+            && season
+                .open_blocks(t)
+                .iter()
+                .any(|b| !ask.wants(&t.id, &b.id))
+    };
+    for task in season.tasks.iter().filter(stays) {
+        let Some(start) = task.hour.and_then(|h| task.date.and_hms_opt(h, 0, 0)) else {
+            continue;
+        };
+        let length = job::Job::of(season, task).whole_hours() as i64;
+        let end = start + TimeDelta::hours(length);
+        let own = job::sprayer(season, task).map(|s| &s.id);
+        for crew in crews
+            .iter_mut()
+            .filter(|c| own.is_none() || c.sprayer.as_ref() == own)
+        {
+            for (hour, at) in local.iter().enumerate() {
+                if (start..end).contains(at) {
+                    crew.crew.free.set(hour, false);
+                }
+            }
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! The days a spray may be done on a block.
 
+use crate::domain::mix::safety;
 use crate::domain::rules::{Facts, Spray};
 use crate::domain::season::{Material, TaskId};
 use chrono::NaiveDate;
@@ -66,13 +67,16 @@ fn keep_apart(material: &Material, active: &str) -> i64 {
 }
 
 /// Days between two sprays of one block: the label's interval where they share a material, what
-/// the labels keep apart, and a day to dry.
+/// the labels keep apart, the re-entry interval of the first, and a day to dry.
 pub fn wait_days(facts: &Facts<'_>, first: &TaskId, later: &TaskId) -> i64 {
     let parts = |id: &TaskId| -> Vec<&Material> {
         let own = facts.all_sprays().iter().filter(|s| &s.task.id == id);
         own.flat_map(|s| s.parts.iter().map(|p| p.1)).collect()
     };
-    let mut wait = 1;
+    let reentry = safety::reentry(parts(first).into_iter());
+    let mut wait = reentry
+        .hours
+        .map_or(1, |h| (h / 24.0).ceil().clamp(1.0, 365.0) as i64);
     for a in parts(first) {
         for b in parts(later) {
             if a.id == b.id {

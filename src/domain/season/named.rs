@@ -55,8 +55,7 @@ pub fn every_named_block(text: &str, season: &Season) -> Result<Vec<BlockId>, St
     })
 }
 
-/// Blocks in few words that [`named_blocks`] reads again: whole kinds where all of a kind are
-/// meant (`12 apples, 9 pears` is for people; this is `apples, pears`), else names.
+/// The names of blocks with commas between, as [`named_blocks`] reads them again.
 pub fn block_names(ids: &[BlockId], season: &Season) -> String {
     let names = ids
         .iter()

@@ -139,6 +139,11 @@ impl Field {
         }
     }
 
+    /// Was nothing typed in it yet?
+    pub(super) fn is_untouched(&self) -> bool {
+        self.is_fresh
+    }
+
     /// Did its user write something else than stood in it when it opened?
     pub(super) fn was_typed(&self, opened: &Self) -> bool {
         !self.is_fresh && self.text() != opened.text()

@@ -52,6 +52,7 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
                 .rev()
                 .flat_map(|r| [&r.who, &r.reentry_seen_by, &r.supervisor])
                 .flatten()
+                .chain(season.people.iter().map(|p| &p.name))
                 .cloned()
                 .collect();
             names.dedup();

@@ -5,10 +5,9 @@ mod fields;
 use fields::PARTS;
 pub(super) use fields::fields_of;
 
-use super::measure;
-use super::{Field, Form, Kind, Purpose, names};
+use super::{Field, Form, Kind, Purpose, measure, names, ticks};
 use crate::domain::records::{self, Conditions, Missing};
-use crate::domain::season::{Record, SprayerId, Task, TaskId, TaskState, edit};
+use crate::domain::season::{Block, Record, SprayerId, Task, TaskId, TaskState, edit};
 use crate::domain::units::plain_number;
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
@@ -63,8 +62,13 @@ impl Form {
             // A large spray is done in parts: which blocks is asked before all that hangs on them.
             let mut blocks = asked.remove(place);
             blocks.kind = Kind::Part;
-            blocks.help = "those done: 1-5, peaches, all but 7; the others stay to do".into();
+            blocks.help =
+                "those done: 1-5, peaches, all but 7; space ticks them; the rest stays to do"
+                    .into();
             fields.push(blocks);
+            let open = record.blocks.iter();
+            let open: Vec<&Block> = open.filter_map(|id| model.season.block(id)).collect();
+            fields.extend(ticks::fields(&open));
         }
         fields.extend(asked);
         let title = format!("Finish: {}", task.title);
@@ -91,14 +95,23 @@ impl Form {
             return Vec::new();
         }
         let spray = self.choice("how") == "done";
+        let ticking = self.is_ticking();
         for field in &mut self.fields {
-            field.is_shown = spray || OF_ALL.contains(&field.key);
+            field.is_shown = match field.key {
+                ticks::TICK => spray && ticking,
+                key => spray || OF_ALL.contains(&key),
+            };
         }
-        if self
+        let on_blocks = self
             .fields
             .get(self.focus)
-            .is_some_and(|f| f.key == "blocks")
-        {
+            .is_some_and(|f| f.key == "blocks");
+        if self.is_on_tick() {
+            self.write_ticks();
+        } else if on_blocks {
+            self.read_ticks(model);
+        }
+        if self.is_on_tick() || on_blocks {
             self.follow_blocks(model);
         }
         let touched = self

@@ -22,8 +22,8 @@ const fn row(
 }
 
 use Scope::{
-    Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Materials, Mix, Moving, Records, Review,
-    RunSheet, Sprayers, Swell,
+    Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Ledger, Materials, Mix, Moving, Records,
+    Review, RunSheet, Sprayers, Swell,
 };
 
 /// Every key, in the order shown. Within a place the footer takes the first
@@ -53,6 +53,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "review",    C::ShowReview, "V",       "",      "go to the week's review"),
     row(Everywhere, "run-sheet", C::ShowRunSheet, "g J",   "",      "go to the run sheet: which sprayer, which hours, which blocks"),
     row(Everywhere, "records",   C::ShowRecords, "R",      "",      "go to the application records, re-entry and season totals"),
+    row(Everywhere, "ledger",    C::ShowLedger, "L",       "",      "go to the ledger: what was used on which block, over all seasons here"),
     row(Everywhere, "years",     C::ShowYears, "Y",        "",      "go to the years: seasons side by side, and what own dates do"),
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
     row(Everywhere, "mouse",     C::Mouse,     "*",        "",      "switch the mouse on or off"),
@@ -93,6 +94,10 @@ pub static KEYMAP: &[Binding] = &[
     row(Board, "by-lanes",  C::ByLanes,  "2",     "", "show the work in its three lanes"),
     row(Board, "by-blocks", C::ByBlocks, "3",     "", "show the work block by block"),
     row(Board, "farm",      C::Farm,     "4",     "", "show the farm in one table, a row a block"),
+    row(Board, "mark",      C::Tick,     "space", "", "mark the task, or in the table its block; what is done next is for all that is marked"),
+    row(Board, "mark-all",  C::TickAll,  "=",     "", "mark all that is shown, or take every mark away"),
+    row(Board, "narrow",    C::Narrow,   "v",     "", "show only what some words fit: peach copper open"),
+    row(Board, "order-by",  C::OrderBy,  "b",     "", "order the farm's table by danger, kind, window, sprayer or day"),
     row(Board, "reopen",    C::Reopen,   "o",     "", "open a finished task again"),
     row(Board, "add",       C::Add,      "a",     "", "add a task"),
     row(Board, "edit",      C::Edit,     "e",     "", "edit the task"),
@@ -121,6 +126,8 @@ pub static KEYMAP: &[Binding] = &[
     row(RunSheet, "run-take", C::Plan,     "p",         "take it over", "put the sheet into the plan (undo takes it back)"),
     row(RunSheet, "run-doubtful", C::Tick, "t",         "doubtful hours", "take doubtful hours too, or leave them out again"),
     row(RunSheet, "run-any", C::Add,       "a",         "any sprayer", "any sprayer for any spray, or each its own again"),
+
+    row(Ledger, "ledger-narrow", C::Narrow, "v",           "narrow", "narrow it by block, active, person and days"),
 
     row(Records, "correct", C::CorrectRecord, "e",       "correct", "correct the record: a new one that names the old one"),
     row(Records, "end-reentry", C::EndReentry, "d",      "dry: end re-entry", "end re-entry: somebody saw that it is dry"),

@@ -1,7 +1,7 @@
 //! Screens that are a page of text: scrolled, searched, drawn.
 
 use super::spray_work::next_holding;
-use super::{Screen, review, run_sheet, years};
+use super::{Screen, ledger, review, run_sheet, years};
 use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
 use crate::tui::details::{Row, wrapped};
@@ -21,6 +21,7 @@ pub fn rows(model: &Model, columns: u16) -> Vec<Row> {
         Screen::Review => review::rows(model),
         Screen::RunSheet => run_sheet::rows(model),
         Screen::Years => years::rows(model, columns),
+        Screen::Ledger => ledger::rows(model),
         _ => Vec::new(),
     }
 }

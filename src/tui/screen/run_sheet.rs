@@ -24,6 +24,13 @@ struct Made {
     consequences: Vec<String>,
 }
 
+impl RunPage {
+    /// What is asked of the sheet beside the plan.
+    pub fn ask(&self) -> &Ask {
+        &self.ask
+    }
+}
+
 /// Makes the sheet anew where anything it hangs on has changed.
 pub fn refresh(model: &mut Model) {
     let ask = model.run.ask.clone();

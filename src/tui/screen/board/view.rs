@@ -126,9 +126,11 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 fn draw_rule(model: &Model, canvas: &mut Canvas<'_>, row: Rect, list: u16) {
     let view = model.board.view;
     let mut position = match view {
-        BoardView::Lanes => String::new(),
+        BoardView::Lanes => farm::narrowed(model, ""),
         BoardView::Farm => farm::position(model, list),
-        BoardView::Urgency | BoardView::Blocks => list::position(model, list),
+        BoardView::Urgency | BoardView::Blocks => {
+            farm::narrowed(model, &list::position(model, list))
+        }
     };
     let loose = model.outlook.loose().count();
     if loose > 0 && row.width >= 80 {
