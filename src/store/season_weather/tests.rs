@@ -5,6 +5,7 @@
 //! are those the samples were written from, in °C, worked out apart from this program.
 
 use super::*;
+use crate::domain::climate::daily_weather::DailyColumn;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::season::{MonthlyNormals, WeatherKind};
 use crate::domain::units::{Length, LengthUnit, Temperature, TemperatureUnit};
@@ -232,7 +233,7 @@ fn rain_comes_along_in_millimetres() {
         let (days, _) =
             read_days(&brought.folder.path().join(kept), &ImportOptions::default()).unwrap();
         for (date, _, _, rain) in DAYS {
-            let column = crate::domain::climate::daily_weather::DailyColumn::RainMm;
+            let column = DailyColumn::RainMm;
             let found = days
                 .value(column, date.parse().unwrap())
                 .unwrap_or(f64::NAN);
