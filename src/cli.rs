@@ -14,6 +14,7 @@ mod delay;
 mod due;
 mod exit;
 mod export;
+mod farm;
 mod fetch;
 mod fetch_history;
 mod finish;
@@ -150,6 +151,7 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Delay(args) => delay::run(&at, &args, out),
         Command::Hours(args) => hours::run(&at, &args, out),
         Command::RunSheet(args) => run_sheet::run(&at, &args, out),
+        Command::Farm(args) => farm::run(&at, &args, out),
         Command::Blocks(args) => blocks::run(&at, &args, out),
         Command::Ledger(args) => ledger::run(&at, &args, out),
         Command::Receive(args) => shed_book::receive(&at, &args, out),

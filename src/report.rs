@@ -7,6 +7,7 @@ pub mod check;
 pub mod coverage;
 pub mod csv_export;
 pub mod due;
+pub mod farm;
 pub mod ground;
 pub mod history;
 pub mod hours;

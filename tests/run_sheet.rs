@@ -2,6 +2,8 @@
 //! promises on thousands of generated cases.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+#[path = "run_sheet/chance.rs"]
+mod chance;
 #[path = "run_sheet/exact.rs"]
 mod exact;
 #[path = "run_sheet/made.rs"]

@@ -97,6 +97,8 @@ pub enum Command {
     Hours(HoursArgs),
     /// Which sprayer goes to which blocks in which hours, and what cannot be done in time
     RunSheet(RunSheetArgs),
+    /// The farm in one table: a row a block with its sprays, their windows, days and hours
+    Farm(FarmArgs),
     /// Blocks, sprayers and people: from a table, as a table; split, retired
     Blocks(BlocksArgs),
     /// What was used on which block, over all seasons on file
@@ -519,6 +521,19 @@ pub struct HoursArgs {
     pub output: Output,
 }
 
+/// Options of `farm`.
+#[derive(Debug, Args)]
+pub struct FarmArgs {
+    /// Only what these words fit: peach copper open, closing, tue, a sprayer
+    pub words: Vec<String>,
+    /// In groups by kind, window, sprayer or day
+    #[arg(long, value_name = "WHAT")]
+    pub by: Option<String>,
+    /// Plain text (this is also the default: the answer never changes because it is piped)
+    #[arg(long)]
+    pub plain: bool,
+}
+
 /// Options of `blocks`.
 #[derive(Debug, Args)]
 pub struct BlocksArgs {
@@ -546,6 +561,13 @@ pub enum BlocksWhat {
         /// Retire blocks that are not in the table
         #[arg(long)]
         replace: bool,
+    },
+    /// Add or change one: block="07 Bing" kind="sweet cherry" trees=120 "area=0.5 ha"; the first
+    /// says what it is: block, sprayer or person
+    Set {
+        /// Headings of the table with what stands under them
+        #[arg(required = true, value_name = "HEADING=VALUE")]
+        cells: Vec<String>,
     },
     /// Make two blocks of one
     Split {

@@ -37,6 +37,29 @@ pub fn run(at: &At, args: &BlocksArgs, out: &mut dyn Write) -> Result<Exit, Fail
             })?;
             add(&mut opened, taken, (*preview, *replace), out)?;
         }
+        BlocksWhat::Set { cells } => {
+            let mut opened = at.change()?;
+            let mut rows = [Vec::new(), Vec::new()];
+            for cell in cells {
+                let (head, value) = cell.split_once('=').ok_or_else(|| {
+                    Failure::Input(format!("'{cell}': write a heading, = and its value"))
+                })?;
+                let [heads, values] = &mut rows;
+                heads.push(head.to_owned());
+                values.push(value.to_owned());
+            }
+            let taken = table::take_rows(&opened.season, &rows).map_err(|problems| {
+                let lines = problems.iter().map(|p| format!("{}: {}", p.column, p.what));
+                let lines: Vec<String> = lines.collect();
+                Failure::Input(lines.join("\n").trim_start_matches(": ").to_owned())
+            })?;
+            if let Some(unknown) = taken.unknown.first() {
+                return Err(Failure::Input(format!(
+                    "'{unknown}' is no heading here; blocks show --csv prints them all"
+                )));
+            }
+            add(&mut opened, taken, (false, false), out)?;
+        }
         BlocksWhat::Split { block, name, trees } => {
             let mut opened = at.change()?;
             let id = one(&opened, block)?;

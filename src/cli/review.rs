@@ -3,6 +3,7 @@
 use super::args::{HistoryArgs, ReviewArgs};
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
+use crate::domain::chance;
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
 use crate::domain::hours::fits::Fits;
@@ -88,7 +89,11 @@ pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Fail
             let ask = run_sheet::Ask::default();
             run_sheet::run_sheet(&opened.season, &opened.estimates, fits, opened.today, &ask)
         });
-        let page = report::review::brief(&opened.season, &review, sheet.as_ref());
+        let chances = sheet.as_ref().map_or_else(Vec::new, |sheet| {
+            let (season, estimates) = (&opened.season, &opened.estimates);
+            chance::chances_of(season, estimates, &opened.weather, sheet, opened.today)
+        });
+        let page = report::review::brief(&opened.season, &review, sheet.as_ref(), &chances);
         write!(out, "{page}")?;
     }
     if args.done {

@@ -1,18 +1,18 @@
 //! The rows of a table in a file: CSV with commas, semicolons or tabs, or a workbook's sheets one
 //! below the other.
 
-use calamine::{Data, Reader, open_workbook_auto};
+use super::weather::any;
 use std::path::Path;
 
 /// Bytes that a table may have at most.
 const LARGEST_BYTES: u64 = 20_000_000;
 
-/// Reads the rows of a table.
+/// Reads the rows of a table; encodings, packed files and workbooks are read as for weather.
 ///
 /// # Errors
 /// In words, with the file's name.
 pub fn read(path: &Path) -> Result<Vec<Vec<String>>, String> {
-    let name = path.display();
+    let name = path.display().to_string();
     let size = std::fs::metadata(path)
         .map_err(|e| format!("{name}: {}", e.kind()))?
         .len();
@@ -21,17 +21,11 @@ pub fn read(path: &Path) -> Result<Vec<Vec<String>>, String> {
             "{name}: {size} bytes is too much for a table of blocks"
         ));
     }
-    let ending = path
-        .extension()
-        .map(|e| e.to_string_lossy().to_lowercase())
-        .unwrap_or_default();
-    if ["xlsx", "xlsm", "xls", "xlsb", "ods"].contains(&ending.as_str()) {
-        return workbook(path);
-    }
     let bytes = std::fs::read(path).map_err(|e| format!("{name}: {}", e.kind()))?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        format!("{name}: this is no UTF-8 text; save the table as CSV UTF-8, or as a workbook")
-    })?;
+    if let Some(rows) = any::sheets(&bytes, &name) {
+        return rows.map_err(|e| e.to_string());
+    }
+    let text = any::text(&bytes, &name).map_err(|e| e.to_string())?;
     of_text(&text).map_err(|e| format!("{name}: {e}"))
 }
 
@@ -65,34 +59,6 @@ pub fn of_text(text: &str) -> Result<Vec<Vec<String>>, String> {
         rows.push(record.iter().map(str::to_owned).collect());
     }
     Ok(rows)
-}
-
-fn workbook(path: &Path) -> Result<Vec<Vec<String>>, String> {
-    let name = path.display();
-    let mut book = open_workbook_auto(path).map_err(|e| format!("{name}: {e}"))?;
-    let mut rows = Vec::new();
-    for sheet in book.sheet_names() {
-        let range = book
-            .worksheet_range(&sheet)
-            .map_err(|e| format!("{name}, sheet {sheet}: {e}"))?;
-        if !rows.is_empty() {
-            rows.push(Vec::new());
-        }
-        rows.extend(range.rows().map(|row| row.iter().map(cell).collect()));
-    }
-    Ok(rows)
-}
-
-fn cell(data: &Data) -> String {
-    match data {
-        Data::Empty | Data::Error(_) => String::new(),
-        Data::Float(n) => crate::domain::units::plain_number(*n),
-        Data::DateTime(at) => {
-            let (year, month, day, ..) = at.to_ymd_hms_milli();
-            format!("{year:04}-{month:02}-{day:02}")
-        }
-        other => other.to_string(),
-    }
 }
 
 #[cfg(test)]

@@ -27,7 +27,7 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         model.board.rest();
     }
     screen::spray_work::refresh(model);
-    if model.screen == Screen::RunSheet {
+    if matches!(model.screen, Screen::RunSheet | Screen::Review) {
         screen::run_sheet::refresh(model);
     }
     if model.screen == Screen::Ledger {

@@ -16,6 +16,7 @@ impl Command {
             Self::Delay(_) => "delay",
             Self::Hours(_) => "hours",
             Self::RunSheet(_) => "run-sheet",
+            Self::Farm(_) => "farm",
             Self::Blocks(_) => "blocks",
             Self::Ledger(_) => "ledger",
             Self::Receive(_) => "receive",
@@ -57,7 +58,8 @@ impl Command {
             Self::Coverage(args) => !args.output.json,
             Self::Review(args) => !args.output.json && !args.markdown,
             Self::History(args) => !args.output.json,
-            Self::Receive(_)
+            Self::Farm(_)
+            | Self::Receive(_)
             | Self::Count(_)
             | Self::Shed(_)
             | Self::Move(_)

@@ -21,6 +21,15 @@ pub enum Group {
 }
 
 impl Group {
+    /// Every one.
+    pub const ALL: [Self; 5] = [
+        Self::None,
+        Self::Kind,
+        Self::Window,
+        Self::Sprayer,
+        Self::Day,
+    ];
+
     /// The next one, round about.
     #[must_use]
     pub fn next(self) -> Self {

@@ -16,6 +16,9 @@ pub struct Job {
     pub spraying_h: Option<f64>,
     /// Tanks to fill; `None` where the length is assumed.
     pub tanks: Option<u32>,
+    /// Hours where its last tank goes on into other blocks of the same mix: only its share of the
+    /// filling counts.
+    pub joined_h: f64,
 }
 
 impl Job {
@@ -68,6 +71,7 @@ impl Job {
         let tanks = (volume_l / tank_l).ceil().max(1.0);
         Some(Self {
             hours: spraying_h + tanks * each_min / 60.0,
+            joined_h: spraying_h + volume_l / tank_l * each_min / 60.0,
             spraying_h: Some(spraying_h),
             tanks: Some(tanks as u32),
         })
@@ -76,6 +80,7 @@ impl Job {
     fn assumed() -> Self {
         Self {
             hours: ASSUMED_H,
+            joined_h: ASSUMED_H,
             spraying_h: None,
             tanks: None,
         }

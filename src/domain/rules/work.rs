@@ -112,7 +112,7 @@ pub fn sprayer_twice(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         task: &'a Task,
         sprayer: &'a str,
         from_min: i64,
-        to_min: i64,
+        minutes: i64,
     }
     let mut booked: Vec<Booked<'_>> = facts
         .all_sprays()
@@ -126,25 +126,35 @@ pub fn sprayer_twice(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             let job = Job::of(facts.season, s.task);
             let minutes = if job.is_assumed() {
                 // Nothing is known of its length: only the same hour is a clash.
-                1
+                60
             } else {
-                (job.hours * 60.0).ceil() as i64
+                // Sprays of one mix that follow on each other share their tanks.
+                (job.joined_h * 60.0 - 1e-6).ceil().max(1.0) as i64
             };
             Some(Booked {
                 task: s.task,
                 sprayer: sprayer.id.as_str(),
                 from_min,
-                to_min: from_min + minutes,
+                minutes,
             })
         })
         .collect();
-    booked.sort_by_key(|b| (b.from_min, b.task.id.as_str()));
-    for (i, later) in booked.iter().enumerate() {
-        let first = booked
-            .iter()
-            .take(i)
-            .find(|b| b.sprayer == later.sprayer && b.to_min > later.from_min);
-        let Some(first) = first else { continue };
+    // A plan says the hour, not the minute: what begins in one hour goes one after the other, the
+    // longest last. Only what cannot begin within its own hour any more is a clash.
+    booked.sort_by_key(|b| (b.from_min, b.minutes, b.task.id.as_str()));
+    let mut ends: Vec<(&str, i64, &Booked<'_>)> = Vec::new();
+    for later in &booked {
+        let place = ends.iter().position(|e| e.0 == later.sprayer);
+        let before = place.and_then(|p| ends.get(p)).copied();
+        let from = before.map_or(later.from_min, |(_, end, _)| end.max(later.from_min));
+        let end = (later.sprayer, from + later.minutes, later);
+        match place.and_then(|p| ends.get_mut(p)) {
+            Some(slot) => *slot = end,
+            None => ends.push(end),
+        }
+        let Some((_, first_end, first)) = before.filter(|_| from >= later.from_min + 60) else {
+            continue;
+        };
         let name = facts
             .season
             .sprayers
@@ -161,7 +171,7 @@ pub fn sprayer_twice(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                     later.task.date,
                     first.task.title,
                     clock(first.from_min),
-                    clock(first.to_min),
+                    clock(first_end),
                     clock(later.from_min)
                 ),
                 "Begin later, take another sprayer, or let the run sheet put them in order."

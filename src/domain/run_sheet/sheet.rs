@@ -499,18 +499,13 @@ fn length_min(
     sprayer: Option<&Sprayer>,
 ) -> (u32, bool) {
     let one = job::Job::of_blocks(season, spray.task, &[block], sprayer);
-    let hours = match (one.spraying_h, sprayer) {
-        (Some(spraying), Some(sprayer)) => {
-            let litres = volume::of_part(season, &[block], spray.task, Some(sprayer)).total_l;
-            let each = sprayer.refill_minutes.unwrap_or(0.0) + sprayer.way_minutes.unwrap_or(0.0);
-            spraying + litres.unwrap_or(0.0) / sprayer.tank.l().max(0.1) * each / 60.0
-        }
+    let hours = if one.is_assumed() {
         // The assumed length is of the whole task.
-        _ => {
-            let trees: u32 = season.blocks_of(spray.task).map(|b| b.trees).sum();
-            let share = f64::from(block.trees.max(1)) / f64::from(trees.max(1));
-            one.hours * share.min(1.0)
-        }
+        let trees: u32 = season.blocks_of(spray.task).map(|b| b.trees).sum();
+        let share = f64::from(block.trees.max(1)) / f64::from(trees.max(1));
+        one.hours * share.min(1.0)
+    } else {
+        one.joined_h
     };
     let minutes = (hours * 60.0 - 1e-6).ceil().clamp(1.0, 60_000.0) as u32;
     (minutes, one.is_assumed())

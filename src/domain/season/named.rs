@@ -310,7 +310,7 @@ fn known(season: &Season) -> String {
 
 fn unknown(piece: &str, season: &Season) -> String {
     format!(
-        "there is no block '{piece}'; write names with commas between, a range as 1-10, or a kind as peaches; {}",
+        "there is no block '{piece}'; {}; or write a range as 1-10, a kind as peaches",
         known(season)
     )
 }

@@ -3,6 +3,7 @@
 //! where it is much, never dropped; everything else stands whole in the long review.
 
 use super::lines;
+use crate::domain::chance::JobChance;
 use crate::domain::phenology::species::Species;
 use crate::domain::review::Review;
 use crate::domain::rules::{self, Level, Warning};
@@ -19,12 +20,19 @@ pub const LINES: usize = 40;
 
 /// Lines that each section may take.
 const DANGER: usize = 12;
+/// Lines for stops of their own among them.
+const STOPS: usize = 7;
 const WEEK: usize = 9;
 const CHANGED: usize = 7;
 const BEHIND: usize = 5;
 
 /// The review in at most [`LINES`] lines of at most [`COLUMNS`] columns.
-pub fn brief(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> String {
+pub fn brief(
+    season: &Season,
+    review: &Review,
+    sheet: Option<&RunSheet>,
+    chances: &[JobChance],
+) -> String {
     let mut out = cut(&format!(
         "{}: week of {}, since {}",
         season.orchard.name.trim(),
@@ -32,12 +40,9 @@ pub fn brief(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Stri
         day(review.since)
     ));
     out.push_str(&cut(&head(season, review, sheet)));
-    section(
-        &mut out,
-        "In danger",
-        &danger(season, review, sheet),
-        DANGER,
-    );
+    let mut dangers = danger(season, review, sheet);
+    dangers.extend(sheet.and_then(|sheet| unlikely(season, sheet, chances)));
+    section(&mut out, "In danger", &dangers, DANGER);
     section(
         &mut out,
         "This week, in order",
@@ -222,8 +227,12 @@ fn danger(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<Str
             group.3 |= risk.is_new;
         }
     }
+    // What finds no line of its own is named in one: a stop is folded, never dropped.
+    let rest = groups.split_off(groups.len().min(STOPS));
+    let title = |rule: &'static str| rules::rule(rule).map_or(rule, |r| r.title);
+    let also: Vec<&str> = rest.iter().map(|g| title(g.0)).collect();
     for (rule, blocks, tasks, is_new) in groups {
-        let title = rules::rule(rule).map_or(rule, |r| r.title);
+        let title = title(rule);
         let new = if is_new { "new: " } else { "" };
         let sprays = match tasks.as_slice() {
             [] => String::new(),
@@ -236,6 +245,9 @@ fn danger(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<Str
             "STOP {new}{title}: {}{sprays}",
             some_blocks(season, &blocks)
         ));
+    }
+    if !also.is_empty() {
+        items.push(format!("STOP also: {}", also.join("; ")));
     }
     let mut closing: BTreeMap<(NaiveDate, u8), Vec<BlockId>> = BTreeMap::new();
     for c in review
@@ -266,6 +278,27 @@ fn danger(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<Str
         ));
     }
     items
+}
+
+/// Work that past winters seldom left the hours for: fewer than nine in ten, the rarest first.
+fn unlikely(season: &Season, sheet: &RunSheet, chances: &[JobChance]) -> Option<String> {
+    let mut seldom: Vec<(&JobChance, &BlockId)> = chances
+        .iter()
+        .filter(|c| c.chance.of > 0 && c.chance.done * 10 < c.chance.of * 9)
+        .filter_map(|c| Some((c, &sheet.jobs.get(c.job)?.block)))
+        .collect();
+    seldom.sort_by_key(|(c, _)| c.chance.done);
+    let rarest = seldom.first()?.0.chance.words();
+    let mut blocks: Vec<BlockId> = Vec::new();
+    for (_, block) in &seldom {
+        if !blocks.contains(block) {
+            blocks.push((*block).clone());
+        }
+    }
+    Some(format!(
+        "chance to finish under 9 in 10: {} (worst {rarest}); barewood run-sheet --chance",
+        some_blocks(season, &blocks)
+    ))
 }
 
 /// Day by day: what the run sheet has, else what is due.

@@ -25,6 +25,11 @@ struct Made {
 }
 
 impl RunPage {
+    /// The sheet as it was last made.
+    pub fn sheet(&self) -> Option<&RunSheet> {
+        self.made.as_ref()?.sheet.as_ref()
+    }
+
     /// What is asked of the sheet beside the plan.
     pub fn ask(&self) -> &Ask {
         &self.ask

@@ -22,7 +22,8 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
     }
 }
 
-/// Minutes of a spray, where volume, output and refill are known; else one.
+/// Minutes of a spray, where volume, output and refill are known, its tanks shared with others; else
+/// an hour.
 fn minutes(plan: &Plan<'_>, task: &Task, sprayer: &Sprayer) -> f64 {
     let latest = sprayer.calibration.iter().max_by_key(|c| c.date);
     let output = latest.and_then(|c| c.l_per_min).filter(|o| *o > 0.0);
@@ -30,8 +31,8 @@ fn minutes(plan: &Plan<'_>, task: &Task, sprayer: &Sprayer) -> f64 {
         .0
         .map(|gal| gal * 3.785_411_784);
     match (litres, output, sprayer.refill_minutes) {
-        (Some(l), Some(o), Some(refill)) => l / o + (l / sprayer.tank.l()).ceil().max(1.0) * refill,
-        _ => 1.0,
+        (Some(l), Some(o), Some(refill)) => l / o + l / sprayer.tank.l() * refill,
+        _ => 60.0,
     }
 }
 
@@ -45,7 +46,7 @@ fn twice(plan: &Plan<'_>, all: &mut Vec<Found>) {
         if let (Some(hour), Some(own)) = (task.hour, own) {
             let from =
                 (task.date - chrono::NaiveDate::default()).num_days() * 1440 + i64::from(hour) * 60;
-            let length = minutes(plan, task, own).ceil() as i64;
+            let length = (minutes(plan, task, own) - 1e-6).ceil().max(1.0) as i64;
             booked.push((
                 from,
                 task.id.to_string(),
@@ -55,9 +56,15 @@ fn twice(plan: &Plan<'_>, all: &mut Vec<Found>) {
             ));
         }
     }
-    booked.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
+    // What begins in one hour goes one after the other, the longest last; each begins once all
+    // before it are done. Which cannot begin within its own hour any more?
+    booked.sort_by(|a, b| (a.0, a.2, &a.1).cmp(&(b.0, b.2, &b.1)));
     for (i, later) in booked.iter().enumerate() {
-        if booked[..i].iter().any(|b| b.3 == later.3 && b.2 > later.0) {
+        let own: Vec<_> = booked[..i].iter().filter(|b| b.3 == later.3).collect();
+        let begins = (0..own.len())
+            .map(|k| own[k].0 + own[k..].iter().map(|b| b.2 - b.0).sum::<i64>())
+            .max();
+        if begins.is_some_and(|b| b >= later.0 + 60) {
             all.push(found(
                 "sprayer-twice",
                 Level::Caution,

@@ -218,21 +218,36 @@ fn shifted(model: &mut Model, groups: &[(TaskId, Vec<BlockId>)], days: i64) -> V
             .and_then(|d| date.checked_add_signed(d))
             .ok_or_else(|| "That day is outside the calendar.".to_owned())
     };
-    let after = each(&model.season, groups, |season, id, blocks| {
-        let task = season
-            .task(id)
-            .ok_or_else(|| EditError::NoTask(id.to_string()).to_string())?;
-        let plan = PartPlan {
-            day: to(task.date)?,
-            hour: task.hour,
-            sprayer: None,
-        };
-        planned(season, id, blocks, &plan, model.today)
-    });
+    let mut marks: Vec<Marked> = Vec::new();
+    let mut shift = || -> Result<Season, String> {
+        let mut after = model.season.clone();
+        for (id, blocks) in groups {
+            let task = after
+                .task(id)
+                .ok_or_else(|| EditError::NoTask(id.to_string()).to_string())?;
+            let plan = PartPlan {
+                day: to(task.date)?,
+                hour: task.hour,
+                sprayer: None,
+            };
+            let (next, part) = plan_part(&after, id, blocks, &plan, (model.today, ""))
+                .map_err(|fault| fault.to_string())?;
+            after = next;
+            marks.push((part, None));
+        }
+        Ok(after)
+    };
+    let after = shift();
+    let is_done = after.is_ok();
     let way = if days < 0 { "earlier" } else { "later" };
     let by = text::count(days.abs(), "day", "days");
     let words = format!("{} moved {by} {way}", counted(groups.len()));
-    done(model, after, &words)
+    let effects = done(model, after, &words);
+    // They stay marked, so that the same key goes on.
+    if is_done {
+        model.board.marks = marks;
+    }
+    effects
 }
 
 /// Goes through the groups with one season after the other.
