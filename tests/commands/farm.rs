@@ -64,6 +64,16 @@ fn farm() -> Home {
     home
 }
 
+/// The rate of the copper's label, as a grower reads it; this one is invented.
+fn with_rates(home: &Home) {
+    let path = home.path().join("season.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    let (before, copper) = text.split_once("metallic_copper").unwrap();
+    let label = "[material.label]\n";
+    let copper = copper.replacen(label, &format!("{label}rate = \"3 kg/ha\"\n"), 1);
+    fs::write(&path, format!("{before}metallic_copper{copper}")).unwrap();
+}
+
 fn run(home: &Home, on: &str, args: &[&str]) -> crate::home::Ran {
     let mut all = args.to_vec();
     all.extend(["--on", on, "--season", "season.toml"]);
@@ -157,6 +167,7 @@ fn a_spray_is_finished_block_by_block_and_the_ledger_comes_to_the_records() {
         &["blocks", "add", "farm.csv", "--replace"],
     )
     .fine();
+    with_rates(&home);
     let plan = run(&home, "2026-11-20", &["plan", "--json"]).fine().json();
     let text = plan.to_string();
     let id = [
@@ -210,11 +221,12 @@ fn a_spray_is_finished_block_by_block_and_the_ledger_comes_to_the_records() {
     )
     .fine()
     .out;
-    let mut rows = csv.lines();
-    let heads: Vec<&str> = rows.next().unwrap().split(',').collect();
-    let column = heads.iter().position(|h| *h == "product_kg").unwrap();
-    let shares: Vec<f64> = rows
-        .filter_map(|r| r.split(',').nth(column)?.parse().ok())
+    let mut table = csv::Reader::from_reader(csv.as_bytes());
+    let heads = table.headers().unwrap().clone();
+    let column = heads.iter().position(|h| h == "product_kg").unwrap();
+    let shares: Vec<f64> = table
+        .records()
+        .filter_map(|r| r.unwrap().get(column)?.parse().ok())
         .collect();
     assert_eq!(shares.len(), 3, "{csv}");
     let file = fs::read_to_string(home.path().join("season.toml")).unwrap();
@@ -310,4 +322,69 @@ fn receipts_and_counts_stand_in_the_ledger() {
             "{ledger}"
         );
     }
+}
+
+#[test]
+fn the_farm_is_one_table_narrowed_by_words_and_grouped() {
+    let home = farm();
+    run(
+        &home,
+        "2026-11-20",
+        &["blocks", "add", "farm.csv", "--replace"],
+    )
+    .fine();
+    let all = run(&home, "2027-01-20", &["farm"]).fine().out;
+    assert!(all.contains("30 of 30 blocks"), "{all}");
+    assert!(all.lines().all(|l| l.chars().count() <= 80), "{all}");
+    let peaches = run(&home, "2027-01-20", &["farm", "peaches", "copper", "open"])
+        .fine()
+        .out;
+    assert!(peaches.contains("5 of 30 blocks"), "{peaches}");
+    assert!(
+        peaches.contains("07 peach 7") && !peaches.contains("26 apple"),
+        "{peaches}"
+    );
+    let kinds = run(&home, "2027-01-20", &["farm", "--by", "kind"])
+        .fine()
+        .out;
+    assert!(
+        kinds.lines().any(|l| l == "sweet cherry") && kinds.lines().any(|l| l == "apple"),
+        "{kinds}"
+    );
+    let wrong = run(&home, "2027-01-20", &["farm", "--by", "colour"]);
+    assert_eq!(wrong.code, 2);
+}
+
+#[test]
+fn one_block_sprayer_or_person_is_added_and_changed_by_a_command() {
+    let home = farm();
+    let set = |cells: &[&str]| {
+        let mut args = vec!["blocks", "set"];
+        args.extend(cells);
+        run(&home, "2026-11-20", &args)
+    };
+    let added = set(&["block=31 Old rows", "kind=pear", "trees=40", "area=0.5 ha"]).fine();
+    assert!(
+        added.out.contains("new: 31 Old rows, pear"),
+        "{}",
+        added.out
+    );
+    let changed = set(&["block=31 Old rows", "trees=44"]).fine();
+    assert!(changed.out.contains("trees 40 -> 44"), "{}", changed.out);
+    set(&["sprayer=Towed", "type=airblast", "tank=1000 L"]).fine();
+    set(&["person=Ann", "hours=7-16", "sprayers=Towed"]).fine();
+    let shown = run(&home, "2026-11-20", &["blocks", "show"]).fine().out;
+    for part in ["31 Old rows", "Towed", "Ann"] {
+        assert!(shown.contains(part), "{part}: {shown}");
+    }
+    let wrong = set(&["block=32", "kind=oak"]);
+    assert_eq!(wrong.code, 2);
+    assert!(wrong.err.contains("kind: 'oak'"), "{}", wrong.err);
+    assert_eq!(set(&["block"]).code, 2);
+    let unknown = set(&["block=31 Old rows", "colour=red"]);
+    assert!(
+        unknown.err.contains("'colour' is no heading"),
+        "{}",
+        unknown.err
+    );
 }

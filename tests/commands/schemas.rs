@@ -88,7 +88,7 @@ fn every_answer_of_the_practice_season_keeps_to_its_schema() {
     }
     let asked = [
         "--block",
-        "1-3",
+        "all",
         "--active",
         "copper",
         "--from",

@@ -22,9 +22,11 @@ pub const LINES: usize = 40;
 const DANGER: usize = 12;
 /// Lines for stops of their own among them.
 const STOPS: usize = 7;
-const WEEK: usize = 9;
-const CHANGED: usize = 7;
-const BEHIND: usize = 5;
+const WEEK: usize = 8;
+const CHANGED: usize = 6;
+const BEHIND: usize = 4;
+/// Lines for what the dates rest on.
+const GROUND: usize = 3;
 
 /// The review in at most [`LINES`] lines of at most [`COLUMNS`] columns.
 pub fn brief(
@@ -33,13 +35,22 @@ pub fn brief(
     sheet: Option<&RunSheet>,
     chances: &[JobChance],
 ) -> String {
-    let mut out = cut(&format!(
-        "{}: week of {}, since {}",
-        season.orchard.name.trim(),
+    let of_week = format!(
+        ": week of {}, since {}{}",
         day(review.today),
-        day(review.since)
-    ));
+        day(review.since),
+        if review.first { ", the first" } else { "" }
+    );
+    // A long name gives way to the days.
+    let room = COLUMNS.saturating_sub(of_week.width());
+    let name: String = season.orchard.name.trim().chars().take(room).collect();
+    let mut out = cut(&format!("{name}{of_week}"));
     out.push_str(&cut(&head(season, review, sheet)));
+    let ground = review.around.ground.lines();
+    let ground = ground
+        .iter()
+        .flat_map(|line| broken(&format!("note: {line}")));
+    out.extend(ground.take(GROUND));
     let mut dangers = danger(season, review, sheet);
     dangers.extend(sheet.and_then(|sheet| unlikely(season, sheet, chances)));
     section(&mut out, "In danger", &dangers, DANGER);

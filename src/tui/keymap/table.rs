@@ -166,7 +166,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Materials, "material-delete", C::Delete, "x del", "", "take the material away, if no task uses it (undo brings it back)"),
     row(Buy, "buy-stock",    C::Stock,      "e",     "stock", "count the stock, enter pack and price"),
     row(Sprayers, "sprayer-add", C::Add,       "a",     "add", "add a sprayer"),
-    row(Sprayers, "sprayer-edit", C::EditSprayer, "c",     "change", "change this sprayer: tank, refill, way, speed, hours"),
+    row(Sprayers, "sprayer-edit", C::EditSprayer, "c",     "", "change this sprayer: tank, refill, way, speed, hours"),
     row(Sprayers, "sprayer-delete", C::Delete, "x del", "", "take the sprayer away, if no task names it (undo brings it back)"),
     row(Sprayers, "person-add", C::AddPerson,  "d",     "", "add a driver, or change the one of that name: hours, days, sprayers"),
     row(Sprayers, "calibrate", C::Calibrate, "e",      "calibrate", "measure the sprayer: by catching, a plot, refilling, or the air-blast equation"),
