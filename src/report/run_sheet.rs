@@ -1,10 +1,11 @@
 //! The run sheet as a page for the shed, and as JSON.
 
+use super::review::some_blocks;
 use super::wrap::{WIDTH, wrapped};
 use crate::domain::chance::{Chance, JobChance};
 use crate::domain::mix::{dose, measure::measure, tanks};
 use crate::domain::run_sheet::{Help, RunSheet, SheetJob, Standing, Stint};
-use crate::domain::season::Season;
+use crate::domain::season::{BlockId, Season};
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -18,21 +19,29 @@ fn day(date: NaiveDate) -> String {
     date.format("%a %-d %b").to_string()
 }
 
-/// Names with commas between, each once.
-fn names<'a>(jobs: impl Iterator<Item = &'a SheetJob>) -> String {
+/// More blocks than this are told by their kinds.
+const MANY: usize = 8;
+
+/// Blocks, each once: by name while they are few, else `5 apricots, 4 peaches`.
+fn told<'a>(season: &Season, jobs: impl Iterator<Item = &'a SheetJob>) -> String {
+    let mut ids: Vec<BlockId> = Vec::new();
     let mut names: Vec<&str> = Vec::new();
     for job in jobs {
-        if !names.contains(&job.name.as_str()) {
+        if !ids.contains(&job.block) {
+            ids.push(job.block.clone());
             names.push(&job.name);
         }
+    }
+    if ids.len() > MANY {
+        return some_blocks(season, &ids);
     }
     names.join(", ")
 }
 
 /// The verdict in one sentence.
-pub fn verdict(sheet: &RunSheet) -> String {
-    let late = names(sheet.standing(Standing::TooLate));
-    let closed = names(sheet.standing(Standing::Closed));
+pub fn verdict(season: &Season, sheet: &RunSheet) -> String {
+    let late = told(season, sheet.standing(Standing::TooLate));
+    let closed = told(season, sheet.standing(Standing::Closed));
     let mut said = Vec::new();
     if !late.is_empty() {
         said.push(format!(
@@ -73,7 +82,8 @@ pub fn text(season: &Season, sheet: &RunSheet, helps: &[Help]) -> String {
         ),
         0,
     ));
-    out.push_str(&wrapped(&verdict(sheet), 0));
+    out.push_str(&wrapped(&verdict(season, sheet), 0));
+    let mut idle: Vec<NaiveDate> = Vec::new();
     for (d, minutes) in &sheet.days {
         let own: Vec<&Stint> = sheet
             .stints
@@ -84,9 +94,10 @@ pub fn text(season: &Season, sheet: &RunSheet, helps: &[Help]) -> String {
             if minutes.iter().any(|m| *m > 0) {
                 continue;
             }
-            let _ = writeln!(out, "\n{}  no fit hours", day(*d));
+            idle.push(*d);
             continue;
         }
+        idle_lines(&mut out, &mut idle);
         let _ = writeln!(out, "\n{}", day(*d));
         for (c, crew) in sheet.crews.iter().enumerate() {
             let mine: Vec<&&Stint> = own.iter().filter(|s| s.crew == c).collect();
@@ -103,15 +114,23 @@ pub fn text(season: &Season, sheet: &RunSheet, helps: &[Help]) -> String {
             tank_lines(&mut out, season, sheet, (*d, c));
         }
     }
+    idle_lines(&mut out, &mut idle);
     left_out(&mut out, sheet);
+    let late = sheet.standing(Standing::TooLate).count();
+    let is_help = |h: &&Help| h.too_late < late || h.short_min < sheet.short_min;
+    let (good, idle): (Vec<&Help>, Vec<&Help>) = helps.iter().partition(is_help);
     if !helps.is_empty() {
         out.push_str("\nWhat would help\n");
-        for help in helps {
+        for help in good {
             let then = match help.too_late {
                 0 => "all are in time".to_owned(),
                 n => format!("{n} still too late, short by {}", hours(help.short_min)),
             };
             out.push_str(&wrapped(&format!("{}: {then}", help.what), 2));
+        }
+        if !idle.is_empty() {
+            let words: Vec<&str> = idle.iter().map(|h| h.what.as_str()).collect();
+            out.push_str(&wrapped(&format!("no help: {}", words.join(", ")), 2));
         }
     }
     out.push('\n');
@@ -132,6 +151,19 @@ pub fn text(season: &Season, sheet: &RunSheet, helps: &[Help]) -> String {
         0,
     ));
     out
+}
+
+/// Days without fit hours, those that follow on each other in one line.
+fn idle_lines(out: &mut String, days: &mut Vec<NaiveDate>) {
+    if let (Some(first), Some(last)) = (days.first(), days.last()) {
+        let words = if first == last {
+            day(*first)
+        } else {
+            format!("{} to {}", day(*first), day(*last))
+        };
+        let _ = writeln!(out, "\n{words}: no fit hours");
+    }
+    days.clear();
 }
 
 fn stint_line(out: &mut String, sheet: &RunSheet, stint: &Stint) {
@@ -241,6 +273,8 @@ fn left_out(out: &mut String, sheet: &RunSheet) {
             let key = format!("{when}, {}", job.mix);
             let name = format!("{} {}", job.name, hours(job.shortest_min()));
             match rows.iter_mut().find(|r| r.0 == key) {
+                // Several sprays of one mix on one block stand once.
+                Some(row) if row.1.contains(&name) => {}
                 Some(row) => row.1.push(name),
                 None => rows.push((key, vec![name])),
             }
@@ -336,7 +370,7 @@ pub fn json(
         "from": sheet.from.format("%Y-%m-%dT%H:%M").to_string(),
         "to": sheet.to.format("%Y-%m-%dT%H:%M").to_string(),
         "short_hours": f64::from(sheet.short_min) / 60.0,
-        "verdict": verdict(sheet),
+        "verdict": verdict(season, sheet),
         "jobs": sheet.jobs.iter().enumerate().map(job).collect::<Vec<_>>(),
         "helps": helps.iter().map(|h| json!({
             "what": h.what, "too_late": h.too_late, "short_hours": f64::from(h.short_min) / 60.0,

@@ -235,11 +235,8 @@ fn a_spray_is_finished_block_by_block_and_the_ledger_comes_to_the_records() {
         record.contains("06-peach-6") && record.contains("seal"),
         "{record}"
     );
-    let total = record
-        .lines()
-        .find_map(|l| l.trim().strip_prefix("total = \""))
-        .map(|t| t.trim_end_matches('"').to_owned())
-        .unwrap();
+    let (_, total) = record.split_once("total = \"").unwrap();
+    let (total, _) = total.split_once('"').unwrap();
     let (number, unit) = total.split_once(' ').unwrap();
     let kg = number.parse::<f64>().unwrap() * if unit == "g" { 0.001 } else { 1.0 };
     assert!(

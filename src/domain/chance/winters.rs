@@ -133,8 +133,11 @@ fn swell_then(
     let mut then = season.clone();
     then.readings.clear();
     let year = |d: NaiveDate| moved(d, -back).unwrap_or(d);
-    then.dates.leaf_drop_expected = year(then.dates.leaf_drop_expected);
-    then.dates.leaf_drop_seen = then.dates.leaf_drop_seen.map(year);
+    let dates = &mut then.dates;
+    (dates.leaf_drop_expected, dates.leaf_drop_seen) = (
+        moved(dates.leaf_drop_expected, -back).unwrap_or(dates.leaf_drop_expected),
+        dates.leaf_drop_seen.map(year),
+    );
     for block in &mut then.blocks {
         block.leaf_drop_expected = block.leaf_drop_expected.map(year);
         block.leaf_drop_seen = block.leaf_drop_seen.map(year);

@@ -1,7 +1,7 @@
 //! Sprays of one mix on many blocks as one line: `5 of 11 done`.
 
 use crate::domain::season::{BlockId, Lane, MixPart, Season, Task, TaskId, TaskKind};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Tasks that belong together: parts of one spray, or the same work with the same mix planned
 /// block by block.
@@ -66,12 +66,12 @@ fn alike(task: &Task) -> Alike<'_> {
 
 /// The tasks of a season folded, in the order of the file.
 pub fn folds(season: &Season) -> Vec<Fold> {
-    let ids: HashMap<&TaskId, ()> = season.tasks.iter().map(|t| (&t.id, ())).collect();
+    let ids: HashSet<&TaskId> = season.tasks.iter().map(|t| &t.id).collect();
     let mut by_root: HashMap<&TaskId, usize> = HashMap::new();
     let mut by_kind: HashMap<Alike<'_>, usize> = HashMap::new();
     let mut groups: Vec<Vec<&Task>> = Vec::new();
     for task in &season.tasks {
-        let root = task.part_of.as_ref().filter(|id| ids.contains_key(id));
+        let root = task.part_of.as_ref().filter(|id| ids.contains(id));
         let root = root.unwrap_or(&task.id);
         let kind = alike(task);
         let found = by_root.get(root).or_else(|| by_kind.get(&kind)).copied();

@@ -39,17 +39,14 @@ pub fn hour_by_hour(problem: &Problem, jobs: &[usize], order: Order) -> (Vec<Pie
         // Minutes of this hour up to which a crew, and a job, is busy.
         let mut crew_at = vec![0u32; problem.crews.len()];
         let mut job_at = vec![0u32; problem.jobs.len()];
-        loop {
-            // The crew that is free first takes the next job.
-            let Some(crew) = (0..problem.crews.len())
-                .filter(|c| {
-                    problem.crews.get(*c).is_some_and(|c| c.free.has(hour))
-                        && crew_at.get(*c).is_some_and(|at| *at < CELL_MIN)
-                })
-                .min_by_key(|c| crew_at.get(*c).copied())
-            else {
-                break;
-            };
+        // The crew that is free first takes the next job.
+        while let Some(crew) = (0..problem.crews.len())
+            .filter(|c| {
+                problem.crews.get(*c).is_some_and(|c| c.free.has(hour))
+                    && crew_at.get(*c).is_some_and(|at| *at < CELL_MIN)
+            })
+            .min_by_key(|c| crew_at.get(*c).copied())
+        {
             let at = crew_at.get(crew).copied().unwrap_or(CELL_MIN);
             let before = last.get(crew).copied().flatten();
             let open = |j: &usize| -> Option<(usize, u32)> {

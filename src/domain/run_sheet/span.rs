@@ -3,6 +3,7 @@
 use crate::domain::mix::safety;
 use crate::domain::rules::{Facts, Spray};
 use crate::domain::season::{Material, TaskId};
+use crate::domain::window::{self, EdgeKind};
 use chrono::NaiveDate;
 
 /// First and last day, both included.
@@ -42,10 +43,16 @@ pub fn span_of(facts: &Facts<'_>, spray: &Spray<'_>, block_ix: usize) -> Span {
     };
     let purposes = facts.windows().purposes().iter();
     for p in purposes.filter(|p| p.used.block_ix == block_ix && p.used.task.id == spray.task.id) {
-        narrow(
-            p.window.opens.map(|e| e.day),
-            p.window.closes.map(|e| e.day),
-        );
+        let closes = p.window.closes.map(|e| e.day);
+        // The distance from sprays that are still to do hangs on where those go: see `wait_days`.
+        let opens = p.window.opens.filter(|e| !is_interval(&e.kind));
+        // A likely stage behind the last safe day narrows nothing on that day.
+        let opens = opens.map(|e| match closes {
+            Some(last) if !e.kind.is_firm() => e.day.min(last),
+            _ => e.day,
+        });
+        narrow(opens, closes);
+        narrow(window::interval_since_done(facts, &p.used), None);
     }
     if spray.parts.is_empty()
         && let Some(window) = facts.windows().of(&spray.task.id)
@@ -53,6 +60,10 @@ pub fn span_of(facts: &Facts<'_>, spray: &Spray<'_>, block_ix: usize) -> Span {
         narrow(window.opens_on(), window.last_safe());
     }
     span
+}
+
+fn is_interval(kind: &EdgeKind<'_>) -> bool {
+    matches!(kind, EdgeKind::Interval { .. })
 }
 
 fn keep_apart(material: &Material, active: &str) -> i64 {

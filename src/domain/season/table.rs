@@ -181,9 +181,7 @@ fn take_block(taken: &mut Taken, cells: &mut Cells<'_>, name: &str) {
     block.guard_days = cells.whole("guard days", 0..=365).or(block.guard_days);
     block.site = cells.text("site").or(block.site.take());
     taken.blocks.push(block.id.clone());
-    note(taken, is_new, &before == &block, || {
-        changed(&before, &block)
-    });
+    note(taken, is_new, before == block, || changed(&before, &block));
     let after = if is_new {
         add_block(&taken.season, block)
     } else {

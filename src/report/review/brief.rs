@@ -11,6 +11,7 @@ use crate::domain::run_sheet::{RunSheet, Standing};
 use crate::domain::season::{BlockId, Season, TaskId};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
+use std::fmt::Write;
 use unicode_width::UnicodeWidthStr;
 
 /// Columns of a line.
@@ -144,10 +145,11 @@ fn head(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> String {
         season.blocks.len()
     );
     if let Some(sheet) = sheet.filter(|s| s.short_min > 0) {
-        line.push_str(&format!(
+        let _ = write!(
+            line,
             "; short by {:.1} h",
             f64::from(sheet.short_min) / 60.0
-        ));
+        );
     }
     line
 }

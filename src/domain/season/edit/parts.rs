@@ -68,7 +68,7 @@ pub fn split_off(
     let mut after = season.clone();
     let place = after.tasks.iter().position(|t| &t.id == id);
     for task in after.tasks.iter_mut().filter(|t| &t.id == id) {
-        task.blocks = Vec::clone(&kept);
+        task.blocks.clone_from(&kept);
         task.volume = rest;
     }
     after.tasks.insert(place.map_or(0, |p| p + 1), part);
