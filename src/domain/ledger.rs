@@ -92,6 +92,22 @@ fn shared(amount: Amount, share: f64) -> Amount {
     }
 }
 
+/// One file a season: of copies lying beside each other the one with the most records, so that
+/// nothing is counted twice.
+pub fn distinct(seasons: &[Season]) -> Vec<Season> {
+    let mut kept: Vec<Season> = Vec::new();
+    for season in seasons {
+        match kept.iter_mut().find(|k| k.season == season.season) {
+            Some(known) if known.records.len() < season.records.len() => {
+                known.clone_from(season);
+            }
+            Some(_) => {}
+            None => kept.push(season.clone()),
+        }
+    }
+    kept
+}
+
 /// The entries asked for, oldest first.
 ///
 /// # Errors

@@ -34,6 +34,7 @@ fn unit_of(text: &str) -> String {
 /// # Errors
 /// Where no season knows the blocks that are named.
 pub fn page(seasons: &[Season], filter: &Filter, today: NaiveDate) -> Result<String, String> {
+    let seasons = &ledger::distinct(seasons);
     let Answer {
         entries,
         copper,
@@ -65,6 +66,7 @@ pub struct Answer {
 /// # Errors
 /// Where no season knows the blocks that are named.
 pub fn answer(seasons: &[Season], filter: &Filter, today: NaiveDate) -> Result<Answer, String> {
+    let seasons = &ledger::distinct(seasons);
     let until = filter.to.unwrap_or(today);
     let entries = ledger::entries(seasons, filter)?;
     let about_copper = filter

@@ -203,11 +203,12 @@ fn blocks_of(season: &Season, warning: &Warning) -> Vec<BlockId> {
 fn danger(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<String> {
     let mut items = Vec::new();
     if let Some(sheet) = sheet {
-        let mut late: Vec<BlockId> = sheet
-            .standing(Standing::TooLate)
-            .map(|j| j.block.clone())
-            .collect();
-        late.dedup();
+        let mut late: Vec<BlockId> = Vec::new();
+        for job in sheet.standing(Standing::TooLate) {
+            if !late.contains(&job.block) {
+                late.push(job.block.clone());
+            }
+        }
         if !late.is_empty() {
             items.push(format!(
                 "STOP short of hours: {} would be too late; barewood run-sheet",
@@ -373,7 +374,12 @@ fn week(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<Strin
         }
     }
     items.extend(due.into_iter().map(|(when, title, mut blocks)| {
-        blocks.dedup();
+        let mut seen: Vec<BlockId> = Vec::new();
+        blocks.retain(|b| {
+            let is_new = !seen.contains(b);
+            seen.push(b.clone());
+            is_new
+        });
         format!("{when}: {title}, {}", some_blocks(season, &blocks))
     }));
     items

@@ -6,7 +6,7 @@ use crate::domain::ledger::Filter;
 use crate::domain::season::SprayerId;
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
-use crate::tui::screen::board::{farm, marks};
+use crate::tui::screen::board::{self, farm, marks};
 use crate::tui::screen::ledger;
 use crate::tui::text;
 use chrono::Timelike as _;
@@ -115,6 +115,7 @@ impl Form {
         model.board.words = self.text("words").trim().to_lowercase();
         model.board.table = farm::Table::default();
         farm::refresh(model);
+        board::to_shown(model);
         if model.board.words.is_empty() {
             model.say("Everything is shown.");
         } else {

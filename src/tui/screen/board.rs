@@ -378,11 +378,11 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::Farm => {
             model.board.view = BoardView::Farm;
             farm::refresh(model);
-            let board = &mut model.board;
+            let board = &model.board;
             let task = |r: &farm::FarmRow| r.purposes.first().map(|p| p.task.clone());
             let mut rows = board.table.rows.iter();
             let place = rows.position(|r| board.chosen.is_some() && task(r) == board.chosen);
-            board.farm_row = place.unwrap_or(0);
+            to_farm_row(model, place.unwrap_or(0));
         }
         Command::Tick => marks::toggle(model),
         Command::TickAll => marks::toggle_all(model),
@@ -434,6 +434,21 @@ fn step(model: &mut Model, command: Command) {
     let to = here.map_or(0, |h| h as i64 + rows).clamp(0, last);
     if let Some((_, id)) = usize::try_from(to).ok().and_then(|i| all.get(i)) {
         model.board.choose(&model.season, id);
+    }
+}
+
+/// The mark goes onto something that is shown, where the words left out what it was on.
+pub fn to_shown(model: &mut Model) {
+    if model.board.view == BoardView::Farm {
+        to_farm_row(model, model.board.farm_row);
+        return;
+    }
+    let all = order(model);
+    let is_shown = |id: &TaskId| all.iter().any(|(_, shown)| shown == id);
+    if !model.board.chosen.as_ref().is_some_and(is_shown)
+        && let Some((_, first)) = all.first()
+    {
+        model.board.choose(&model.season, first);
     }
 }
 

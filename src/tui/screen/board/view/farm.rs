@@ -32,13 +32,14 @@ static COLUMNS: [Column; 8] = [
     },
     Column {
         head: "kind",
-        wide: 13,
+        wide: 10,
         from: 108,
-        cell: |_, r| r.kind.to_owned(),
+        // `cherry` will do: the name of the block says which.
+        cell: |_, r| r.kind.rsplit(' ').next().unwrap_or(r.kind).to_owned(),
     },
     Column {
         head: "swell 8 in 10",
-        wide: 15,
+        wide: 14,
         from: 92,
         cell: |_, r| r.swell.map_or_else(String::new, |(a, b)| span(a, b)),
     },
@@ -68,7 +69,7 @@ static COLUMNS: [Column; 8] = [
     },
     Column {
         head: "keep out, also",
-        wide: 21,
+        wide: 18,
         from: 114,
         cell: also,
     },
@@ -119,7 +120,7 @@ fn also(_: &Season, row: &FarmRow) -> String {
     match row.keep_out {
         Some(Some(until)) => {
             let day = words::weekday_day(until.date());
-            return format!("OUT to {day} {:02}h", until.hour());
+            return format!("OUT {day} {:02}h", until.hour());
         }
         Some(None) => return "OUT until seen dry".to_owned(),
         None => {}
@@ -133,7 +134,8 @@ fn also(_: &Season, row: &FarmRow) -> String {
     };
     let when = match (next.done, next.last_safe) {
         (Some(day), _) => format!("done {}", words::day(day)),
-        (None, Some(_)) => window(next),
+        (None, Some(to)) if next.state != State::NotYet => format!("by {}", words::day(to)),
+        (None, Some(_)) => format!("from {}", words::day(next.opens)),
         (None, None) => next.state.words().to_owned(),
     };
     format!("{} {when}{more}", next.name)
@@ -226,5 +228,6 @@ pub fn narrowed(model: &Model, position: &str) -> String {
     if !position.is_empty() {
         said.push(position.to_owned());
     }
-    said.join(", ")
+    // Not by commas: where room is short the rule keeps what stands before the first.
+    said.join("  ")
 }
