@@ -1,5 +1,6 @@
 //! What a user can ask for, and what the outside world reports.
 
+use crate::domain::chance::JobChance;
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
@@ -114,6 +115,7 @@ pub enum Command {
     ShowRecords,
     ShowYears,
     ShowLedger,
+    Chance,
     MarkReviewed,
     CorrectRecord,
     EndReentry,
@@ -172,6 +174,8 @@ pub enum Event {
     Review(Option<Box<Review>>),
     /// The seasons side by side came in.
     Years(Years),
+    /// Past winters were replayed.
+    Chances(Vec<JobChance>),
     /// The steps of earlier sessions came in, because somebody undid (true) or made again more
     /// than this session did.
     Trail(Option<Box<Trail>>, bool),
@@ -233,6 +237,8 @@ pub enum Effect {
     Review,
     /// Set the seasons side by side.
     Years,
+    /// Replay past winters with the work of the run sheet.
+    Chances,
     /// Look up the steps of earlier sessions, then take one back (true) or make one again.
     Trail(bool),
     /// Look up the air between two local times.

@@ -174,6 +174,10 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.years = Some(years);
             Vec::new()
         }
+        Event::Chances(chances) => {
+            screen::run_sheet::take_chances(model, chances);
+            Vec::new()
+        }
         Event::Trail(trail, back) => model.take_trail(trail.as_deref(), back),
         Event::Air(air, said) => {
             if let Some(Overlay::Form(form)) = &mut model.overlay {

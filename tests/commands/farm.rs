@@ -385,3 +385,26 @@ fn one_block_sprayer_or_person_is_added_and_changed_by_a_command() {
         unknown.err
     );
 }
+
+#[test]
+fn a_table_of_another_encoding_is_read_and_a_workbook_that_is_none_of_blocks_is_told() {
+    let home = farm();
+    // Semicolons and the letters of an old spreadsheet (windows-1252).
+    let mut bytes = b"block;kind;trees;area ha\r\n".to_vec();
+    bytes.extend(b"S\xFCd 1;peach;60;0,5\r\n");
+    fs::write(home.path().join("old.csv"), bytes).unwrap();
+    let ran = run(&home, "2026-11-20", &["blocks", "add", "old.csv"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("new: S\u{fc}d 1, peach"), "{}", ran.out);
+    let shown = run(&home, "2026-11-20", &["blocks", "show", "--csv"])
+        .fine()
+        .out;
+    assert!(shown.contains("0.5 ha"), "{shown}");
+    let book = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/data/weather/workbook.xlsx"
+    );
+    let ran = run(&home, "2026-11-20", &["blocks", "add", book]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("no row of headings"), "{}", ran.err);
+}

@@ -125,6 +125,7 @@ pub static KEYMAP: &[Binding] = &[
 
     row(RunSheet, "run-take", C::Plan,     "p",         "take it over", "put the sheet into the plan (undo takes it back)"),
     row(RunSheet, "run-doubtful", C::Tick, "t",         "doubtful hours", "take doubtful hours too, or leave them out again"),
+    row(RunSheet, "run-chance", C::Chance, "c",         "chance", "the chance to finish: the hours of past winters replayed"),
     row(RunSheet, "run-any", C::Add,       "a",         "any sprayer", "any sprayer for any spray, or each its own again"),
 
     row(Ledger, "ledger-narrow", C::Narrow, "v",           "narrow", "narrow it by block, active, person and days"),

@@ -75,7 +75,8 @@ pub fn rows(model: &Model) -> Vec<Row> {
     let mut rows = Vec::new();
     if model.season.blocks.len() >= MANY {
         // One page first; everything stands behind it.
-        let page = report::review::brief(&model.season, review, model.run.sheet(), &[]);
+        let chances = model.run.chances(model.revision).unwrap_or_default();
+        let page = report::review::brief(&model.season, review, model.run.sheet(), chances);
         let lines: Vec<&str> = page.lines().collect();
         // Its last line tells the command.
         for line in lines.iter().take(lines.len().saturating_sub(1)) {

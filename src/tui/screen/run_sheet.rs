@@ -1,7 +1,9 @@
 //! The run sheet: which sprayer, which hours, which blocks; taken over with one key.
 
 use super::page;
+use crate::domain::chance::{Chance, JobChance};
 use crate::domain::run_sheet::{self, Ask, RunSheet};
+use crate::domain::season::TaskId;
 use crate::report;
 use crate::tui::action::{Command, Effect};
 use crate::tui::details::Row;
@@ -13,6 +15,8 @@ use crate::tui::overlay::Overlay;
 pub struct RunPage {
     ask: Ask,
     made: Option<Made>,
+    /// The chances as they were last worked out, and for which revision.
+    chances: Option<(u64, Vec<JobChance>)>,
 }
 
 #[derive(Debug, Clone)]
@@ -30,10 +34,35 @@ impl RunPage {
         self.made.as_ref()?.sheet.as_ref()
     }
 
+    /// The chances of what is on the sheet, where past winters were replayed since the last change.
+    pub fn chances(&self, revision: u64) -> Option<&[JobChance]> {
+        let (of, chances) = self.chances.as_ref()?;
+        (*of == revision).then_some(chances.as_slice())
+    }
+
+    /// The worst chance of a task's blocks.
+    pub fn chance_of(&self, task: &TaskId, revision: u64) -> Option<&Chance> {
+        let sheet = self.sheet()?;
+        let is_its = |c: &&JobChance| sheet.jobs.get(c.job).is_some_and(|j| &j.task == task);
+        let own = self.chances(revision)?.iter().filter(is_its);
+        own.map(|c| &c.chance).min_by_key(|c| c.done)
+    }
+
     /// What is asked of the sheet beside the plan.
     pub fn ask(&self) -> &Ask {
         &self.ask
     }
+}
+
+/// Past winters were replayed.
+pub fn take_chances(model: &mut Model, chances: Vec<JobChance>) {
+    let words = if chances.is_empty() {
+        "The chance to finish is not known: no hours of past winters are on file."
+    } else {
+        "The chance to finish stands below the sheet, and on the cards of the board."
+    };
+    model.run.chances = Some((model.revision, chances));
+    model.say(words);
 }
 
 /// Makes the sheet anew where anything it hangs on has changed.
@@ -108,6 +137,10 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     }
     match command {
         Command::Plan | Command::Open => return Some(take(model)),
+        Command::Chance => {
+            model.say("Past winters are being replayed..");
+            return Some(vec![Effect::Chances]);
+        }
         Command::Tick => model.run.ask.doubtful = !model.run.ask.doubtful,
         Command::Add => model.run.ask.any_sprayer = !model.run.ask.any_sprayer,
         Command::Find => model.overlay = Some(Overlay::find()),
@@ -150,7 +183,11 @@ pub fn rows(model: &Model) -> Vec<Row> {
         return vec![Row::text("The run sheet is being made..")];
     };
     let mut rows: Vec<Row> = Vec::new();
-    for (i, line) in made.text.lines().enumerate() {
+    let chances = made.sheet.as_ref().zip(model.run.chances(made.revision));
+    let chances = chances.map_or_else(String::new, |(sheet, chances)| {
+        report::run_sheet::chances(sheet, chances)
+    });
+    for (i, line) in made.text.lines().chain(chances.lines()).enumerate() {
         if line.is_empty() {
             rows.push(Row::gap());
         } else if i < 1 || !line.starts_with(' ') {
