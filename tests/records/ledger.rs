@@ -11,7 +11,7 @@ use chrono::{Months, NaiveDate};
 fn seasons() -> Vec<Season> {
     let back = |d: NaiveDate| d.checked_sub_months(Months::new(12)).unwrap();
     let mut before = season();
-    before.season = "2025-26".to_owned();
+    "2025-26".clone_into(&mut before.season);
     before.dates.leaf_drop_expected = back(before.dates.leaf_drop_expected);
     before.dates.leaf_drop_seen = before.dates.leaf_drop_seen.map(back);
     let mut first = full(&before, "first-copper", "2025-12-01");
