@@ -120,7 +120,17 @@ impl fmt::Display for Rate {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::VolumePercent(p) => write!(f, "{p} v/v"),
-            Self::PerVolume(a, v) => write!(f, "{a}/{}", per(v.value, VolumeUnit::label(v.unit))),
+            Self::PerVolume(a, v) => {
+                let per = per(v.value, VolumeUnit::label(v.unit));
+                match a {
+                    // Bare pints per imperial gallon would be read as imperial ones.
+                    Amount::Volume(us) if alike(*a, *v) != *a => {
+                        let number = super::plain_number(us.value);
+                        write!(f, "{number} us {}/{per}", VolumeUnit::label(us.unit))
+                    }
+                    _ => write!(f, "{a}/{per}"),
+                }
+            }
             Self::PerArea(a, v) => write!(f, "{a}/{}", per(v.value, AreaUnit::label(v.unit))),
             Self::PerTree(a) => write!(f, "{a}/tree"),
         }
@@ -175,7 +185,7 @@ mod tests {
         for (text, read) in [
             ("1,5 l/ha", "1.5 L/ha"),
             ("10 fl oz/imp gal", "10 imp fl oz/imp gal"), // 6.25 mL/L
-            ("1 us pt/imp gal", "1 pt/imp gal"),
+            ("1 us pt/imp gal", "1 us pt/imp gal"),
             ("0,5 kg/100 l", "0.5 kg/100 L"),
             ("6 oz wt/gal", "6 oz wt/gal"),
         ] {
