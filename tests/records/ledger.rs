@@ -15,6 +15,8 @@ fn seasons() -> Vec<Season> {
     before.dates.leaf_drop_expected = back(before.dates.leaf_drop_expected);
     before.dates.leaf_drop_seen = before.dates.leaf_drop_seen.map(back);
     let mut first = full(&before, "first-copper", "2025-12-01");
+    first.blocks = ["peaches", "apples"].map(BlockId::from).to_vec();
+    first.area = Some(of("0.4 ha"));
     first.materials[0].copper_kg_per_ha = None;
     let before = finish(&before, first, day("2025-12-01")).unwrap().season;
     let now = season();
