@@ -16,18 +16,19 @@ fn most_done(problem: &Problem) -> usize {
         .map(|j| j.hours.reach())
         .max()
         .unwrap_or(0);
-    let mut of_crew: Vec<Vec<Vec<Variable>>> = vec![vec![Vec::new(); reach]; problem.crews.len()];
+    // By hour, then by crew.
+    let mut given: Vec<Vec<Vec<Variable>>> = vec![vec![Vec::new(); problem.crews.len()]; reach];
     for job in &problem.jobs {
         let done = program.add_binary_var(1.0);
         let minutes = f64::from(job.even_minutes().unwrap());
         let mut all = LinearExpr::empty();
-        for hour in 0..reach {
+        for (hour, of_crew) in given.iter_mut().enumerate() {
             let mut here = LinearExpr::empty();
             let mut any = false;
             for (c, crew) in problem.crews.iter().enumerate() {
                 if job.minutes[c].is_some() && crew.free.has(hour) && job.hours.has(hour) {
                     let share = program.add_var(0.0, (0.0, 60.0));
-                    of_crew[c][hour].push(share);
+                    of_crew[c].push(share);
                     here.add(share, 1.0);
                     all.add(share, 1.0);
                     any = true;
@@ -40,7 +41,7 @@ fn most_done(problem: &Problem) -> usize {
         all.add(done, -minutes);
         program.add_constraint(all, ComparisonOp::Eq, 0.0);
     }
-    for hours in &of_crew {
+    for hours in &given {
         for shares in hours.iter().filter(|s| !s.is_empty()) {
             let sum: Vec<(Variable, f64)> = shares.iter().map(|s| (*s, 1.0)).collect();
             program.add_constraint(sum.as_slice(), ComparisonOp::Le, 60.0);
