@@ -37,6 +37,7 @@ pub mod numbered;
 pub mod places;
 pub mod practice;
 pub mod recovery;
+pub mod rows;
 pub mod save;
 pub mod season_file;
 pub mod season_weather;

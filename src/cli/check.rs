@@ -41,7 +41,13 @@ fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Resu
             report::records::text(season, &[], &Law::of_place(&season.orchard), opened.now())
         )?;
     }
-    let flawed = !records::integrity(season, &[]).is_empty();
+    let clashes = records::clashes(season);
+    if !args.output.json {
+        for clash in &clashes {
+            writeln!(out, "CLASH {clash}")?;
+        }
+    }
+    let flawed = !records::integrity(season, &[]).is_empty() || !clashes.is_empty();
     Ok(if flawed { Exit::Warned } else { Exit::Fine })
 }
 

@@ -94,7 +94,7 @@ pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
             let merged = merge.root(&base, &ours, &theirs);
             if let Ok(season) = season_file::season_of(&merged, &our_season.shared_targets) {
                 return Merged {
-                    season: sealed(base_season, our_season, season),
+                    season: records::settled(sealed(base_season, our_season, season)),
                     collisions: merge.collisions,
                 };
             }

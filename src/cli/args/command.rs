@@ -15,6 +15,12 @@ impl Command {
             Self::Move(_) => "move",
             Self::Delay(_) => "delay",
             Self::Hours(_) => "hours",
+            Self::RunSheet(_) => "run-sheet",
+            Self::Farm(_) => "farm",
+            Self::Blocks(_) => "blocks",
+            Self::Ledger(_) => "ledger",
+            Self::Receive(_) => "receive",
+            Self::Count(_) => "count",
             Self::Repeat(_) => "repeat",
             Self::Finish(_) => "finish",
             Self::Mix(_) => "mix",
@@ -43,13 +49,19 @@ impl Command {
             Self::Check(args) => !args.output.json,
             Self::Swell(args) => !args.output.json,
             Self::Hours(args) => !args.output.json,
+            Self::RunSheet(args) => !args.output.json,
+            Self::Ledger(args) => !args.output.json && !args.csv,
+            Self::Blocks(args) => !matches!(args.what, super::BlocksWhat::Show { csv: true }),
             Self::Mix(args) => !args.output.json && !args.html,
             Self::Sheet(args) => !args.html && !matches!(args.what, SheetWhat::Words),
             Self::Buy(args) => !args.output.json,
             Self::Coverage(args) => !args.output.json,
             Self::Review(args) => !args.output.json && !args.markdown,
             Self::History(args) => !args.output.json,
-            Self::Shed(_)
+            Self::Farm(_)
+            | Self::Receive(_)
+            | Self::Count(_)
+            | Self::Shed(_)
             | Self::Move(_)
             | Self::Delay(_)
             | Self::Repeat(_)
