@@ -209,7 +209,12 @@ fn earliest(facts: &Facts<'_>, task: &Task, today: NaiveDate) -> NaiveDate {
     };
     window
         .opens
-        .filter(|(edge, _)| !matches!(edge.kind, EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. }))
+        .filter(|(edge, _)| {
+            !matches!(
+                edge.kind,
+                EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. }
+            )
+        })
         .map(|(edge, _)| edge.day)
         .filter(|opens| window.last_safe().is_none_or(|last| *opens <= last))
         .map_or(planned, |opens| planned.max(opens))
