@@ -150,7 +150,7 @@ fn two_programs_that_save_at_once_lose_nothing() {
     let script = |task: &str| {
         // Each tries until its turn comes; every success is counted.
         format!(
-            "n=0; i=1; while [ $i -le 25 ]; do t=0; while [ $t -lt 20 ]; do if {PROGRAM} move {task} 2027-01-$(printf %02d $i) --season season.toml --on 2026-11-25 >/dev/null 2>&1; then n=$((n+1)); break; fi; t=$((t+1)); sleep 0.02; done; i=$((i+1)); done; echo $n"
+            "n=0; i=1; while [ $i -le 25 ]; do if {PROGRAM} move {task} 2027-01-$(printf %02d $i) --why step-$i --season season.toml --on 2026-11-25 >/dev/null 2>&1; then n=$((n+1)); fi; i=$((i+1)); done; echo $n"
         )
     };
     let run = |task: &str| {

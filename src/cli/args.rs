@@ -5,11 +5,13 @@ mod finish;
 mod ids;
 mod sheet;
 mod start;
+mod versions;
 mod weather;
 
 pub use finish::FinishArgs;
 pub use sheet::{SheetArgs, SheetWhat};
 pub use start::StartArgs;
+pub use versions::{MergeArgs, VersionsArgs, VersionsWhat};
 pub use weather::{AddArgs, FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -123,6 +125,10 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
+    /// Earlier versions: listed, compared item by item, restored
+    Versions(VersionsArgs),
+    /// Join another copy of the season, item by item; also as a merge driver of git
+    Merge(MergeArgs),
     /// Judge the estimate on dates seen in the past, or answer for dates wanted
     #[command(hide = true)]
     Hindcast(HindcastArgs),
@@ -176,10 +182,11 @@ pub struct OpenArgs {
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,
-    /// Open without taking the season's lock: look, but write nothing
+    /// Look only: nothing can be changed
     #[arg(long)]
     pub read_only: bool,
-    /// Take the season over from another session that holds it
+    /// Have another board of yours on this season hand over: it saves and ends, and what is open
+    /// in it opens here
     #[arg(long, conflicts_with = "read_only")]
     pub take_over: bool,
 }
@@ -287,6 +294,10 @@ pub struct CheckArgs {
     /// Check the records instead: gaps, edits, missing elements
     #[arg(long)]
     pub records: bool,
+    /// With --records: a head noted earlier, as the review and the printed page have it; tells
+    /// whether the records up to it are still those of that day
+    #[arg(long, requires = "records", value_name = "HEAD")]
+    pub against: Vec<String>,
     /// Check the season file and its weather on the disk instead
     #[arg(long, conflicts_with = "records")]
     pub file: bool,
@@ -382,6 +393,9 @@ pub struct ExportArgs {
     /// Write to this file instead of standard output
     #[arg(long, value_name = "FILE")]
     pub to: Option<PathBuf>,
+    /// Replace the file if there is one; never a season
+    #[arg(long, requires = "to")]
+    pub force: bool,
     /// Begin a table with the mark by which spreadsheets know UTF-8 (csv and materials only)
     #[arg(long)]
     pub bom: bool,

@@ -5,7 +5,8 @@ use crate::domain::records::Conditions;
 use crate::domain::review::Review;
 use crate::domain::season::BlockId;
 use crate::tui::host::{
-    Begin, Curves, News, Reloaded, SaveOutcome, TableAnswer, TableAsk, Trail, Years,
+    Begin, CameIn, Curves, Joined, News, Reloaded, SaveOutcome, Stands, TableAnswer, TableAsk,
+    Trail, Years,
 };
 use crate::tui::key::Key;
 use chrono::{NaiveDate, NaiveDateTime};
@@ -141,10 +142,12 @@ pub enum Event {
     News(News),
     /// The curves of a block came in.
     Curves(BlockId, Option<Curves>),
-    /// The file was read again.
-    Reloaded(Result<Reloaded, String>),
-    /// The version on the disk was joined with ours; the words say how that went.
-    Joined(Result<(Reloaded, String), String>),
+    /// What came from others since the file was last read.
+    CameIn(Result<Option<CameIn>, String>),
+    /// The version on the disk was joined with ours.
+    Joined(Result<Box<Joined>, String>),
+    /// Kept work was joined with the season; it has this name.
+    TookKept(Result<CameIn, String>, String),
     /// A season of the user's own was begun.
     Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
@@ -188,10 +191,16 @@ pub enum Spot {
 pub enum Effect {
     /// Save the season, after the next frame is out.
     Save,
-    /// Read the file again.
-    Reload,
+    /// Take in what others wrote.
+    TakeIn,
     /// Join the version on the disk with ours, item by item.
-    Join,
+    Join(Stands),
+    /// Take work of an earlier session into the season.
+    TakeKept(String),
+    /// Let work of an earlier session go.
+    DropKept(String),
+    /// Keep the unsaved work aside, then end.
+    KeepAsideAndQuit,
     /// Write the season to this place and work there from now on.
     KeepAt(String),
     /// Write new files, path and content, without overwriting any.

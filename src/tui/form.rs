@@ -54,6 +54,8 @@ pub enum Purpose {
     Keep,
     /// Decide what to do with a season that could not be saved.
     NotSaved,
+    /// Decide what to do with work of an earlier session.
+    KeptWork(String),
     /// Enter a degree-day total.
     Total,
     /// Enter a look at the buds.
@@ -250,6 +252,7 @@ impl Form {
             Purpose::LeafDrop => self.apply_leaf_drop(model),
             Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
+            Purpose::KeptWork(id) => self.apply_kept_work(model, &id),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
             Purpose::Rain => self.apply_rain(model),

@@ -40,7 +40,10 @@ fn every_view_is_plain_text_within_eighty_columns() {
 fn the_plan_tells_every_task_once_with_its_worst_warning() {
     let home = Home::new();
     let plan = home.run(&["plan", "--json"]).fine().json();
-    assert_eq!(keys(&plan), ["$schema", "on", "season", "lanes", "swell", "weather"]);
+    assert_eq!(
+        keys(&plan),
+        ["$schema", "on", "season", "lanes", "swell", "weather"]
+    );
     let text = home.run(&["plan"]).fine().out;
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut tasks = 0;

@@ -64,7 +64,10 @@ fn check_has_its_shape_and_its_exit_code() {
     let home = Home::new();
     let ran = home.run(&["check", "--json"]);
     let answer = ran.json();
-    assert_eq!(keys(&answer), ["$schema", "on", "warnings", "standings", "weather"]);
+    assert_eq!(
+        keys(&answer),
+        ["$schema", "on", "warnings", "standings", "weather"]
+    );
     let warnings = answer["warnings"].as_array().unwrap();
     for warning in warnings {
         assert_eq!(
@@ -91,7 +94,9 @@ fn due_has_its_shape_and_says_nothing_where_nothing_is_due() {
     let answer = home.run(&["due", "--json", "--on", "2027-02-25"]).json();
     assert_eq!(
         keys(&answer),
-        ["$schema", "on", "overdue", "today", "next", "keep_out", "weather"]
+        [
+            "$schema", "on", "overdue", "today", "next", "keep_out", "weather"
+        ]
     );
     let all = ["overdue", "today", "next"]
         .map(|k| answer[k].as_array().unwrap().clone())

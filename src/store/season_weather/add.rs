@@ -19,6 +19,7 @@ use crate::store::weather::{
 use crate::store::whole;
 use chrono::{DateTime, NaiveDate, TimeDelta, TimeZone, Utc};
 use std::fs;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 /// The largest file read whole; anything larger is a plain table and read line by line.
@@ -325,7 +326,7 @@ fn plain(
     hourly: bool,
 ) -> Result<Piece, SeasonWeatherError> {
     let report: ImportReport = if hourly {
-        let input = fs::File::open(file).map_err(|e| io(file, e))?;
+        let input = whole::open_plain(file).map_err(|e| io(file, e))?;
         let read = read_hourly(input, name, import)?;
         piece.typical = read
             .data
@@ -375,7 +376,8 @@ fn look_at(
     import: &ImportOptions,
     orchard: &any::Orchard,
 ) -> Result<Looked, SeasonWeatherError> {
-    let size = fs::metadata(file).map_err(|e| io(file, e))?.len();
+    let mut input = whole::open_plain(file).map_err(|e| io(file, e))?;
+    let size = input.metadata().map_err(|e| io(file, e))?.len();
     let name = file.display().to_string();
     if size > MOST_BYTES {
         return Err(ImportError::one(
@@ -386,7 +388,8 @@ fn look_at(
         )
         .into());
     }
-    let bytes = fs::read(file).map_err(|e| io(file, e))?;
+    let mut bytes = Vec::new();
+    input.read_to_end(&mut bytes).map_err(|e| io(file, e))?;
     Ok(any::look(&bytes, &name, import, orchard)?)
 }
 
@@ -570,7 +573,7 @@ pub(super) fn put(
             format!("{stem}-{number}.{ending}")
         };
         let path = folder.join(&name);
-        match fs::read(&path) {
+        match whole::read_plain(&path) {
             Ok(there) if there == bytes => return Ok(name),
             Ok(_) => {}
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => {

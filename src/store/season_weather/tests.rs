@@ -232,7 +232,7 @@ fn rain_comes_along_in_millimetres() {
         let (days, _) =
             read_days(&brought.folder.path().join(kept), &ImportOptions::default()).unwrap();
         for (date, _, _, rain) in DAYS {
-            let column = crate::domain::climate::daily_weather::DailyColumn::RainMm;
+            let column = DailyColumn::RainMm;
             let found = days
                 .value(column, date.parse().unwrap())
                 .unwrap_or(f64::NAN);

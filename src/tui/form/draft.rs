@@ -24,6 +24,7 @@ impl Form {
                 })
                 .collect(),
             focus: self.focus,
+            ..Draft::here(model)
         };
         // The form as it opens, written into nowhere, is nothing to keep.
         let mut aside = model.clone();
@@ -118,6 +119,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         Purpose::LabelRead
         | Purpose::Keep
         | Purpose::NotSaved
+        | Purpose::KeptWork(_)
         | Purpose::EndReentry(_)
         | Purpose::QuietenHere(_)
         | Purpose::Weather(_)
