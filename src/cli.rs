@@ -9,6 +9,7 @@ mod beside;
 mod board_host;
 mod check;
 mod check_file;
+mod clean;
 mod delay;
 mod due;
 mod exit;
@@ -42,11 +43,12 @@ mod weather;
 pub use args::{Cli, Command};
 pub use exit::{Exit, Failure};
 
-use crate::domain::harmless::{Clean, Form, Shown};
+use crate::domain::harmless::{Form, Shown};
 use crate::report::printed;
 use crate::store::log::Log;
 use clap::{CommandFactory as _, Parser};
 use clap_complete::CompleteEnv;
+use clean::Clean;
 use std::ffi::OsString;
 use std::io::Write;
 

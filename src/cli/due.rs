@@ -5,7 +5,6 @@ mod hand_on;
 use super::args::DueArgs;
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
-use crate::report;
 use crate::report::due::{self, Thing};
 use crate::report::schemas;
 use crate::store::places::Places;
@@ -24,10 +23,7 @@ pub fn run(at: &At, args: &DueArgs, out: &mut dyn Write) -> Result<Exit, Failure
     }
     let things = due::things(&opened.season, &outlook, opened.now());
     if !(args.new || args.run.is_some()) {
-        write!(out, "{}", due::text(&things))?;
-        if !things.is_empty() {
-            write!(out, "{}", report::ground::text(&outlook.ground))?;
-        }
+        write!(out, "{}", due::text(&things, &outlook.ground))?;
         return Ok(exit);
     }
     let told = told(&opened)?;
@@ -52,7 +48,7 @@ pub fn run(at: &At, args: &DueArgs, out: &mut dyn Write) -> Result<Exit, Failure
         }
         None => {
             let new: Vec<Thing> = new.into_iter().cloned().collect();
-            write!(out, "{}", due::text(&new))?;
+            write!(out, "{}", due::text(&new, &outlook.ground))?;
             out.flush()?;
             said = things.iter().map(|t| t.news.as_str()).collect();
         }

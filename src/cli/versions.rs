@@ -24,7 +24,7 @@ pub fn run(at: &At, args: &VersionsArgs, out: &mut dyn Write) -> Result<Exit, Fa
     match &args.what {
         None => list(at, out),
         Some(VersionsWhat::Show { from, to }) => show(at, from, to, out),
-        Some(VersionsWhat::Restore { version }) => restore(at, version, out),
+        Some(VersionsWhat::Restore { which }) => restore(at, which, out),
         Some(VersionsWhat::Drop { kept }) => drop_kept(at, kept, out),
     }
 }

@@ -1,10 +1,10 @@
 //! Foreign text that does no harm where it is shown.
 //!
 //! Names, notes, ids, file names and what the environment says come from somewhere else. Nothing
-//! of it is printed but as [`Shown`], or through [`Clean`], which lets only such text pass.
+//! of it is printed but as [`Shown`]: the streams of commands, the canvas of the board and the
+//! clipboard let only such text pass.
 
 use std::fmt;
-use std::io::{self, Write};
 
 /// Would this character move a cursor, hide text, or turn the direction of writing? Names and
 /// notes come from files and from the clipboard: such characters never reach a screen, a message
@@ -38,15 +38,16 @@ impl Shown {
     /// On one line: what would end it becomes a blank.
     pub fn line(text: &str) -> Self {
         let one = text.replace(['\n', '\r', '\t'], " ");
-        Self::of(&one, Form::Plain)
+        Self::in_form(&one, Form::Plain)
     }
 
     /// With its line ends.
     pub fn text(text: &str) -> Self {
-        Self::of(text, Form::Plain)
+        Self::in_form(text, Form::Plain)
     }
 
-    fn of(text: &str, form: Form) -> Self {
+    /// As it may stand in an answer of some form.
+    pub fn in_form(text: &str, form: Form) -> Self {
         if text.bytes().all(|b| matches!(b, b' '..=b'~' | b'\n')) {
             return Self(text.to_owned());
         }
@@ -99,56 +100,6 @@ pub enum Form {
     Script,
 }
 
-/// A stream that lets only [`Shown`] text pass.
-///
-/// Lines are held until they are whole or the stream is flushed, so that a character is never cut.
-#[derive(Debug)]
-pub struct Clean<W: Write> {
-    to: W,
-    form: Form,
-    rest: Vec<u8>,
-}
-
-impl<W: Write> Clean<W> {
-    /// Before a stream.
-    pub fn new(to: W, form: Form) -> Self {
-        Self {
-            to,
-            form,
-            rest: Vec::new(),
-        }
-    }
-
-    fn pass(&mut self, upto: usize) -> io::Result<()> {
-        let line: Vec<u8> = self.rest.drain(..upto).collect();
-        let shown = Shown::of(&String::from_utf8_lossy(&line), self.form);
-        self.to.write_all(shown.0.as_bytes())
-    }
-}
-
-impl<W: Write> Write for Clean<W> {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        let before = self.rest.len();
-        self.rest.extend_from_slice(bytes);
-        // Of what was held before it is known that no line ends in it.
-        if let Some(last) = bytes.iter().rposition(|b| *b == b'\n') {
-            self.pass(before + last + 1)?;
-        }
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.pass(self.rest.len())?;
-        self.to.flush()
-    }
-}
-
-impl<W: Write> Drop for Clean<W> {
-    fn drop(&mut self) {
-        let _ = self.flush();
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -175,37 +126,5 @@ mod tests {
         for c in "aé桃ा\u{200d}\u{fe0f}☂".chars() {
             assert!(!steers(c), "{c:?}");
         }
-    }
-
-    #[test]
-    fn json_keeps_its_value() {
-        let value: String = all().collect();
-        let json = serde_json::to_string(&value).unwrap();
-        let mut out = Vec::new();
-        {
-            let mut clean = Clean::new(&mut out, Form::Json);
-            // However it is cut.
-            for piece in json.as_bytes().chunks(1021) {
-                clean.write_all(piece).unwrap();
-            }
-        }
-        let text = String::from_utf8(out).unwrap();
-        assert!(!text.chars().any(steers));
-        assert_eq!(serde_json::from_str::<String>(&text).unwrap(), value);
-    }
-
-    #[test]
-    fn a_stream_passes_what_its_form_needs_and_no_more() {
-        let through = |form, bytes: &[u8]| {
-            let mut out = Vec::new();
-            Clean::new(&mut out, form).write_all(bytes).unwrap();
-            String::from_utf8(out).unwrap()
-        };
-        assert_eq!(
-            through(Form::Plain, b"a\tb\r\n\x1b[2J\xff"),
-            "a\u{fffd}b\u{fffd}\n\u{fffd}[2J\u{fffd}"
-        );
-        assert_eq!(through(Form::Crlf, b"a\r\nb\rc"), "a\r\nb\u{fffd}c");
-        assert_eq!(through(Form::Script, b"\ta\x1b"), "\ta\u{fffd}");
     }
 }

@@ -1,6 +1,6 @@
 //! What is due and where to keep out, as text and JSON, and thing by thing for who is told.
 
-use crate::domain::outlook::{DueTask, Outlook};
+use crate::domain::outlook::{DueTask, Ground, Outlook};
 use crate::domain::records::{self, ReentryState, Standing};
 use crate::domain::rules::Level;
 use crate::domain::season::{BlockId, Season};
@@ -202,7 +202,7 @@ fn ids(blocks: &[BlockId]) -> Vec<&str> {
 }
 
 /// Things as text, under the headings of their parts; empty where there is none.
-pub fn text(things: &[Thing]) -> String {
+pub fn text(things: &[Thing], ground: &Ground) -> String {
     let mut out = String::new();
     let mut part = None;
     for thing in things {
@@ -214,6 +214,9 @@ pub fn text(things: &[Thing]) -> String {
         for line in &thing.more {
             out.push_str(&super::wrap::wrapped(line, 6));
         }
+    }
+    if !out.is_empty() {
+        out.push_str(&super::ground::text(ground));
     }
     out
 }

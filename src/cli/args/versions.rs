@@ -26,7 +26,8 @@ pub enum VersionsWhat {
     /// now becomes a version
     Restore {
         /// The version
-        version: String,
+        #[arg(value_name = "VERSION")]
+        which: String,
     },
     /// Let work go that was kept because it could not be saved
     Drop {

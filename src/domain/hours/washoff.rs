@@ -160,16 +160,28 @@ pub fn rain_since(air: &Air, ended: DateTime<Utc>, now: DateTime<Utc>) -> RainSi
     }
 }
 
-/// Hours until as much rain has fallen as a gauge would show: drizzle counts by its sum.
+/// Dry hours that part one rain from the next (six: the interval hydrology usually takes, as in
+/// F. A. Huff, Water Resources Research 3, 1967).
+const APART_H: usize = 6;
+
+/// The hour in which a rain began that came to what a gauge shows: drizzle counts by its sum, and
+/// a dry hour or two between does not begin it anew.
 fn first_wetting(hourly_mm: impl Iterator<Item = f64>) -> Option<usize> {
-    let mut sum = 0.0;
-    hourly_mm
-        .enumerate()
-        .find(|(_, mm)| {
-            sum += if mm.is_finite() { *mm } else { 0.0 };
-            sum >= WETTING_MM
-        })
-        .map(|(hour, _)| hour)
+    let (mut sum, mut began, mut last_wet) = (0.0, 0, None);
+    for (hour, mm) in hourly_mm.enumerate() {
+        if !mm.is_finite() || mm <= 0.0 {
+            continue;
+        }
+        if last_wet.is_none_or(|last| hour - last > APART_H) {
+            (sum, began) = (0.0, hour);
+        }
+        last_wet = Some(hour);
+        sum += mm;
+        if sum >= WETTING_MM {
+            return Some(began);
+        }
+    }
+    None
 }
 
 /// Rain of one day, and whether it comes from the grower's gauge.

@@ -12,7 +12,8 @@ use std::collections::HashMap;
 pub struct Standing {
     /// The day it is judged on: the later of its planned day and today.
     pub judged_on: NaiveDate,
-    /// The state of its window on that day; none for other work than sprays.
+    /// How its window stands ([`TaskWindow::standing`](crate::domain::window::TaskWindow::standing));
+    /// none for other work than sprays.
     pub state: Option<WindowState>,
     /// The first day its window is open.
     pub opens: Option<NaiveDate>,
@@ -64,7 +65,7 @@ fn one(facts: &Facts<'_>, task: &Task, spoken: Option<(Level, usize)>, busy: &Bu
     });
     Standing {
         judged_on: facts.judged_on(task),
-        state: window.map(|w| w.now()),
+        state: window.map(|w| w.standing(facts.today)),
         opens: window.and_then(|w| w.opens_on()),
         last_safe: window.and_then(|w| w.last_safe()),
         last_safe_on: window

@@ -11,7 +11,7 @@ pub fn overdue(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         facts
             .windows()
             .of(&task.id)
-            .is_some_and(|w| w.now() == WindowState::Closed)
+            .is_some_and(|w| w.standing(facts.today) == WindowState::Closed)
     };
     for task in facts
         .season

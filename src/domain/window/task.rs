@@ -64,8 +64,12 @@ impl<'a> TaskWindow<'a> {
         state(self.opens_on(), self.last_safe(), false, day)
     }
 
-    /// Its state on the day it is judged on.
-    pub fn now(&self) -> WindowState {
-        self.state(self.judged_on)
+    /// How it stands for who asks today: not yet and closed hold for the day it is judged on,
+    /// closing is counted from today, for a plan close to the last safe day leaves time until then.
+    pub fn standing(&self, today: NaiveDate) -> WindowState {
+        match self.state(self.judged_on) {
+            WindowState::Closing if self.state(today) != WindowState::Closing => WindowState::Open,
+            state => state,
+        }
     }
 }

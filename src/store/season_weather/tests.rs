@@ -5,6 +5,7 @@
 //! are those the samples were written from, in °C, worked out apart from this program.
 
 use super::*;
+use crate::domain::climate::daily_weather::DailyColumn;
 use crate::domain::climate::hourly_series::Provenance;
 use crate::domain::season::{MonthlyNormals, WeatherKind};
 use crate::domain::units::{Length, LengthUnit, Temperature, TemperatureUnit};

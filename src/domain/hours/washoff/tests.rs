@@ -191,7 +191,10 @@ fn drizzle_is_summed() {
     let first = |mm: &[f64]| first_wetting(mm.iter().copied());
     assert_eq!(first(&[0.2; 30]), Some(0));
     assert_eq!(first(&[0.0, 0.0, 0.25]), Some(2), "at what a gauge shows");
-    assert_eq!(first(&[0.0, 0.24, 0.0, 0.24]), None, "two traces apart");
+    assert_eq!(first(&[0.0, 0.24, 0.0, 0.24]), Some(1), "one rain");
+    let apart = |dry: usize| [vec![0.24], vec![0.0; dry], vec![0.24]].concat();
+    assert_eq!(first(&apart(5)), Some(0));
+    assert_eq!(first(&apart(6)), None, "two traces apart");
     assert_eq!(first(&[0.0, 0.13, 0.13]), Some(1));
-    assert_eq!(first(&[f64::NAN, 0.2, f64::NAN, 0.2]), None);
+    assert_eq!(first(&[f64::NAN, 0.2, f64::NAN]), None);
 }

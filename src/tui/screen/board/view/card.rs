@@ -57,7 +57,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     });
     canvas.rule(Rect { height: 1, ..area }, "Marked", &right);
     let Some(task) = task else { return };
-    let labels = if area.width >= 110 { 7 } else { 9 }.min(area.width / 4);
+    let labels = 9.min(area.width / 4);
     let room = usize::from(area.width.saturating_sub(labels));
     let below = area.height.saturating_sub(1);
     let sky = match below {
