@@ -127,7 +127,11 @@ pub fn put<E: From<Failed>>(
         move |source: io::Error| Failed { path, step, source }
     };
     let temp = temp_path(disk, path);
-    let folder = path.parent().unwrap_or(Path::new("/"));
+    // A bare name lies in the folder one is in.
+    let folder = path
+        .parent()
+        .filter(|f| !f.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     // An own leftover of an earlier failure: nobody else has this process id.
     let _ = disk.remove(&temp);
     let ready = fill(disk, &temp, bytes, old.map(|old| (old, path)))

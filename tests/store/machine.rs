@@ -663,9 +663,7 @@ impl World {
             };
             match state {
                 State::Saved => assert!(
-                    count == 1
-                        || (!self.records.contains(thing) && is_version(thing))
-                        || is_kept(),
+                    count == 1 || (!self.records.contains(thing) && is_version(thing)) || is_kept(),
                     "{thing} was saved and is gone: {:?}\n{file}",
                     self.log
                 ),
