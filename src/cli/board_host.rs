@@ -6,6 +6,7 @@ mod keep;
 mod known;
 mod others;
 mod tables;
+mod versions;
 
 use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
@@ -31,8 +32,8 @@ use crate::store::save;
 use crate::store::season_weather;
 use crate::store::session::{Mode, SaveError, Session};
 use crate::tui::host::{
-    Begin, CameIn, Curves, Draft, Host, Joined, News, Opening, Reloaded, SaveOutcome, Stands,
-    TableAnswer, TableAsk, Trail, Waker, WeatherNews, Years,
+    Begin, CameIn, Curves, Draft, Earlier, Host, Joined, News, Opening, Reloaded, SaveOutcome,
+    Stands, TableAnswer, TableAsk, Trail, Waker, WeatherNews, Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use curves::curves;
@@ -421,6 +422,14 @@ impl Host for BoardHost {
 
     fn drop_kept(&mut self, id: &str) {
         self.let_go(id);
+    }
+
+    fn versions(&mut self, season: &Season) -> Result<Vec<Earlier>, String> {
+        self.earlier(season)
+    }
+
+    fn version(&mut self, season: &Season, id: &str) -> Result<Season, String> {
+        self.earlier_version(season, id)
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {

@@ -3,10 +3,10 @@
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
-use crate::domain::season::BlockId;
+use crate::domain::season::{BlockId, Season};
 use crate::tui::host::{
-    Begin, CameIn, Curves, Joined, News, Reloaded, SaveOutcome, Stands, TableAnswer, TableAsk,
-    Trail, Years,
+    Begin, CameIn, Curves, Earlier, Joined, News, Reloaded, SaveOutcome, Stands, TableAnswer,
+    TableAsk, Trail, Years,
 };
 use crate::tui::key::Key;
 use chrono::{NaiveDate, NaiveDateTime};
@@ -109,6 +109,7 @@ pub enum Command {
     EndReentry,
     CopyOut,
     BringWeather,
+    Versions,
 }
 
 /// What happened.
@@ -148,6 +149,10 @@ pub enum Event {
     Joined(Result<Box<Joined>, String>),
     /// Kept work was joined with the season; it has this name.
     TookKept(Result<CameIn, String>, String),
+    /// The earlier versions came in.
+    Versions(Result<Vec<Earlier>, String>),
+    /// An earlier version came in, by its time.
+    Version(Result<Box<Season>, String>, String),
     /// A season of the user's own was begun.
     Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
@@ -199,6 +204,10 @@ pub enum Effect {
     TakeKept(String),
     /// Let work of an earlier session go.
     DropKept(String),
+    /// List the earlier versions.
+    Versions,
+    /// Take an earlier version in the place of the season, by its name and time.
+    Restore(String, String),
     /// Keep the unsaved work aside, then end.
     KeepAsideAndQuit,
     /// Write the season to this place and work there from now on.

@@ -17,6 +17,7 @@ mod records;
 mod season;
 mod spray;
 mod tasks;
+mod versions;
 mod weather;
 
 pub use field::{Field, Kind};
@@ -24,7 +25,7 @@ pub use names::stage_words;
 pub use quantity::Quantity;
 
 use super::action::{Command, Effect};
-use super::host::TableAsk;
+use super::host::{Earlier, TableAsk};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
@@ -56,6 +57,8 @@ pub enum Purpose {
     NotSaved,
     /// Decide what to do with work of an earlier session.
     KeptWork(String),
+    /// Go back to an earlier version.
+    Versions(Vec<Earlier>),
     /// Enter a degree-day total.
     Total,
     /// Enter a look at the buds.
@@ -176,6 +179,7 @@ impl Form {
         match self.purpose {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
+            Purpose::Versions(_) => self.follow_version(),
             Purpose::Calibrate(_) => self.follow_method(),
             Purpose::Begin => self.follow_place(),
             _ => {}
@@ -253,6 +257,7 @@ impl Form {
             Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
             Purpose::KeptWork(id) => self.apply_kept_work(model, &id),
+            Purpose::Versions(versions) => self.apply_version(&versions),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
             Purpose::Rain => self.apply_rain(model),

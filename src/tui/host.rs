@@ -77,6 +77,19 @@ pub struct Kept {
     pub differs: Vec<String>,
 }
 
+/// An earlier version of the season.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Earlier {
+    /// Its name among the versions.
+    pub id: String,
+    /// Until when it stood, by the clock of this machine.
+    pub until: String,
+    /// Who replaced it, where that was noted.
+    pub by: Option<String>,
+    /// What differs from it in the season as it is, one line each.
+    pub differs: Vec<String>,
+}
+
 /// What the board is opened with.
 #[derive(Debug, Clone)]
 pub struct Opening {
@@ -366,6 +379,16 @@ pub trait Host {
 
     /// Lets kept work go, by its owner's word.
     fn drop_kept(&mut self, _id: &str) {}
+
+    /// The earlier versions of the season, newest first.
+    fn versions(&mut self, _season: &Season) -> Result<Vec<Earlier>, String> {
+        Ok(Vec::new())
+    }
+
+    /// An earlier version by its name.
+    fn version(&mut self, _season: &Season, _id: &str) -> Result<Season, String> {
+        Err("there are no versions here".to_owned())
+    }
 
     /// Writes the season to a new place and works there from now on. Must not
     /// overwrite anything.

@@ -11,6 +11,7 @@ use super::mouse;
 use super::overlay::{self, Overlay, finder::Finder};
 use super::screen::{self, Screen, board::Board};
 use super::tour;
+use crate::domain::records;
 use crate::domain::season::TaskKind;
 use chrono::{NaiveDateTime, Timelike as _};
 
@@ -121,6 +122,19 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             vec![Effect::Save, Effect::Estimate]
         }
         Event::TookKept(Ok(came), id) => took_kept(model, came, id),
+        Event::Versions(Ok(versions)) => {
+            match Form::versions(versions) {
+                Some(form) => model.overlay = Some(Overlay::Form(form)),
+                None => model.say("There are no earlier versions: nothing was changed yet."),
+            }
+            Vec::new()
+        }
+        Event::Version(Ok(version), until) => {
+            // What was applied stays on record, and is taken back in words.
+            let kept = model.season.records.len();
+            let after = records::undone(&model.season, *version, kept, model.today);
+            model.edit(after, &format!("back to the version until {until}"))
+        }
         Event::Kept(Ok(kept)) => {
             model.moved_to(kept.season, kept.place);
             vec![Effect::Estimate]
@@ -158,6 +172,8 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
         | Event::CameIn(Err(why))
         | Event::Joined(Err(why))
         | Event::TookKept(Err(why), _)
+        | Event::Versions(Err(why))
+        | Event::Version(Err(why), _)
         | Event::Kept(Err(why)) => {
             model.alert(why);
             Vec::new()
@@ -398,6 +414,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
             model.say(format!("{} quits, {} shows the keys", keys.0, keys.1));
         }
         Command::Save => return save(model),
+        Command::Versions if model.season.practice => {
+            model.say("Practice is not written, so it has no versions.");
+        }
+        Command::Versions => return vec![Effect::Versions],
         Command::Keep if model.season.practice => {
             model.overlay = Some(Overlay::Form(Form::keep(model)));
         }

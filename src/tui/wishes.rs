@@ -41,6 +41,11 @@ pub(super) fn answered(host: &mut dyn Host, model: &Model, wish: Effect) -> Opti
             host.drop_kept(&id);
             return None;
         }
+        Effect::Versions => Event::Versions(host.versions(&model.season)),
+        Effect::Restore(id, until) => {
+            let version = host.version(&model.season, &id).map(Box::new);
+            Event::Version(version, until)
+        }
         Effect::Begin(answers) => Event::Begun(host.begin(&answers)),
         Effect::KeepAt(place) => Event::Kept(host.keep_at(&model.season, &place)),
         Effect::WriteNew(files) => Event::Written(host.write_new(&files)),

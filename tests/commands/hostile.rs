@@ -5,6 +5,7 @@
 use crate::home::Home;
 use assert_cmd::Command;
 use barewood::domain::harmless::steers;
+use clap::CommandFactory as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -156,6 +157,7 @@ impl Yard {
             .env("BAREWOOD_SEASON", season)
             .current_dir(self.home.path())
             .args(args)
+            .write_stdin(format!("1 {HOSTILE}; 2 done; {HOSTILE}\n"))
             .output()
             .unwrap();
         let out = String::from_utf8(output.stdout).unwrap_or_else(|e| panic!("{args:?}: {e}"));
@@ -189,7 +191,38 @@ const VIEWS: [&[&str]; 15] = [
     &["versions"],
 ];
 
-const CHANGES: [&[&str]; 20] = [
+const CHANGES: [&[&str]; 43] = [
+    &["open"],
+    &["open", "--linear"],
+    &["sheet", "mix", "last-copper"],
+    &["sheet", "reentry", "first-copper"],
+    &["sheet", "reentry", HOSTILE_ARG],
+    &["sheet", "neighbour", "last-copper"],
+    &["sheet", "wall"],
+    &["sheet", "wall", "--html"],
+    &["sheet", "words"],
+    &["sheet", "wall", "--language", HOSTILE_ARG],
+    &["review", "--numbered"],
+    &["due", "--new"],
+    &["take", HOSTILE_ARG],
+    &["take", "-"],
+    &["schema"],
+    &["schema", HOSTILE_ARG],
+    &[
+        "hindcast",
+        "--observations",
+        HOSTILE_ARG,
+        "--temperatures",
+        HOSTILE_ARG,
+        "--stations",
+        "x",
+    ],
+    &["weather", "list"],
+    &["weather", "list", "--json"],
+    &["weather", "remove", HOSTILE_ARG],
+    &["weather", "undo"],
+    &["weather", "fetch"],
+    &["weather", "show", HOSTILE_ARG],
     &["shed"],
     &["review", "--markdown"],
     &["mix", "last-copper", "--html"],
@@ -261,7 +294,25 @@ fn no_command_lets_a_hostile_season_steer_the_terminal() {
     for args in CHANGES {
         let mut args: Vec<&str> = args.to_vec();
         args.extend(["--on", "2027-02-08"]);
-        yard.run(&yard.season, &args, &[]);
+        // Line by line a line ends with both.
+        let but = if args.contains(&"--linear") {
+            &['\r'][..]
+        } else {
+            &[]
+        };
+        yard.run(&yard.season, &args, but);
+    }
+    // A weather file of such a name, brought in, listed and read.
+    let table = yard.home.path().join(format!("days{HOSTILE_ARG}.csv"));
+    fs::write(
+        &table,
+        "date,tmin_c,tmax_c\n2027-01-01,-3,4\n2027-01-02,-2,5\n",
+    )
+    .unwrap();
+    let table = table.to_str().unwrap();
+    yard.run(&yard.season, &["weather", "add", "--anyway", table], &[]);
+    for args in [&["weather", "list"][..], &["weather", "show"], &["plan"]] {
+        yard.run(&yard.season, args, &[]);
     }
     for (form, but) in [
         ("ics", &['\r'][..]),
@@ -279,6 +330,16 @@ fn no_command_lets_a_hostile_season_steer_the_terminal() {
     }
     yard.run(&yard.season, &["shell", "places"], &[]);
     yard.run(&yard.season, &["--pages", "--ascii", "plan"], &['\u{c}']);
+}
+
+#[test]
+fn no_command_is_left_out() {
+    let tried: Vec<&str> = VIEWS.iter().chain(&CHANGES).map(|args| args[0]).collect();
+    for command in barewood::cli::Cli::command().get_subcommands() {
+        let name = command.get_name();
+        let elsewhere = ["export", "shell"].contains(&name);
+        assert!(elsewhere || tried.contains(&name), "{name} is not tried");
+    }
 }
 
 #[test]

@@ -18,7 +18,7 @@ use barewood::domain::season::{
 };
 use barewood::store::merge;
 use barewood::tui::host::{
-    CameIn, Curves, Host, Joined, Kept, Opening, Reloaded, SaveOutcome, Stands, Years,
+    CameIn, Curves, Earlier, Host, Joined, Kept, Opening, Reloaded, SaveOutcome, Stands, Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
@@ -448,6 +448,8 @@ pub struct MemoryHost {
     pub written: BTreeMap<String, String>,
     /// Work of earlier sessions.
     pub kept: Vec<Kept>,
+    /// Earlier versions, newest first.
+    pub earlier: Vec<(Earlier, Season)>,
     /// Work kept aside in this one.
     pub aside: Option<Season>,
 }
@@ -492,6 +494,7 @@ impl MemoryHost {
             others: Vec::new(),
             written: BTreeMap::new(),
             kept: Vec::new(),
+            earlier: Vec::new(),
             aside: None,
         }
     }
@@ -641,6 +644,17 @@ impl Host for MemoryHost {
             season: joined,
             words: String::new(),
         })
+    }
+
+    fn versions(&mut self, _season: &Season) -> Result<Vec<Earlier>, String> {
+        Ok(self.earlier.iter().map(|(told, _)| told.clone()).collect())
+    }
+
+    fn version(&mut self, _season: &Season, id: &str) -> Result<Season, String> {
+        let found = self.earlier.iter().find(|(told, _)| told.id == id);
+        found
+            .map(|(_, season)| season.clone())
+            .ok_or_else(|| "gone".to_owned())
     }
 
     fn drop_kept(&mut self, id: &str) {

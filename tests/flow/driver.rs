@@ -112,6 +112,11 @@ impl Driver {
                     self.host.drop_kept(&id);
                     continue;
                 }
+                Effect::Versions => Event::Versions(self.host.versions(&self.model.season)),
+                Effect::Restore(id, until) => {
+                    let version = self.host.version(&self.model.season, &id);
+                    Event::Version(version.map(Box::new), until)
+                }
                 Effect::KeepAsideAndQuit => {
                     self.host.keep_aside(&self.model.season);
                     self.ended = true;

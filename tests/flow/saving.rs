@@ -1,6 +1,6 @@
 use crate::driver::Driver;
 use barewood::tui::action::{Effect, Event};
-use barewood::tui::host::{CameIn, Kept, SaveOutcome};
+use barewood::tui::host::{CameIn, Earlier, Kept, SaveOutcome};
 use barewood::tui::model::Saved;
 use barewood::tui::overlay::Overlay;
 
@@ -225,4 +225,59 @@ fn midnight_makes_a_new_outlook() {
     assert_eq!(d.model.outlook.due.overdue.len(), 1);
     d.happen(Event::Day(crate::common::day(2026, 11, 26)));
     assert_eq!(d.model.outlook.due.overdue.len(), 2);
+}
+
+#[test]
+fn the_way_back_shows_what_differs_and_is_one_step_that_can_be_undone() {
+    let mut d = Driver::owned();
+    d.keys("J");
+    assert!(d.model.overlay.is_none());
+    assert!(d.notice().contains("no earlier versions"), "{}", d.notice());
+    let now = d.model.season.clone();
+    let told = |id: &str, until: &str, differs: &[&str]| Earlier {
+        id: id.to_owned(),
+        until: until.to_owned(),
+        by: Some("move by ann on barn".to_owned()),
+        differs: differs.iter().map(ToString::to_string).collect(),
+    };
+    let with_notes = |notes: &str| {
+        let mut season = now.clone();
+        season.orchard.notes = Some(notes.to_owned());
+        season
+    };
+    d.host.earlier = vec![
+        (
+            told(
+                "b",
+                "Fri 27 Nov 14:00:00",
+                &["orchard notes: two -> nothing"],
+            ),
+            with_notes("two"),
+        ),
+        (
+            told(
+                "a",
+                "Fri 27 Nov 06:10:00",
+                &["orchard notes: one -> nothing"; 9],
+            ),
+            with_notes("one"),
+        ),
+    ];
+    d.keys("J");
+    let about = |d: &Driver| match &d.model.overlay {
+        Some(Overlay::Form(form)) => form.about.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(about(&d), ["orchard notes: two -> nothing"]);
+    d.keys("right");
+    assert_eq!(about(&d).len(), 7);
+    assert_eq!(about(&d)[6], "and 3 more");
+    d.keys("esc");
+    assert_eq!(d.model.season, now, "looked at, no more");
+    d.keys("J right enter");
+    assert_eq!(d.model.season, with_notes("one"));
+    assert!(d.notice().contains("06:10"), "{}", d.notice());
+    assert_eq!(d.host.saved.last(), Some(&with_notes("one")));
+    d.keys("u");
+    assert_eq!(d.model.season, now);
 }

@@ -305,3 +305,26 @@ fn two_boards_see_each_others_edits_and_undo_their_own() {
     pty.send("q");
     pty.end();
 }
+
+#[test]
+fn this_mornings_version_comes_back_on_the_board() {
+    let (mut pty, path) = kept();
+    let first = std::fs::read_to_string(&path).unwrap();
+    pty.send("/last copper\r>");
+    pty.wait_for("moved to Sun 21 Mar");
+    saved(&pty);
+    pty.send("J");
+    let screen = pty.wait_for("Earlier versions");
+    assert!(screen.contains("last-copper"), "{screen}");
+    pty.send("\r");
+    pty.wait_for("back to the version");
+    saved(&pty);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), first);
+    pty.send("u");
+    pty.wait_for("undone: back to");
+    saved(&pty);
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("date = 2027-03-21"), "{text}");
+    pty.send("q");
+    assert_eq!(pty.end().exit_code(), 0);
+}

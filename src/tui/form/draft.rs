@@ -120,6 +120,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         | Purpose::Keep
         | Purpose::NotSaved
         | Purpose::KeptWork(_)
+        | Purpose::Versions(_)
         | Purpose::EndReentry(_)
         | Purpose::QuietenHere(_)
         | Purpose::Weather(_)
