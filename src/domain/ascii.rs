@@ -7,7 +7,7 @@ pub fn ascii(text: &str) -> String {
         match c {
             c if c.is_ascii() => out.push(c),
             '\u{300}'..='\u{36f}' => {}
-            '–' | '—' | '−' | '‐' | '‑' => out.push('-'),
+            '–' | '—' | '−' | '‐' | '‑' | '─' => out.push('-'),
             '…' => out.push_str(".."),
             '‘' | '’' | '′' => out.push('\''),
             '“' | '”' | '″' => out.push('"'),
@@ -15,16 +15,15 @@ pub fn ascii(text: &str) -> String {
             '±' => out.push_str("+-"),
             '°' => out.push_str("deg "),
             '²' => out.push('2'),
-            '·' | '•' => out.push('.'),
+            '·' | '•' | '░' => out.push('.'),
             '→' => out.push_str("->"),
             '≤' => out.push_str("<="),
             '≥' => out.push_str(">="),
-            '─' => out.push('-'),
             '│' => out.push('|'),
-            '┌' | '┐' | '└' | '┘' | '├' | '┤' | '┬' | '┴' | '┼' => out.push('+'),
-            '░' => out.push('.'),
+            '┌' | '┐' | '└' | '┘' | '├' | '┤' | '┬' | '┴' | '┼' | '▓' => {
+                out.push('+');
+            }
             '▒' => out.push(':'),
-            '▓' => out.push('+'),
             '█' => out.push('#'),
             '▄' => out.push('='),
             '▀' => out.push('^'),

@@ -44,11 +44,10 @@ impl Numbered {
         self.lists.retain(|(known, _)| *known != code);
         self.lists.insert(0, (code.clone(), ids.to_vec()));
         self.lists.truncate(KEPT);
-        let text: String = self
-            .lists
-            .iter()
-            .map(|(code, ids)| format!("{code}\t{}\n", ids.join("\t")))
-            .collect();
+        let mut text = String::new();
+        for (code, ids) in &self.lists {
+            text += &[code, "\t", &ids.join("\t"), "\n"].concat();
+        }
         whole::put(&self.file, text.as_bytes())?;
         Ok(code)
     }

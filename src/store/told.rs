@@ -50,8 +50,8 @@ impl Told {
         if said == self.lines {
             return Ok(());
         }
-        let text: String = said.iter().map(|line| format!("{line}\n")).collect();
-        whole::put(file, text.as_bytes())
+        let lines: Vec<&str> = said.iter().flat_map(|line| [line, "\n"]).collect();
+        whole::put(file, lines.concat().as_bytes())
     }
 }
 

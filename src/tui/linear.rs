@@ -125,7 +125,7 @@ struct Linear<'a> {
 
 impl Linear<'_> {
     fn live(&mut self, heard: &Receiver<Heard>) -> Result<(), RunError> {
-        let mut waiting = self.await_weather(heard)?;
+        let mut waiting = self.await_weather(heard);
         let (said, lines) = words::opening(&self.model);
         self.said = said;
         self.say(&lines)?;
@@ -170,7 +170,7 @@ impl Linear<'_> {
 
     /// Waits until what the first words are about is known; keys that came before are kept, the
     /// last first.
-    fn await_weather(&mut self, heard: &Receiver<Heard>) -> Result<Vec<Heard>, RunError> {
+    fn await_weather(&mut self, heard: &Receiver<Heard>) -> Vec<Heard> {
         let until = Instant::now() + FIRST;
         let mut early = Vec::new();
         let mut has_weather = false;
@@ -188,7 +188,7 @@ impl Linear<'_> {
             }
         }
         early.reverse();
-        Ok(early)
+        early
     }
 
     /// The byte as the board's keys know it; `None` for one that is no key.

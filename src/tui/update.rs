@@ -55,7 +55,6 @@ fn is_step(model: &Model, event: &Event) -> bool {
 
 fn take(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
-        Event::Rest => Vec::new(),
         Event::Key(key) => on_key(model, key),
         Event::Paste(text) => on_paste(model, &text),
         Event::Click(spot) => mouse::click(model, spot),
@@ -75,7 +74,7 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.review = None;
             vec![Effect::Estimate]
         }
-        Event::Day(_) => Vec::new(),
+        Event::Rest | Event::Day(_) => Vec::new(),
         Event::Saved(outcome) => {
             model.take_saved(outcome);
             if let Saved::No(why) = &model.saved {

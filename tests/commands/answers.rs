@@ -11,7 +11,7 @@ fn run(home: &Home, args: &[&str]) -> Ran {
 
 /// The review that went out, and an answer to it in a file.
 fn answered(home: &Home, review: &str, line: &str) {
-    let quoted: String = review.lines().map(|l| format!("> {l}\n")).collect();
+    let quoted = format!("> {}\n", review.trim_end().replace('\n', "\n> "));
     let mail = format!("{line}\n\nOn Tue 1 Dec the shed wrote:\n{quoted}");
     fs::write(home.path().join("answer"), mail).unwrap();
 }

@@ -13,12 +13,10 @@ fn task_block(text: &str, id: &str) -> String {
 #[test]
 fn the_main_job_from_start_to_file() {
     let mut pty = Pty::practice();
-    let screen = pty.wait_for("PRACTICE");
-    assert!(screen.contains("Before swell"), "{screen}");
-    assert!(
-        screen.contains("5 STOP") && screen.contains("late"),
-        "{screen}"
-    );
+    let screen = pty.wait_for("5 STOP");
+    for wanted in ["PRACTICE", "Before swell", "late"] {
+        assert!(screen.contains(wanted), "{wanted}: {screen}");
+    }
     let path = pty.home.path().join("mine.toml");
     pty.send("K\x15");
     pty.send(&format!("{}\r", path.display()));

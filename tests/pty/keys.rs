@@ -45,7 +45,7 @@ fn an_arrow_in_pieces_is_one_key_however_slow_the_line() {
         let screen = pty.wait("the mark one up", |s| {
             s.contains(first.lines().nth(6).unwrap())
         });
-        assert!(!screen.contains("press ? for keys"), "{pause} ms: {screen}");
+        assert!(!screen.contains("? shows the keys"), "{pause} ms: {screen}");
         pty.settle();
     }
     pty.send("q");
@@ -58,9 +58,9 @@ fn a_letter_of_another_alphabet_does_nothing_and_says_what_helps() {
     pty.wait_for("7-17h");
     for letter in ["\u{439}", "\u{449}", "\u{3b1}", "\u{6843}"] {
         pty.send(letter);
-        pty.wait_for("press ? for keys");
+        pty.wait_for("? shows the keys");
         pty.send("j");
-        pty.wait("the next key", |s| !s.contains("press ? for keys"));
+        pty.wait("the next key", |s| !s.contains("? shows the keys"));
     }
     // Arrows, Enter, Esc and the finder are enough: here to the swell screen and back.
     pty.send(":");

@@ -73,7 +73,7 @@ fn unsaved_work_is_saved_before_a_signal_ends_it() {
         s.lines().next().is_some_and(|l| l.ends_with("saved"))
     });
     pty.send("/last copper\r>");
-    pty.wait_for("moved to Sun 21 Mar");
+    pty.wait_for("Moved to Sun 21 Mar");
     pty.signal(Signal::HUP);
     assert_eq!(pty.end().exit_code(), 129);
     let text = std::fs::read_to_string(&path).unwrap();

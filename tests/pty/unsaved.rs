@@ -102,10 +102,10 @@ fn undo_and_redo_reach_across_restarts() {
         date[..10].to_owned()
     };
     pty.send("/last copper\r>");
-    pty.wait_for("moved to Sun 21 Mar");
+    pty.wait_for("Moved to Sun 21 Mar");
     saved(&pty);
-    pty.send("]");
-    pty.wait_for("moved to Sun 28 Mar");
+    pty.send(":week later\r");
+    pty.wait_for("Moved to Sun 28 Mar");
     saved(&pty);
     pty.signal(rustix::process::Signal::TERM);
     pty.end();

@@ -201,8 +201,7 @@ impl<'a> Plan<'a> {
 /// The kinds of the few actives that the generator uses.
 pub fn kinds(active: &str) -> &'static [&'static str] {
     match active {
-        "horticultural oil" => &["oil"],
-        "refined petroleum distillate" => &["oil"],
+        "horticultural oil" | "refined petroleum distillate" => &["oil"],
         "copper hydroxide" => &["copper", "hydroxide"],
         "fixed copper" => &["copper", "of a form not named"],
         "cuprous oxide" => &["copper"],

@@ -54,7 +54,7 @@ pub struct AddArgs {
     /// Column of the time of day
     #[arg(long, value_name = "COLUMN")]
     pub time: Option<String>,
-    /// Clock of the times: local, standard, utc, -05:00 or a name such as America/New_York
+    /// Clock of the times: local, standard, utc, -05:00 or a name such as `America/New_York`
     #[arg(long, allow_hyphen_values = true)]
     pub zone: Option<String>,
     /// Column of the minimum

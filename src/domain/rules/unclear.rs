@@ -127,7 +127,7 @@ fn is_us_of_two(volume: Volume) -> bool {
 
 /// What is unclear in a rate, and what to write.
 fn doubt(rate: Rate, material: &Material, place: Option<Country>) -> Option<(String, String)> {
-    if product_of(rate).is_some_and(|a| is_bare_oz(a)) && is_liquid(material) {
+    if product_of(rate).is_some_and(is_bare_oz) && is_liquid(material) {
         return Some((
             format!(
                 "{rate} of {}, a liquid: ounces by weight or fluid ounces?",

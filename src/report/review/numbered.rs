@@ -5,6 +5,7 @@ use crate::domain::review::Review;
 use crate::domain::rules::Level;
 use crate::domain::season::{Season, Task, TaskId};
 use crate::report::wrap::wrapped;
+use std::fmt::Write;
 
 /// The tasks that can be answered for, in the order of their numbers: late, due, then those that a
 /// stop stands against.
@@ -61,7 +62,7 @@ pub fn text(
         "Answer with a line of your own above this text, such as: 2 done; 3 +2d; 4 skipped; peaches tight; reviewed. Nothing is changed before the answer is shown and taken whole.",
         0,
     ));
-    out.push_str(&format!("Review code {code} (leave it in the answer)\n"));
+    let _ = writeln!(out, "Review code {code} (leave it in the answer)");
     out
 }
 

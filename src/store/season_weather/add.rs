@@ -652,7 +652,10 @@ fn keep_piece(
             if let Some(old) = before {
                 lines.extend(joined_lines(seen.temperatures(), old));
             }
-            let name = if piece.stem.ends_with(".days") {
+            let name = if Path::new(&piece.stem)
+                .extension()
+                .is_some_and(|e| e == "days")
+            {
                 piece.stem.clone()
             } else {
                 put(folder, &piece.stem, "days", &history::encode(&seen))?

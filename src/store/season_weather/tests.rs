@@ -13,6 +13,7 @@ use crate::store::practice;
 use crate::store::weather::any::dates::DateOrder;
 use crate::store::weather::any::forms::Degrees;
 use chrono::{DateTime, NaiveDate, Utc};
+use std::fmt::Write;
 use std::fs;
 
 /// Days of the samples: minimum, maximum, rain.
@@ -397,8 +398,9 @@ fn year_of(name: &str, folder: &Path, unit: fn(f64) -> String) -> PathBuf {
     let mut text = String::from("\"STATION\",\"DATE\",\"TMAX\",\"TMIN\"\n");
     for date in first.iter_days().take(365) {
         let low = lows[chrono::Datelike::month0(&date) as usize];
-        text += &format!(
-            "\"X\",\"{date}\",\"{}\",\"{}\"\n",
+        let _ = writeln!(
+            text,
+            "\"X\",\"{date}\",\"{}\",\"{}\"",
             unit(low + 9.0),
             unit(low)
         );
@@ -518,7 +520,13 @@ fn a_file_of_the_same_name_never_replaces_and_days_are_joined() {
         import: unit(Degrees::Celsius),
         ..AddOptions::on(today())
     };
-    let first = add(&season(), folder.path(), &[long.clone()], &options).unwrap();
+    let first = add(
+        &season(),
+        folder.path(),
+        std::slice::from_ref(&long),
+        &options,
+    )
+    .unwrap();
     let before = fs::read(folder.path().join("garden.days")).unwrap();
     fs::write(
         &long,
@@ -615,7 +623,13 @@ fn what_was_said_of_a_file_is_remembered_by_its_name() {
         },
         ..AddOptions::on(today())
     };
-    let first = add(&season(), folder.path(), &[file.clone()], &options).unwrap();
+    let first = add(
+        &season(),
+        folder.path(),
+        std::slice::from_ref(&file),
+        &options,
+    )
+    .unwrap();
     assert_eq!(first.season.weather.tables.len(), 1);
     fs::write(&file, "when,a,b\n03/04/2026,-1,5\n04/04/2026,0,6\n").unwrap();
     let second = add(

@@ -194,7 +194,7 @@ pub fn look(
         decoded.steps.push("JSON".to_owned());
     }
     let lines: Vec<&str> = decoded.text.lines().collect();
-    if let Some(taken) = by_element::read(&lines, file)? {
+    if let Some(taken) = by_element::read(&lines, file) {
         return Ok(Looked {
             understood: Understood {
                 lines: vec![

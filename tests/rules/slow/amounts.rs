@@ -151,8 +151,9 @@ fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec
             h.record,
             h.task.and_then(|t| written_down(plan, t, material)),
         ) {
-            (Some((record, line)), _) => recorded(plan, record, line, most, material),
-            (None, Some((record, line))) => recorded(plan, record, line, most, material),
+            (Some((record, line)), _) | (None, Some((record, line))) => {
+                recorded(plan, record, line, most, material)
+            }
             (None, None) => h
                 .rate
                 .and_then(|r| times(r, most, of_block(h.block), material.density_kg_per_l)),
@@ -189,8 +190,7 @@ fn written_down<'a>(
     let record = season
         .records
         .iter()
-        .filter(|r| r.task.as_ref() == Some(&task.id) && !plan.corrected(r))
-        .next_back()?;
+        .rfind(|r| r.task.as_ref() == Some(&task.id) && !plan.corrected(r))?;
     let line = record
         .materials
         .iter()
@@ -290,7 +290,7 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
         let known: f64 = all.iter().flatten().sum();
         (known, all.iter().filter(|x| x.is_none()).count())
     };
-    let january = hit.day.to_string()[..4].to_owned() + "-01-01";
+    let january = format!("{}-01-01", chrono::Datelike::year(&hit.day));
     let (of_season, of_calendar) = (since(plan.start()), since(january.parse().unwrap()));
     let (year, gaps) = if of_calendar > of_season {
         of_calendar

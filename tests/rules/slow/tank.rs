@@ -128,8 +128,7 @@ fn trees(task: &Task, block: &Block, m: &Material, all: &mut Vec<Found>) {
     }
     if is(&m.active, "oil") {
         let level = match (block.species, block.cultivar.as_deref()) {
-            (Species::Walnut | Species::Other, Some("black walnut")) => Some(Level::Stop),
-            (Species::Walnut, _) => Some(Level::Stop),
+            (Species::Walnut, _) | (Species::Other, Some("black walnut")) => Some(Level::Stop),
             (Species::Apricot, _) => Some(Level::Caution),
             _ => None,
         };

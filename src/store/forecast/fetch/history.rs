@@ -59,7 +59,7 @@ impl HistoryConfig {
     pub fn new(hours: bool) -> Self {
         let mut fetch = FetchConfig::of(Service::Norwegian, "");
         BASE_URL.clone_into(&mut fetch.base_url);
-        fetch.user_agent = concat!("barewood/", env!("CARGO_PKG_VERSION")).to_owned();
+        concat!("barewood/", env!("CARGO_PKG_VERSION")).clone_into(&mut fetch.user_agent);
         fetch.total_timeout = Duration::from_secs(180);
         fetch.most_bytes = 32 << 20;
         Self {

@@ -1,7 +1,6 @@
 //! The global daily archive with one element a line (`USW00014768,20270101,TMAX,56,,,W,`), as its
 //! files by year and by station come (format: the archive's readme). Values are whole tenths.
 
-use super::super::problem::ImportError;
 use super::super::report::Station;
 use super::dates;
 use super::find::Separator;
@@ -11,7 +10,7 @@ use crate::store::weather::problem::shown;
 const SIGN: Separator = Separator::Sign(b',');
 
 /// Reads it; `None` where the text is of another kind.
-pub(super) fn read(lines: &[&str], file: &str) -> Result<Option<Taken>, ImportError> {
+pub(super) fn read(lines: &[&str], file: &str) -> Option<Taken> {
     let first = lines.iter().position(|l| !l.trim().is_empty());
     let is = |line: &&str| {
         let cells = SIGN.split(line);
@@ -39,7 +38,7 @@ pub(super) fn read(lines: &[&str], file: &str) -> Result<Option<Taken>, ImportEr
         .filter(|(_, l)| !l.trim().is_empty())
         .collect();
     if rows.is_empty() || !rows.iter().take(3).all(|(_, l)| is(l)) {
-        return Ok(None);
+        return None;
     }
     let mut taken = Taken::new(file);
     let mut station = String::new();
@@ -61,17 +60,14 @@ pub(super) fn read(lines: &[&str], file: &str) -> Result<Option<Taken>, ImportEr
             continue;
         }
         let value: Option<i32> = cell(3).trim().parse().ok();
-        let date = match dates::when(cell(1)).map(|w| w.day) {
-            Some(dates::Day::Sure(date)) => date,
-            _ => {
-                taken.problems.add(number, Some(b"DATE"), || {
-                    (
-                        format!("\"{}\" is no day", shown(cell(1).as_bytes())),
-                        "correct it, or leave the line out".into(),
-                    )
-                });
-                continue;
-            }
+        let Some(dates::Day::Sure(date)) = dates::when(cell(1)).map(|w| w.day) else {
+            taken.problems.add(number, Some(b"DATE"), || {
+                (
+                    format!("\"{}\" is no day", shown(cell(1).as_bytes())),
+                    "correct it, or leave the line out".into(),
+                )
+            });
+            continue;
         };
         let Some(value) = value.filter(|v| *v != -9999) else {
             continue;
@@ -92,5 +88,5 @@ pub(super) fn read(lines: &[&str], file: &str) -> Result<Option<Taken>, ImportEr
         }
         taken.take_day(date, day);
     }
-    Ok(Some(taken))
+    Some(taken)
 }

@@ -1,7 +1,7 @@
 //! Days and times as people and machines write them.
 //!
 //! A day written with the year first is read as it stands. `3/4/2027` is not: which of the two
-//! numbers is the day is settled for a whole file (see [`super::order`]), never cell by cell.
+//! numbers is the day is settled for a whole file (see `super::order`), never cell by cell.
 
 use chrono::NaiveDate;
 
@@ -357,6 +357,10 @@ fn named_month(cell: &str) -> Option<When> {
 }
 
 /// What follows a day: nothing, or a time. `None` where it is neither.
+#[expect(
+    clippy::option_option,
+    reason = "nothing told is not the same as nothing understood"
+)]
 fn clock_after(rest: &str) -> Option<Option<Clock>> {
     let rest = rest
         .trim_start_matches([' ', ',', '\u{a0}', ';'])
@@ -425,6 +429,10 @@ pub(super) fn offset_of(text: &str) -> Option<i64> {
 }
 
 /// `Z`, `UTC`, `+01:00`, `-0500`, or nothing; a zone's own letters (`EST`) say too little.
+#[expect(
+    clippy::option_option,
+    reason = "nothing told is not the same as nothing understood"
+)]
 fn offset(text: &str) -> Option<Option<i64>> {
     match text.to_ascii_uppercase().as_str() {
         "" => return Some(None),
@@ -449,7 +457,10 @@ fn offset(text: &str) -> Option<Option<i64>> {
 mod tests {
     use super::*;
 
-    fn read(cell: &str) -> Option<(String, Option<(i64, Option<i64>)>)> {
+    /// Seconds of the day, and east of UTC.
+    type Seconds = (i64, Option<i64>);
+
+    fn read(cell: &str) -> Option<(String, Option<Seconds>)> {
         let found = when(cell)?;
         let day = match found.day {
             Day::Sure(date) => date.to_string(),

@@ -16,7 +16,7 @@ const MOST_CELLS: usize = 8_000_000;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Text {
     pub text: String,
-    /// In words: "unpacked (gz)", "sheet 'Data'", "Shift_JIS"; empty for plain UTF-8.
+    /// In words: "unpacked (gz)", "sheet 'Data'", "`Shift_JIS`"; empty for plain UTF-8.
     pub steps: Vec<String>,
 }
 

@@ -298,9 +298,8 @@ pub(super) fn layout(
         _ => Said::Nothing,
     };
     for column in match (day_at, clock) {
-        (_, ClockAt::Column(c)) => vec![c],
         (_, ClockAt::Hour { hour, .. }) => vec![hour],
-        (Some(DayAt::Column(c)), _) => vec![c],
+        (_, ClockAt::Column(c)) | (Some(DayAt::Column(c)), _) => vec![c],
         _ => Vec::new(),
     } {
         if clock_said(column) != Said::Nothing {

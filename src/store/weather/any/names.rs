@@ -377,8 +377,9 @@ fn code(words: &[String]) -> Option<Meaning> {
         {
             ["t2m", "min"] | ["2m", "tmin"] => Some(Meaning::Low(scale)),
             ["t2m", "max"] | ["2m", "tmax"] => Some(Meaning::High(scale)),
-            ["temp", "2m"] | ["temperature", "2m"] => Some(Meaning::Temp(scale)),
-            ["tt", "tu"] | ["t", "out"] => Some(Meaning::Temp(scale)),
+            ["temp" | "temperature", "2m"] | ["tt", "tu"] | ["t", "out"] => {
+                Some(Meaning::Temp(scale))
+            }
             ["rf", "tu"] => Some(Meaning::Humidity),
             _ => None,
         };
@@ -398,9 +399,8 @@ fn code(words: &[String]) -> Option<Meaning> {
         "sknt" => Meaning::Wind(Some(1852.0 / 3600.0)),
         "p01i" | "dailyrainin" => Meaning::Rain(Some(25.4)),
         "p01m" => Meaning::Rain(Some(1.0)),
-        "valid" => Meaning::When(Said::Nothing),
         "dt" | "epoch" | "unixtime" => Meaning::When(Said::Utc),
-        "aaaammjj" | "yyyymmdd" | "aaaammjjhh" => Meaning::When(Said::Nothing),
+        "valid" | "aaaammjj" | "yyyymmdd" | "aaaammjjhh" => Meaning::When(Said::Nothing),
         "tminf" | "tempminf" => Meaning::Low(Some(Fahrenheit)),
         "tmaxf" | "tempmaxf" => Meaning::High(Some(Fahrenheit)),
         "tminc" => Meaning::Low(Some(Celsius)),

@@ -108,11 +108,10 @@ fn labelled(above: &[&str], label: &str) -> Option<String> {
         // Behind the label, up to the next word.
         let behind = lower.get(at + label.len()..).unwrap_or_default();
         let value = behind.trim_start_matches(|c: char| {
-            !(c.is_ascii_digit() || c == '-' || c == ',' || c == ';' || c == '\t')
-                && !c.is_alphabetic()
-                || matches!(c, ',' | ';' | '\t' | ' ')
+            let begins = c.is_ascii_digit() || c == '-' || c.is_alphabetic();
+            !begins || matches!(c, ',' | ';' | '\t' | ' ')
         });
-        let value = value.trim_start_matches(|c: char| matches!(c, '"' | ':' | '=' | ' '));
+        let value = value.trim_start_matches(['"', ':', '=', ' ']);
         let value = skip_bracket(behind).unwrap_or(value);
         if value.starts_with(|c: char| c.is_ascii_digit() || c == '-') {
             return Some(value.to_owned());
@@ -146,7 +145,7 @@ fn behind_equals(above: &[&str], about: &str) -> Option<f64> {
 fn skip_bracket(behind: &str) -> Option<&str> {
     let rest = behind.trim_start().strip_prefix('(')?;
     let (_, after) = rest.split_once(')')?;
-    Some(after.trim_start_matches(|c: char| matches!(c, ':' | '=' | ' ' | '\t' | ',' | ';' | '"')))
+    Some(after.trim_start_matches([':', '=', ' ', '\t', ',', ';', '"']))
 }
 
 fn first_number(text: &str) -> Option<f64> {

@@ -124,12 +124,12 @@ enum Placed {
     },
 }
 
-impl Setting<'_> {
-    /// The unit of a column; what was not settled is not read.
-    fn celsius(&self, column: Degree, value: f64) -> f64 {
-        column.degrees.unwrap_or(Degrees::Celsius).to_celsius(value)
-    }
+/// A value of a column in °C. Rows are read once no question is open, so the unit is settled.
+fn celsius(column: Degree, value: f64) -> f64 {
+    column.degrees.unwrap_or(Degrees::Celsius).to_celsius(value)
+}
 
+impl Setting<'_> {
     /// The offset of the place's standard time, all year.
     fn standard_s(&self, date: NaiveDate) -> i64 {
         use chrono::{Datelike, Offset};
@@ -414,7 +414,7 @@ impl Row<'_, '_> {
         let degree = degree?;
         match self.raw(degree.column) {
             Ok(value) => {
-                let value = self.setting.celsius(degree, value?);
+                let value = celsius(degree, value?);
                 self.possible(taken, value, -90.0..=60.0, degree.column)
             }
             Err(()) => {
@@ -498,7 +498,7 @@ impl Row<'_, '_> {
     fn side_degree(&self, taken: &mut Taken, degree: Option<Degree>) -> Option<f64> {
         let degree = degree?;
         let value = self.raw(degree.column).ok().flatten()?;
-        let value = self.setting.celsius(degree, value);
+        let value = celsius(degree, value);
         self.possible(taken, value, -110.0..=45.0, degree.column)
     }
 }

@@ -272,7 +272,7 @@ impl Taken {
         for (date, day) in &self.days {
             let month = chrono::Datelike::month0(date) as usize;
             let middle = match (day.low_c.is_nan(), day.high_c.is_nan()) {
-                (false, false) => (day.low_c + day.high_c) / 2.0,
+                (false, false) => f64::midpoint(day.low_c, day.high_c),
                 // Of one half the other is about ten degrees away; the check is wide enough.
                 (true, false) => day.high_c - 5.0,
                 (false, true) => day.low_c + 5.0,

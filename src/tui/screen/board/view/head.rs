@@ -34,9 +34,14 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
     }
     let room = usize::from(row.right().saturating_sub(x));
     let (head, said) = told(model, room);
-    let mut x = x;
-    x = canvas.put(x, row.y, row.right().saturating_sub(x), &head, Tone::Head);
-    canvas.put(x, row.y, row.right().saturating_sub(x), &said, Tone::Plain);
+    let end = canvas.put(x, row.y, row.right().saturating_sub(x), &head, Tone::Head);
+    canvas.put(
+        end,
+        row.y,
+        row.right().saturating_sub(end),
+        &said,
+        Tone::Plain,
+    );
 }
 
 /// The worst thing, or what comes next: a bold word and what it is.

@@ -117,8 +117,7 @@ pub fn days(model: &Model) -> (NaiveDate, NaiveDate) {
         .chain(swells)
         .filter(|d| *d < to)
         .max()
-        .map(|d| d + Days::new(8))
-        .unwrap_or(to);
+        .map_or(to, |d| d + Days::new(8));
     // Today is on it, whatever the plan.
     (
         from,
