@@ -105,6 +105,16 @@ impl BoardHost {
             })
     }
 
+    /// From now on the board works on this season, and other boards of its owner see that.
+    fn work_on(&mut self, session: Option<Session>) {
+        self.session = session;
+        #[cfg(unix)]
+        {
+            let own = self.session.as_ref().filter(|s| s.read_only().is_none());
+            self.presence = own.and_then(|s| Presence::enter(&Places::find()?.state, s.file()));
+        }
+    }
+
     /// Weather and estimates of a season just read: what is at hand, and the rest begun.
     fn begin_knowing(&mut self, season: &Season, today: NaiveDate) {
         let mut known = Known::of(season, self.source(), today);
@@ -180,16 +190,8 @@ impl Host for BoardHost {
             .into_iter()
             .flatten()
             .reduce(|a, b| format!("{a}; {b}"));
-        self.session = session;
+        self.work_on(session);
         let kept = self.kept_work(&season);
-        #[cfg(unix)]
-        {
-            self.presence = self
-                .session
-                .as_ref()
-                .filter(|s| s.read_only().is_none())
-                .and_then(|s| Presence::enter(&Places::find()?.state, s.file()));
-        }
         self.begin_knowing(&season, today);
         let estimates = self.known.as_ref().and_then(Known::latest).cloned();
         self.at.log.note(&match self.place() {
@@ -452,7 +454,7 @@ impl Host for BoardHost {
         self.practice = false;
         let mut session = session;
         session.doing("board");
-        self.session = Some(session);
+        self.work_on(Some(session));
         self.begin_knowing(&season, self.today());
         Ok(Reloaded {
             season,
@@ -500,7 +502,7 @@ impl Host for BoardHost {
         self.practice = false;
         self.fixed_day = self.at.on.is_some().then_some(today);
         self.zone = season.orchard.time_zone;
-        self.session = session;
+        self.work_on(session);
         self.begin_knowing(&season, today);
         if answers.history {
             self.beside.history(&season, true);
