@@ -276,6 +276,7 @@ fn the_rain_delay_the_screen_and_the_card_come_back() {
     let mut second = again(&pty, &path);
     second.wait_for("2 days");
     second.send("\x1b");
+    second.wait("a closed delay", |s| !s.contains("Rain delay"));
     second.send("S");
     second.wait_for("block 1 of 6");
     second.signal(rustix::process::Signal::HUP);
