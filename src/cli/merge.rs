@@ -72,7 +72,7 @@ pub fn run(at: &At, args: &MergeArgs, out: &mut dyn Write) -> Result<Exit, Failu
             "Both changed (here: this season, there: the other copy):"
         )?;
         // A collision is told from the side of the other copy.
-        lines(out, merged.collisions.iter().map(|c| words(c)))?;
+        lines(out, merged.collisions.iter().map(words))?;
     }
     if let (Some(kept), true) = (kept, left_out.is_empty())
         && let Some(session) = &mut opened.session

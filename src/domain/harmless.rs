@@ -4,7 +4,7 @@
 //! of it is printed but as [`Shown`]: the streams of commands, the canvas of the board and the
 //! clipboard let only such text pass.
 
-use std::fmt;
+use std::fmt::{self, Write as _};
 
 /// Would this character move a cursor, hide text, or turn the direction of writing? Names and
 /// notes come from files and from the clipboard: such characters never reach a screen, a message
@@ -65,7 +65,7 @@ impl Shown {
                 c if form == Form::Json => {
                     let mut units = [0; 2];
                     for unit in c.encode_utf16(&mut units) {
-                        out.push_str(&format!("\\u{unit:04x}"));
+                        let _ = write!(out, "\\u{unit:04x}");
                     }
                 }
                 _ => out.push(INSTEAD),

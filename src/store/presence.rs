@@ -126,7 +126,7 @@ impl Other {
             return false;
         }
         let pid = i32::try_from(self.pid).ok().and_then(Pid::from_raw);
-        if !pid.is_some_and(|pid| kill_process(pid, Signal::HUP).is_ok()) {
+        if pid.is_none_or(|pid| kill_process(pid, Signal::HUP).is_err()) {
             return false;
         }
         let begun = Instant::now();

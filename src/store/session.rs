@@ -136,11 +136,10 @@ impl Session {
         } else {
             match lock::take(&*disk, &real, Duration::ZERO) {
                 Ok(Taken::Held(_lock)) => leftovers = save::clean(&*disk, &real),
-                // Somebody saves just now.
-                Ok(Taken::Busy(_)) => {}
                 Err(e) if is_closed(&e) => read_only = Some(ReadOnly::NoLock(e.to_string())),
-                // A disk that is full now may have room when it is saved: then it is told.
-                Err(_) => {}
+                // Somebody saves just now, or the disk is full: it may have room when it is
+                // saved, and else it is told then.
+                Ok(Taken::Busy(_)) | Err(_) => {}
             }
         }
         let shared = shared_targets::load(&*disk, places.as_ref())?;

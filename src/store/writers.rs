@@ -4,6 +4,7 @@
 use super::disk::{Disk, write_all};
 use super::{backups, recovery};
 use crate::domain::harmless::Shown;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 /// So many lines are kept.
@@ -18,7 +19,10 @@ fn path(season: &Path) -> PathBuf {
 fn digest(bytes: &[u8]) -> String {
     use sha2::{Digest as _, Sha256};
     let hash = Sha256::digest(bytes);
-    hash.iter().take(8).map(|b| format!("{b:02x}")).collect()
+    hash.iter().take(8).fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 /// Who works here: a user on a machine.
