@@ -2,6 +2,7 @@
 
 use crate::orchard::{FILE, Orchard, can, is_root, skipped, words};
 use std::fs;
+use std::os::unix::fs::MetadataExt as _;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -240,7 +241,6 @@ fn a_shared_file_keeps_its_group_or_the_save_is_refused() {
             .output()
             .unwrap()
     };
-    use std::os::unix::fs::MetadataExt as _;
     share(100);
     let output = moved(&member, "2027-01-05");
     assert!(output.status.success(), "{}", words(&output));

@@ -579,12 +579,13 @@ impl World {
             self.things.keys().cloned().collect()
         };
         for thing in own {
-            if !self.records.contains(&thing) && holds(&before, &thing) && !holds(&after, &thing) {
-                self.things.insert(thing, State::Gone);
-            } else if self.records.contains(&thing)
-                && self.things.get(&thing) == Some(&State::Held)
-                && !holds(&after, &thing)
-            {
+            // A record goes without a trace as long as it was never saved.
+            let may_go = if self.records.contains(&thing) {
+                self.things.get(&thing) == Some(&State::Held)
+            } else {
+                holds(&before, &thing)
+            };
+            if may_go && !holds(&after, &thing) {
                 self.things.insert(thing, State::Gone);
             }
         }
