@@ -6,6 +6,7 @@
 
 mod args;
 mod beside;
+mod blocks;
 mod board_host;
 mod check;
 mod check_file;
@@ -14,6 +15,7 @@ mod delay;
 mod due;
 mod exit;
 mod export;
+mod farm;
 mod fetch;
 mod fetch_history;
 mod finish;
@@ -21,6 +23,7 @@ pub mod hindcast;
 mod hindcast_command;
 mod hours;
 mod kept_calendar;
+mod ledger;
 mod merge;
 mod mix;
 mod move_task;
@@ -29,8 +32,10 @@ mod plan;
 mod put_file;
 mod read;
 mod review;
+mod run_sheet;
 mod schema;
 mod season_at;
+mod shed_book;
 mod sheet;
 mod shell;
 mod start;
@@ -242,6 +247,12 @@ fn dispatch(cli: Cli, log: &Log, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Move(args) => move_task::run(&at, &args, out),
         Command::Delay(args) => delay::run(&at, &args, out),
         Command::Hours(args) => hours::run(&at, &args, out),
+        Command::RunSheet(args) => run_sheet::run(&at, &args, out),
+        Command::Farm(args) => farm::run(&at, &args, out),
+        Command::Blocks(args) => blocks::run(&at, &args, out),
+        Command::Ledger(args) => ledger::run(&at, &args, out),
+        Command::Receive(args) => shed_book::receive(&at, &args, out),
+        Command::Count(args) => shed_book::count(&at, &args, out),
         Command::Repeat(args) => hours::repeat(&at, &args, out),
         Command::Finish(args) => finish::run(&at, &args, out),
         Command::Read(args) => read::run(&at, &args, out),

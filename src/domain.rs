@@ -25,13 +25,16 @@
 //! | [`outlook`] | everything derived for one day: the single entry that every face reads |
 
 pub mod ascii;
+pub mod chance;
 pub mod climate;
 pub mod country;
 pub mod coverage;
+pub mod farm;
 pub mod fit_hours;
 pub mod harmless;
 pub mod history;
 pub mod hours;
+pub mod ledger;
 pub mod materials;
 pub mod mix;
 pub mod next_season;
@@ -42,6 +45,7 @@ pub mod records;
 pub mod review;
 pub mod risk;
 pub mod rules;
+pub mod run_sheet;
 pub mod season;
 pub mod sources;
 pub mod targets;

@@ -1,14 +1,17 @@
 //! Answers as text, HTML and JSON. Reads what the domain derived; decides nothing of its own.
 
+pub mod blocks;
 pub mod buy;
 pub mod calendar;
 pub mod check;
 pub mod coverage;
 pub mod csv_export;
 pub mod due;
+pub mod farm;
 pub mod ground;
 pub mod history;
 pub mod hours;
+pub mod ledger;
 pub mod mix_sheet;
 pub mod outlook_json;
 pub mod plan;
@@ -16,6 +19,7 @@ pub mod printed;
 pub mod records;
 pub mod review;
 pub mod ribbon;
+pub mod run_sheet;
 pub mod schemas;
 pub mod season_page;
 pub mod shed;

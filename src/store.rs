@@ -43,6 +43,7 @@ pub mod practice;
 #[cfg(unix)]
 pub mod presence;
 pub mod recovery;
+pub mod rows;
 pub mod save;
 pub mod season_file;
 pub mod season_weather;

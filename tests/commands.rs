@@ -27,6 +27,9 @@ mod completing;
 #[path = "commands/news.rs"]
 mod news;
 
+#[path = "commands/farm.rs"]
+mod farm;
+
 #[path = "commands/hours.rs"]
 mod hours;
 

@@ -21,6 +21,8 @@ mod forms;
 mod hours;
 #[path = "flow/long.rs"]
 mod long;
+#[path = "flow/many.rs"]
+mod many;
 #[path = "flow/mouse.rs"]
 mod mouse;
 #[path = "flow/moving.rs"]

@@ -16,6 +16,10 @@ mod air;
 mod file;
 #[path = "records/keeping.rs"]
 mod keeping;
+#[path = "records/ledger.rs"]
+mod ledger;
+#[path = "records/parts.rs"]
+mod parts;
 #[path = "records/reentry.rs"]
 mod reentry;
 #[path = "records/sealing.rs"]

@@ -13,12 +13,14 @@ use super::beside::{Beside, Source, Told};
 use super::review::review_of;
 use super::season_at::{At, Read, set_back};
 use super::{kept_calendar, start};
+use crate::domain::chance::{JobChance, chances_of};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
 use crate::domain::outlook::{Asked, Estimates, asked};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
+use crate::domain::run_sheet::RunSheet;
 use crate::domain::season::{BlockId, Season};
 use crate::domain::zone::Zone;
 use crate::report::calendar::CalendarOf;
@@ -333,7 +335,19 @@ impl Host for BoardHost {
             rows: history::table(&found.seasons),
             own,
             left_out: found.left_out,
+            seasons: found.seasons,
         }
+    }
+
+    fn chances(&mut self, season: &Season, sheet: &RunSheet, today: NaiveDate) -> Vec<JobChance> {
+        let when = self.when(today);
+        let Some(known) = self.known.as_mut() else {
+            return Vec::new();
+        };
+        let Some(estimates) = known.estimates(season, &self.beside, when) else {
+            return Vec::new();
+        };
+        chances_of(season, &estimates, known.weather(season), sheet, today)
     }
 
     fn air(

@@ -53,7 +53,13 @@ fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Resu
             report::records::text(season, noted, &Law::of_place(&season.orchard), opened.now())
         )?;
     }
-    let flawed = !records::integrity(season, noted).is_empty();
+    let clashes = records::clashes(season);
+    if !args.output.json {
+        for clash in &clashes {
+            writeln!(out, "CLASH {clash}")?;
+        }
+    }
+    let flawed = !records::integrity(season, noted).is_empty() || !clashes.is_empty();
     Ok(if flawed { Exit::Warned } else { Exit::Fine })
 }
 

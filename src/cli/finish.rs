@@ -4,7 +4,7 @@ use super::args::{FinishArgs, ReenterArgs};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::records::{self, Conditions, Law};
-use crate::domain::season::{Record, RecordId, Season, Task, TaskKind, TaskState, edit};
+use crate::domain::season::{Record, RecordId, Season, Task, TaskId, TaskKind, TaskState, edit};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
 use std::str::FromStr;
@@ -72,10 +72,13 @@ fn record(
         sky: args.sky.clone().or(hours.sky),
         rain: args.rain.clone().or(hours.rain),
     };
-    let amounts = records::amounts(&opened.season, task, Some(&opened.estimates), opened.today);
+    let blocks = opened.block_ids(&args.blocks)?;
+    let part = records::part(&opened.season, task, &blocks)
+        .map_err(|fault| Failure::Input(fault.to_string()))?;
+    let amounts = records::amounts(&opened.season, &part, Some(&opened.estimates), opened.today);
     let prefilled = records::prefill(
         &opened.season,
-        task,
+        &part,
         day,
         opened.now(),
         &amounts,
@@ -99,7 +102,12 @@ fn record(
         .rev()
         .find(own)
         .map_or(id, |r| r.id.clone());
-    writeln!(out, "{}: done {day}, record {id}", task.id)?;
+    writeln!(
+        out,
+        "{}: done {day}, record {id}{}",
+        task.id,
+        rest(opened, &task.id)
+    )?;
     for note in kept.notes {
         writeln!(out, "  note: {note}")?;
     }
@@ -121,6 +129,29 @@ fn record(
         writeln!(out, "  missing: {line}")?;
     }
     Ok(Exit::Fine)
+}
+
+/// What of the task is still to do.
+fn rest(opened: &Opened, task: &TaskId) -> String {
+    let season = &opened.season;
+    let Some(task) = season.task(task) else {
+        return String::new();
+    };
+    let open: Vec<&str> = season
+        .open_blocks(task)
+        .iter()
+        .map(|b| b.name.as_str())
+        .collect();
+    if open.is_empty() {
+        return String::new();
+    }
+    let progress = season.progress(task);
+    format!(
+        "; {} of {} blocks done, still to do: {}",
+        progress.done,
+        progress.of,
+        open.join(", ")
+    )
 }
 
 /// What the law asks for and the record lacks: listed, not blocking.

@@ -3,12 +3,14 @@
 use super::args::{HistoryArgs, ReviewArgs};
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
+use crate::domain::chance;
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
 use crate::domain::hours::fits::Fits;
 use crate::domain::mix::buy;
 use crate::domain::outlook::{Estimates, climatology};
 use crate::domain::review::{self, Review, Short, Surroundings};
+use crate::domain::run_sheet;
 use crate::domain::season::Season;
 use crate::report::{self, schemas};
 use crate::store::disk::RealDisk;
@@ -80,8 +82,19 @@ pub fn run(at: &At, args: &ReviewArgs, out: &mut dyn Write) -> Result<Exit, Fail
         schemas::REVIEW.write(&report::review::json(&opened.season, &review)?, out)?;
     } else if args.markdown {
         write!(out, "{}", report::review::markdown(&opened.season, &review))?;
-    } else {
+    } else if args.all {
         write!(out, "{}", report::review::text(&opened.season, &review))?;
+    } else {
+        let sheet = opened.fits.as_ref().and_then(|fits| {
+            let ask = run_sheet::Ask::default();
+            run_sheet::run_sheet(&opened.season, &opened.estimates, fits, opened.today, &ask)
+        });
+        let chances = sheet.as_ref().map_or_else(Vec::new, |sheet| {
+            let (season, estimates) = (&opened.season, &opened.estimates);
+            chance::chances_of(season, estimates, &opened.weather, sheet, opened.today)
+        });
+        let page = report::review::brief(&opened.season, &review, sheet.as_ref(), &chances);
+        write!(out, "{page}")?;
     }
     if args.done {
         let after = review::mark(&opened.season, &opened.estimates, opened.today);

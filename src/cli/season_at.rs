@@ -5,7 +5,7 @@ use crate::domain::climate::weather::Weather;
 use crate::domain::hours::fits::{self, Fits};
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
 use crate::domain::season::edit::EditError;
-use crate::domain::season::{BlockId, Season, TaskId};
+use crate::domain::season::{BlockId, Season, TaskId, every_named_block};
 use crate::domain::season::{Calendar, read_day};
 use crate::report::calendar::CalendarOf;
 use crate::store::disk::RealDisk;
@@ -368,22 +368,17 @@ impl Opened {
         )))
     }
 
-    /// Block ids that exist.
+    /// Blocks as people name them: names, ids, ranges, kinds of tree; none where none is named.
     pub fn block_ids(&self, texts: &[String]) -> Result<Vec<BlockId>, Failure> {
-        texts
-            .iter()
-            .map(|text| {
-                let id = BlockId::from(text.as_str());
-                if self.season.block(&id).is_some() {
-                    return Ok(id);
+        let mut ids: Vec<BlockId> = Vec::new();
+        for text in texts {
+            for id in every_named_block(text, &self.season).map_err(Failure::Input)? {
+                if !ids.contains(&id) {
+                    ids.push(id);
                 }
-                let known: Vec<&str> = self.season.blocks.iter().map(|b| b.id.as_str()).collect();
-                Err(Failure::Input(format!(
-                    "there is no block '{text}'; the blocks are: {}",
-                    known.join(", ")
-                )))
-            })
-            .collect()
+            }
+        }
+        Ok(ids)
     }
 
     /// A day as people say it; `+3` counts from today.

@@ -160,6 +160,7 @@ pub fn from_last(last: &Season, answers: &Answers) -> Result<Carried, CarryError
     next.tasks.clear();
     next.readings.clear();
     next.records.clear();
+    next.shed.clear();
     next.records_head = None;
     next.reviewed.clear();
     next.estimates_noted.clear();

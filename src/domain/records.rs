@@ -6,6 +6,7 @@
 //! so that an edit by hand, a gap or a changed order is found.
 
 mod amounts;
+mod clash;
 mod conditions;
 mod current;
 mod doubles;
@@ -13,6 +14,7 @@ mod elements;
 mod head;
 mod integrity;
 mod keep;
+mod part;
 mod prefill;
 mod reentry;
 pub mod seal;
@@ -22,13 +24,15 @@ mod undo;
 mod weather;
 
 pub use amounts::amounts;
+pub use clash::clashes;
 pub use conditions::{RECKONED, conditions};
 pub use current::{blocks_of, current, done_without_record};
 pub use doubles::{counted, doubles};
 pub use elements::{Law, Missing, eppo_code, missing};
 pub use head::{head_of, read_head};
 pub use integrity::{Flaw, integrity};
-pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id};
+pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id, settled};
+pub use part::{PartError, part};
 pub use prefill::{Conditions, MixAmounts, Offer, PartAmount, cost_of, offer, prefill, site_of};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};

@@ -8,29 +8,38 @@ mod ids;
 mod label;
 mod lesson;
 mod material;
+mod named;
 mod orchard;
+mod parts;
+mod person;
 mod planted;
 mod reading;
 mod record;
 pub mod replan;
+mod shed;
 mod spoken_day;
 mod sprayer;
 pub mod starter;
+pub mod table;
 mod target;
 mod task;
 
 pub use block::{Block, Canopy, PastStage, QuietHere, TargetSeen};
-pub use ids::{BlockId, MaterialId, RecordId, SprayerId, TargetId, TaskId};
+pub use ids::{BlockId, MaterialId, PersonId, RecordId, SprayerId, TargetId, TaskId};
 pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};
 pub use material::{Formulation, Material};
+pub use named::{block_names, every_named_block, named_blocks};
 pub use orchard::{
     Brought, CopperRegime, MonthlyNormals, Orchard, SeasonDates, TableRead, UnitSystem,
     WeatherFiles, WeatherKind,
 };
+pub use parts::{DonePart, Progress};
+pub use person::{Person, WorkTime};
 pub use planted::{NewBlock, read_blocks};
 pub use reading::Reading;
 pub use record::{Record, RecordedMaterial, RecordsHead};
+pub use shed::ShedEntry;
 pub use spoken_day::{Calendar, DayError, read_day};
 pub use sprayer::{Calibration, Sprayer, SprayerKind};
 pub use target::TargetRow;
@@ -73,6 +82,9 @@ pub struct Season {
     /// What it is sprayed with.
     #[serde(rename = "sprayer")]
     pub sprayers: Vec<Sprayer>,
+    /// Who sprays, with the hours each has.
+    #[serde(rename = "person", skip_serializing_if = "Vec::is_empty")]
+    pub people: Vec<Person>,
     /// The work, in three lanes.
     #[serde(rename = "task")]
     pub tasks: Vec<Task>,
@@ -82,6 +94,9 @@ pub struct Season {
     /// What was sprayed: only ever added to.
     #[serde(rename = "record")]
     pub records: Vec<Record>,
+    /// What came into the shed and what was counted there.
+    #[serde(rename = "shed", skip_serializing_if = "Vec::is_empty")]
+    pub shed: Vec<ShedEntry>,
     /// How far the records go.
     pub records_head: Option<RecordsHead>,
     /// Days on which the week's review was marked done.
@@ -126,13 +141,6 @@ impl Season {
     /// The sprayer with this id.
     pub fn sprayer(&self, id: &SprayerId) -> Option<&Sprayer> {
         self.sprayers.iter().find(|s| &s.id == id)
-    }
-
-    /// The blocks a task is for; an empty list in the file means all of them.
-    pub fn blocks_of<'a>(&'a self, task: &'a Task) -> impl Iterator<Item = &'a Block> {
-        self.blocks
-            .iter()
-            .filter(|b| task.blocks.is_empty() || task.blocks.contains(&b.id))
     }
 
     /// The day the leaves were down on a block: seen there, else seen in the

@@ -6,11 +6,13 @@
 
 mod diseases;
 mod insects;
+mod named;
 mod threshold;
 mod uncontrolled;
 mod view;
 mod yard;
 
+pub use named::named;
 pub use threshold::{LECANIUM_ON_PLUM, Need, Threshold, need, need_on};
 pub use view::{TargetView, all, find};
 

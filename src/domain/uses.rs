@@ -10,7 +10,7 @@ use crate::domain::mix::volume;
 use crate::domain::outlook::{BlockEstimate, Estimates};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::species::Species;
-use crate::domain::season::{Block, Material, Season, Task, TaskKind, TaskState};
+use crate::domain::season::{Block, BlockId, Material, Record, Season, Task, TaskKind};
 use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
 use std::collections::{HashMap, HashSet};
@@ -77,42 +77,14 @@ impl<'a> Uses<'a> {
             known: known_targets(season),
             labelled: season.materials.iter().map(labelled).collect(),
         };
-        let copper_records = recorded_copper(season);
-        let recorded = recorded_blocks(season);
-        let counts = season
-            .tasks
-            .iter()
-            .filter(|t| t.kind == TaskKind::Spray && !matches!(t.state, TaskState::Skipped(_)));
-        for task in counts {
-            let mut block_ixs: Vec<usize> = if task.blocks.is_empty() {
-                (0..season.blocks.len()).collect()
-            } else {
-                let mut ixs: Vec<usize> = task
-                    .blocks
-                    .iter()
-                    .filter_map(|id| blocks.get(id.as_str()).copied())
-                    .collect();
-                ixs.sort_unstable();
-                ixs.dedup();
-                ixs
-            };
-            // What is done is what was recorded: blocks that a spray never reached have none.
-            if let (TaskState::Done(_), Some(reached)) =
-                (&task.state, recorded.get(task.id.as_str()))
-            {
-                block_ixs.retain(|ix| {
-                    season
-                        .blocks
-                        .get(*ix)
-                        .is_some_and(|b| reached.contains(b.id.as_str()))
-                });
-            }
+        let held = records_by_task(season);
+        for task in season.tasks.iter().filter(|t| t.kind == TaskKind::Spray) {
             let sprayer = task
                 .sprayer
                 .as_ref()
                 .and_then(|id| sprayers.get(id.as_str()))
                 .and_then(|ix| season.sprayers.get(*ix));
-            let targets = task
+            let targets: Vec<TargetView<'a>> = task
                 .targets
                 .iter()
                 .filter_map(|id| facts.target(id.as_str()))
@@ -125,17 +97,33 @@ impl<'a> Uses<'a> {
                     Some((part, season.materials.get(ix)?, *kinds.get(ix)?, ix))
                 })
                 .collect();
-            facts.add_spray(
-                Spray {
-                    task,
-                    sprayer,
-                    targets,
-                    parts,
-                    blocks: block_ixs,
-                    ground: Ground::default(),
-                },
-                &copper_records,
-            );
+            let spray = |done: Option<(NaiveDate, Option<&'a Record>)>, blocks| Spray {
+                task,
+                done: done.map(|d| d.0),
+                record: done.and_then(|d| d.1),
+                sprayer,
+                targets: Vec::clone(&targets),
+                parts: Vec::clone(&parts),
+                blocks,
+                ground: Ground::default(),
+            };
+            // What is done is what was recorded; what no record names is to do while the task is.
+            let records = held.get(task.id.as_str()).cloned().unwrap_or_default();
+            let of_ids = |ids: &[BlockId]| places(ids, &blocks, season.blocks.len());
+            let mut left = of_ids(&task.blocks);
+            for part in season.parts_from(task, records) {
+                let ids: Vec<BlockId> = part.blocks.iter().map(|b| b.id.clone()).collect();
+                let done = if ids.is_empty() {
+                    Vec::new()
+                } else {
+                    of_ids(&ids)
+                };
+                left.retain(|ix| !done.contains(ix));
+                facts.add_spray(spray(Some((part.day, part.record)), done));
+            }
+            if task.state.is_open() {
+                facts.add_spray(spray(None, left));
+            }
         }
         facts.add_earlier(&blocks);
         for events in &mut facts.by_block {
@@ -150,16 +138,16 @@ impl<'a> Uses<'a> {
         facts
     }
 
-    fn add_spray(&mut self, mut spray: Spray<'a>, copper: &HashMap<(&str, &str), f64>) {
+    fn add_spray(&mut self, mut spray: Spray<'a>) {
         let season = self.season;
         let members: Vec<&Block> = spray
             .blocks
             .iter()
             .filter_map(|ix| season.blocks.get(*ix))
             .collect();
-        let water = volume::of_blocks(&members, spray.task, spray.sprayer);
+        let water = volume::of_part(season, &members, spray.task, spray.sprayer);
         let spray_ix = self.sprays.len();
-        let judged_on = self.judged_on(spray.task);
+        let judged_on = spray.done.unwrap_or(spray.task.date.max(self.today));
         let mut all_area = Some(0.0);
         for (&block_ix, (block, litres)) in spray.blocks.iter().zip(&water.blocks) {
             let area_ha = volume::area_ha(block).map(|(ha, _)| ha);
@@ -170,9 +158,7 @@ impl<'a> Uses<'a> {
                 trees: (block.trees > 0).then_some(f64::from(block.trees)),
             };
             for &(part, material, kinds, material_ix) in &spray.parts {
-                let recorded = copper
-                    .get(&(spray.task.id.as_str(), material.id.as_str()))
-                    .copied();
+                let recorded = spray.record.and_then(|r| copper_in(r, material));
                 let copper_kg_per_ha = recorded.or_else(|| {
                     let rate = dose::rate_of(part.rate, material)?;
                     material.metallic_copper?;
@@ -187,6 +173,8 @@ impl<'a> Uses<'a> {
                 });
                 let used = Use {
                     task: spray.task,
+                    done: spray.done,
+                    record: spray.record,
                     block,
                     material,
                     part,
@@ -270,17 +258,13 @@ impl<'a> Uses<'a> {
         Some(self.stages.get(block_ix)?.at(estimate, bbch))
     }
 
-    /// Every spray that counts: planned or done, not skipped.
-    pub fn sprays(&self) -> impl Iterator<Item = &'a Task> {
-        self.sprays.iter().map(|s| s.task)
-    }
-
     /// Sprays still to do.
     pub fn open_sprays(&self) -> impl Iterator<Item = &'a Task> {
-        self.sprays().filter(|t| t.state.is_open())
+        self.sprays.iter().filter(|s| s.is_open()).map(|s| s.task)
     }
 
-    /// Every spray that counts, with what was looked up for it.
+    /// Every spray that counts, planned or done, with what was looked up for it; one that is
+    /// done in parts stands once for each part, and once for what is left of it.
     pub fn all_sprays(&self) -> &[Spray<'a>] {
         &self.sprays
     }
@@ -299,12 +283,16 @@ impl<'a> Uses<'a> {
         self.timeline(block_ix)
             .iter()
             .filter_map(|e| e.used.as_ref())
-            .filter(move |u| u.task.id == spray.task.id)
+            .filter(move |u| {
+                let same =
+                    |a: Option<&Record>, b: Option<&Record>| a.map(|r| &r.id) == b.map(|r| &r.id);
+                u.task.id == spray.task.id && u.done == spray.done && same(u.record, spray.record)
+            })
     }
 
     /// The uses that are still to do.
     pub fn open_uses(&self) -> impl Iterator<Item = &Use<'a>> {
-        self.uses.iter().filter(|u| u.task.state.is_open())
+        self.uses.iter().filter(|u| u.is_open())
     }
 
     /// What happened and is planned on each block, in the order of days.
@@ -425,22 +413,6 @@ fn index<'a>(ids: impl Iterator<Item = &'a str>) -> HashMap<&'a str, usize> {
     map
 }
 
-/// The blocks that the records of each task name; corrected records do not count.
-fn recorded_blocks(season: &Season) -> HashMap<&str, HashSet<&str>> {
-    let corrected = corrected(season);
-    let mut found: HashMap<&str, HashSet<&str>> = HashMap::new();
-    for record in &season.records {
-        if let (Some(task), false) = (&record.task, corrected.contains(record.id.as_str())) {
-            let blocks = record
-                .blocks
-                .iter()
-                .map(crate::domain::season::BlockId::as_str);
-            found.entry(task.as_str()).or_default().extend(blocks);
-        }
-    }
-    found
-}
-
 /// The ids of records that others correct.
 fn corrected(season: &Season) -> HashSet<&str> {
     season
@@ -450,19 +422,37 @@ fn corrected(season: &Season) -> HashSet<&str> {
         .collect()
 }
 
-/// Metallic copper as recorded for tasks of this plan, by task and material;
-/// the last record that was not corrected wins.
-fn recorded_copper(season: &Season) -> HashMap<(&str, &str), f64> {
+/// The records that hold, by the task they finished.
+fn records_by_task(season: &Season) -> HashMap<&str, Vec<&Record>> {
     let corrected = corrected(season);
-    season
-        .records
+    let mut held: HashMap<&str, Vec<&Record>> = HashMap::new();
+    for record in &season.records {
+        if record.taken_back || corrected.contains(record.id.as_str()) {
+            continue;
+        }
+        if let Some(task) = &record.task {
+            held.entry(task.as_str()).or_default().push(record);
+        }
+    }
+    held
+}
+
+/// Metallic copper as recorded of a material, kg/ha.
+fn copper_in(record: &Record, material: &Material) -> Option<f64> {
+    let mut used = record.materials.iter();
+    used.find(|m| m.material == material.id)?.copper_kg_per_ha
+}
+
+/// The places of blocks in the season, in its order; no block named means all.
+fn places(ids: &[BlockId], known: &HashMap<&str, usize>, all: usize) -> Vec<usize> {
+    if ids.is_empty() {
+        return (0..all).collect();
+    }
+    let mut ixs: Vec<usize> = ids
         .iter()
-        .filter(|r| !corrected.contains(r.id.as_str()))
-        .filter_map(|r| r.task.as_ref().map(|t| (t, r)))
-        .flat_map(|(task, record)| {
-            record.materials.iter().filter_map(move |m| {
-                Some(((task.as_str(), m.material.as_str()), m.copper_kg_per_ha?))
-            })
-        })
-        .collect()
+        .filter_map(|id| known.get(id.as_str()).copied())
+        .collect();
+    ixs.sort_unstable();
+    ixs.dedup();
+    ixs
 }

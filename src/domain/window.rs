@@ -32,6 +32,11 @@ use crate::domain::uses::{Use, Uses};
 use chrono::NaiveDate;
 use serde::Serialize;
 
+/// The first day after the label's interval since the last use that was done of the same active.
+pub fn interval_since_done(uses: &Uses<'_>, used: &Use<'_>) -> Option<NaiveDate> {
+    opens::interval_since_done(uses, used)
+}
+
 /// A window whose last safe day comes within so many days is closing.
 pub const CLOSING_DAYS: i64 = 7;
 

@@ -129,6 +129,17 @@ fn state(task: &Task) -> &'static str {
     }
 }
 
+/// The same with how far it is, where a part is done.
+fn progress(season: &Season, task: &Task) -> String {
+    let word = state(task);
+    let progress = season.progress(task);
+    if progress.is_partly() {
+        format!("{word}, {} of {} blocks done", progress.done, progress.of)
+    } else {
+        word.to_owned()
+    }
+}
+
 fn card(out: &mut String, season: &Season, outlook: &Outlook, task: &Task) {
     let blocks: Vec<&str> = if season.blocks_of(task).count() == season.blocks.len() {
         vec!["all blocks"]
@@ -138,7 +149,7 @@ fn card(out: &mut String, season: &Season, outlook: &Outlook, task: &Task) {
     let line = format!(
         "{} {}: {}, {} ({})",
         task.day().format("%a %Y-%m-%d"),
-        state(task),
+        progress(season, task),
         task.title,
         blocks.join(", "),
         task.id

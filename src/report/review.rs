@@ -1,5 +1,6 @@
 //! The week's review: one plain screen, Markdown, JSON.
 
+mod brief;
 mod json;
 mod lines;
 mod markdown;
@@ -7,6 +8,7 @@ mod numbered;
 mod sections;
 mod text;
 
+pub use brief::{COLUMNS, LINES, brief, some_blocks};
 pub use json::json;
 pub use markdown::markdown;
 pub use numbered::{numbered, text as numbered_text};

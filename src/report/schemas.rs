@@ -40,6 +40,8 @@ schemas! {
     MIX, "mix", "mix TASK --json";
     BUY, "buy", "buy --json";
     COVERAGE, "coverage", "coverage --json";
+    LEDGER, "ledger", "ledger --json";
+    RUN_SHEET, "run-sheet", "run-sheet --json";
     REVIEW, "review", "review --json";
     HISTORY, "history", "history --json";
     RECORDS, "records", "check --records --json";

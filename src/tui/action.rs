@@ -1,5 +1,6 @@
 //! What a user can ask for, and what the outside world reports.
 
+use crate::domain::chance::JobChance;
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
@@ -73,6 +74,9 @@ pub enum Command {
     ShowBuy,
     ShowSprayers,
     Tick,
+    TickAll,
+    Narrow,
+    OrderBy,
     Plan,
     WriteSheet,
     Stock,
@@ -102,8 +106,17 @@ pub enum Command {
     Begin,
     Tour,
     ShowReview,
+    ShowRunSheet,
+    AddBlock,
+    EditBlock,
+    SplitBlock,
+    RetireBlock,
+    AddPerson,
+    EditSprayer,
     ShowRecords,
     ShowYears,
+    ShowLedger,
+    Chance,
     MarkReviewed,
     CorrectRecord,
     EndReentry,
@@ -169,6 +182,8 @@ pub enum Event {
     Review(Option<Box<Review>>),
     /// The seasons side by side came in.
     Years(Years),
+    /// Past winters were replayed.
+    Chances(Vec<JobChance>),
     /// The steps of earlier sessions came in, because somebody undid (true) or made again more
     /// than this session did.
     Trail(Option<Box<Trail>>, bool),
@@ -240,6 +255,8 @@ pub enum Effect {
     Review,
     /// Set the seasons side by side.
     Years,
+    /// Replay past winters with the work of the run sheet.
+    Chances,
     /// Look up the steps of earlier sessions, then take one back (true) or make one again.
     Trail(bool),
     /// Look up the air between two local times.

@@ -27,7 +27,9 @@ pub fn text(model: &Model) -> Option<String> {
         }
         Screen::Swell => swell::view::why(model),
         Screen::Hours => hours::view::why(model),
-        Screen::Review | Screen::Years => page::rows(model, COLUMNS as u16),
+        Screen::Review | Screen::Years | Screen::RunSheet | Screen::Ledger => {
+            page::rows(model, COLUMNS as u16)
+        }
         Screen::Records => {
             let (title, rows) = records::view::whole(model);
             std::iter::once(Row::head(title)).chain(rows).collect()

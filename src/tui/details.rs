@@ -161,7 +161,27 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
         .blocks_of(task)
         .map(|b| format!("{} ({})", b.name, b.species.words()))
         .collect();
-    rows.push(Row::signed("Blocks: ", Tone::Head, blocks.join(", ")));
+    let progress = season.progress(task);
+    let head = if progress.is_partly() {
+        "Blocks still to do: "
+    } else {
+        "Blocks: "
+    };
+    rows.push(Row::signed(head, Tone::Head, blocks.join(", ")));
+    if progress.is_partly() {
+        for part in season.done_parts(task) {
+            let names: Vec<&str> = part.blocks.iter().map(|b| b.name.as_str()).collect();
+            let record = part
+                .record
+                .map_or_else(String::new, |r| format!(" (record {})", r.id));
+            let said = format!(
+                "{}: {}{record}",
+                words::full_day(part.day),
+                names.join(", ")
+            );
+            rows.push(Row::signed("Done: ", Tone::Head, said));
+        }
+    }
     if !task.targets.is_empty() {
         let names: Vec<String> = task
             .targets

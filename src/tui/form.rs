@@ -9,20 +9,24 @@ mod coverage;
 mod draft;
 mod field;
 mod label;
+mod many;
 pub mod measure;
 mod names;
 mod quantity;
 mod readings;
 mod records;
 mod season;
+mod set_up;
 mod spray;
 mod tasks;
+mod ticks;
 mod versions;
 mod weather;
 
 pub use field::{Field, Kind};
 pub use names::stage_words;
 pub use quantity::Quantity;
+pub use set_up::SetUp;
 
 use super::action::{Command, Effect};
 use super::host::{Earlier, TableAsk};
@@ -89,6 +93,16 @@ pub enum Purpose {
     Calibrate(SprayerId),
     /// Bring in a weather file; with what was looked at, where it can be brought in.
     Weather(Option<Box<TableAsk>>),
+    /// Add or change a block, a sprayer or a person.
+    SetUp(SetUp),
+    /// Move all that is marked.
+    MoveMarked,
+    /// Finish all that is marked.
+    FinishMarked,
+    /// Narrow the lists of the board by words.
+    Narrow,
+    /// Narrow the ledger.
+    Ledger,
 }
 
 /// A form being filled in.
@@ -163,6 +177,27 @@ impl Form {
         }
     }
 
+    /// What is written in a field, in full words, or what is wrong with it. A target is looked for
+    /// on the blocks that are written beside it.
+    pub fn check(&self, place: usize, model: &Model) -> Result<String, String> {
+        let Some(field) = self.fields.get(place) else {
+            return Ok(String::new());
+        };
+        if field.kind == Kind::Part && self.is_nothing_ticked() {
+            return Err("tick the blocks that were done".to_owned());
+        }
+        if field.kind != Kind::Targets {
+            return field.check(model);
+        }
+        let season = &model.season;
+        let blocks = match &self.purpose {
+            Purpose::Seen(block) => vec![block.clone()],
+            _ => names::blocks(&self.text("blocks"), season).unwrap_or_default(),
+        };
+        names::targets(&field.text(), season, &blocks)
+            .map(|ids| names::join(ids.iter().map(|id| names::target_name(id, season))))
+    }
+
     /// Takes pasted text; says whether a field wanted it.
     pub fn paste(&mut self, text: &str) -> bool {
         let Some(field) = self.fields.get_mut(self.focus) else {
@@ -188,6 +223,9 @@ impl Form {
 
     /// Takes a key.
     pub fn key(&mut self, model: &mut Model, key: Key) -> Outcome {
+        if self.opens_ticks(key) {
+            return Outcome::Ask(self.follow_spray(model));
+        }
         let field = self.fields.get_mut(self.focus);
         let many = field.as_ref().is_some_and(|f| f.kind == Kind::Notes);
         let of_text = key.typed().is_some()
@@ -239,10 +277,11 @@ impl Form {
         let faulty = self
             .fields
             .iter()
-            .position(|f| f.is_shown && f.check(model).is_err());
+            .enumerate()
+            .position(|(place, f)| f.is_shown && self.check(place, model).is_err());
         if let Some(place) = faulty {
             self.focus = place;
-            self.fault = self.fields.get(place).and_then(|f| f.check(model).err());
+            self.fault = self.check(place, model).err();
             return Outcome::Open;
         }
         let done = match self.purpose.clone() {
@@ -291,6 +330,11 @@ impl Form {
             Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
             // It stays open until the file was looked at or brought in.
             Purpose::Weather(seen) => return Outcome::Ask(self.ask_weather(seen.as_deref())),
+            Purpose::SetUp(what) => self.apply_set_up(model, &what),
+            Purpose::MoveMarked => self.apply_move_marked(model),
+            Purpose::FinishMarked => self.apply_finish_marked(model),
+            Purpose::Narrow => Ok(self.apply_narrow(model)),
+            Purpose::Ledger => self.apply_ledger(model),
         };
         match done {
             Ok(effects) => Outcome::Done(effects),

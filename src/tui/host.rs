@@ -1,5 +1,6 @@
 //! What the board needs from the outside: one small seam, so that it knows no file.
 
+use crate::domain::chance::JobChance;
 use crate::domain::climate::weather::Fetched;
 use crate::domain::history::{OwnDates, SeasonRow};
 use crate::domain::hours::air::Air;
@@ -7,6 +8,7 @@ use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
+use crate::domain::run_sheet::RunSheet;
 use crate::domain::season::{BlockId, Season};
 use chrono::{NaiveDate, NaiveDateTime};
 use std::path::PathBuf;
@@ -251,6 +253,8 @@ pub struct Curves {
 /// The seasons side by side, and what the own dates do for the estimate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Years {
+    /// The seasons themselves, oldest first.
+    pub seasons: Vec<Season>,
     /// One row a season, oldest first.
     pub rows: Vec<SeasonRow>,
     /// The dates seen, asked for again without and with the others.
@@ -328,6 +332,17 @@ pub trait Host {
 
     /// This season beside others of the orchard.
     fn years(&mut self, season: &Season) -> Years;
+
+    /// The chance to finish what is on a run sheet, past winters replayed; empty where no hours of
+    /// past winters are on file.
+    fn chances(
+        &mut self,
+        _season: &Season,
+        _sheet: &RunSheet,
+        _today: NaiveDate,
+    ) -> Vec<JobChance> {
+        Vec::new()
+    }
 
     /// The air between two local times, and where it comes from.
     fn air(

@@ -42,6 +42,10 @@ pub enum Scope {
     Delay,
     /// On the review.
     Review,
+    /// On the run sheet.
+    RunSheet,
+    /// On the ledger.
+    Ledger,
     /// On the records.
     Records,
 }
@@ -63,6 +67,8 @@ impl Scope {
             Self::Form => "In a form",
             Self::Delay => "In the rain delay",
             Self::Review => "On the review",
+            Self::RunSheet => "On the run sheet",
+            Self::Ledger => "On the ledger",
             Self::Records => "On the records",
         }
     }

@@ -21,6 +21,7 @@ use super::screen::{
 };
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
+use crate::domain::farm::{Fold, folds};
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Basis, Estimates, Outlook, outlook_with};
 use crate::domain::records;
@@ -79,6 +80,8 @@ pub struct Model {
     pub board: Board,
     /// How each task stands.
     pub standings: Standings,
+    /// Sprays of one mix planned block by block, which the list shows as one line.
+    pub folds: Vec<Fold>,
     /// The swell screen's own state.
     pub swell: Swell,
     /// The hours screen's own state.
@@ -107,6 +110,10 @@ pub struct Model {
     pub tour: Option<Tour>,
     /// The time zone of this machine, to suggest.
     pub here: String,
+    /// The run sheet as it was last made.
+    pub run: crate::tui::screen::run_sheet::RunPage,
+    /// The ledger's own state.
+    pub ledger: crate::tui::screen::ledger::LedgerPage,
     /// The form a season is being begun with.
     pub begun: Option<Box<Form>>,
     /// How two edits are joined.
@@ -152,6 +159,7 @@ impl Model {
         };
         let board = Board::opening(&season, &derived);
         let standings = Standings::of(&season, estimates.as_ref(), &derived, today);
+        let folds = several(&season);
         let mut model = Self {
             estimates,
             fits,
@@ -170,10 +178,13 @@ impl Model {
             screen: Screen::default(),
             board,
             standings,
+            folds,
             swell: Swell::default(),
             hours: Hours::default(),
             review: None,
             years: None,
+            run: crate::tui::screen::run_sheet::RunPage::default(),
+            ledger: crate::tui::screen::ledger::LedgerPage::default(),
             records_kept,
             records: Records::default(),
             top: 0,
@@ -376,7 +387,7 @@ impl Model {
         self.years = None;
         match self.screen {
             Screen::Review => vec![Effect::Review],
-            Screen::Years => vec![Effect::Years],
+            Screen::Years | Screen::Ledger => vec![Effect::Years],
             _ => Vec::new(),
         }
     }
@@ -398,6 +409,7 @@ impl Model {
             &self.outlook,
             self.today,
         );
+        self.folds = several(&self.season);
         self.revision += 1;
     }
 
@@ -540,4 +552,11 @@ fn derive(
         Some(estimates) => outlook_with(season, estimates, fits, today),
         None => outlook_with(season, &Estimates::default(), fits, today),
     }
+}
+
+/// The folds of more than one task.
+fn several(season: &Season) -> Vec<Fold> {
+    let mut folds = folds(season);
+    folds.retain(|f| f.tasks.len() > 1);
+    folds
 }

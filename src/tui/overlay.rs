@@ -83,7 +83,7 @@ pub fn key(model: &mut Model, mut overlay: Overlay, key: Key) -> Vec<Effect> {
                     Screen::Hours => screen::hours::find(model, false),
                     Screen::Mix => screen::mix::find(model, false),
                     Screen::Records => screen::records::find(model, false),
-                    Screen::Review | Screen::Years => {
+                    Screen::Review | Screen::Years | Screen::RunSheet => {
                         model.found = None;
                         screen::page::find(model, false);
                     }

@@ -4,11 +4,13 @@ pub mod board;
 pub mod buy;
 pub mod coverage;
 pub mod hours;
+pub mod ledger;
 pub mod materials;
 pub mod mix;
 pub mod page;
 pub mod records;
 pub mod review;
+pub mod run_sheet;
 pub mod spray_work;
 pub mod sprayers;
 pub mod swell;
@@ -29,10 +31,14 @@ pub enum Screen {
     Hours,
     /// The week's review.
     Review,
+    /// The run sheet.
+    RunSheet,
     /// The application records.
     Records,
     /// Seasons side by side.
     Years,
+    /// What was used where.
+    Ledger,
     /// Block, target, lane: what is covered.
     Coverage,
     /// The mix sheet of one spray.
@@ -53,8 +59,10 @@ impl Screen {
             Self::Swell => "Swell",
             Self::Hours => "Hours",
             Self::Review => "Review",
+            Self::RunSheet => "Run sheet",
             Self::Records => "Records",
             Self::Years => "Years",
+            Self::Ledger => "Ledger",
             Self::Coverage => "Coverage",
             Self::Mix => "Mix",
             Self::Materials => "Materials",
@@ -84,7 +92,10 @@ impl Screen {
 
     /// Is it a page of text, with nothing to choose or open?
     pub fn is_page(self) -> bool {
-        matches!(self, Self::Review | Self::Years)
+        matches!(
+            self,
+            Self::Review | Self::Years | Self::RunSheet | Self::Ledger
+        )
     }
 
     /// Where its keys are looked up, first match wins.
@@ -94,8 +105,10 @@ impl Screen {
             Self::Swell => &[Scope::Swell, Scope::Moving, Scope::Everywhere],
             Self::Hours => &[Scope::Hours, Scope::Moving, Scope::Everywhere],
             Self::Review => &[Scope::Review, Scope::Moving, Scope::Everywhere],
+            Self::RunSheet => &[Scope::RunSheet, Scope::Moving, Scope::Everywhere],
             Self::Records => &[Scope::Records, Scope::Moving, Scope::Everywhere],
             Self::Years => &[Scope::Moving, Scope::Everywhere],
+            Self::Ledger => &[Scope::Ledger, Scope::Moving, Scope::Everywhere],
             Self::Coverage => &[Scope::Coverage, Scope::Moving, Scope::Everywhere],
             Self::Mix => &[Scope::Mix, Scope::Moving, Scope::Everywhere],
             Self::Materials => &[Scope::Materials, Scope::Moving, Scope::Everywhere],
@@ -111,7 +124,9 @@ impl Screen {
             Scope::Swell => Some(Self::Swell),
             Scope::Hours => Some(Self::Hours),
             Scope::Review => Some(Self::Review),
+            Scope::RunSheet => Some(Self::RunSheet),
             Scope::Records => Some(Self::Records),
+            Scope::Ledger => Some(Self::Ledger),
             Scope::Coverage => Some(Self::Coverage),
             Scope::Mix => Some(Self::Mix),
             Scope::Materials => Some(Self::Materials),
@@ -128,8 +143,10 @@ impl Screen {
             Command::ShowSwell => Some(Self::Swell),
             Command::ShowHours => Some(Self::Hours),
             Command::ShowReview => Some(Self::Review),
+            Command::ShowRunSheet => Some(Self::RunSheet),
             Command::ShowRecords => Some(Self::Records),
             Command::ShowYears => Some(Self::Years),
+            Command::ShowLedger => Some(Self::Ledger),
             Command::ShowCoverage => Some(Self::Coverage),
             Command::ShowMix => Some(Self::Mix),
             Command::ShowMaterials => Some(Self::Materials),

@@ -31,6 +31,13 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
         model.board.rest();
     }
     screen::spray_work::refresh(model);
+    if matches!(model.screen, Screen::RunSheet | Screen::Review) {
+        screen::run_sheet::refresh(model);
+    }
+    if model.screen == Screen::Ledger {
+        screen::ledger::refresh(model);
+    }
+    screen::board::farm::refresh(model);
     tour::go_on(model);
     effects
 }
@@ -194,6 +201,10 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.years = Some(years);
             Vec::new()
         }
+        Event::Chances(chances) => {
+            screen::run_sheet::take_chances(model, chances);
+            Vec::new()
+        }
         Event::Trail(trail, back) => model.take_trail(trail.as_deref(), back),
         Event::Air(air, said) => {
             if let Some(Overlay::Form(form)) = &mut model.overlay {
@@ -298,7 +309,7 @@ fn on_screen(model: &Model) -> Vec<Effect> {
     match model.screen {
         Screen::Swell => screen::swell::want_curves(model),
         Screen::Review if model.review.is_none() => vec![Effect::Review],
-        Screen::Years if model.years.is_none() => vec![Effect::Years],
+        Screen::Years | Screen::Ledger if model.years.is_none() => vec![Effect::Years],
         _ => Vec::new(),
     }
 }
@@ -376,8 +387,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
         Screen::Swell => screen::swell::update(model, command),
         Screen::Hours => screen::hours::update(model, command),
         Screen::Review => screen::review::update(model, command),
+        Screen::RunSheet => screen::run_sheet::update(model, command),
         Screen::Records => screen::records::update(model, command),
         Screen::Years => screen::years::update(model, command),
+        Screen::Ledger => screen::ledger::update(model, command),
         Screen::Coverage => screen::coverage::update(model, command),
         Screen::Mix => screen::mix::update(model, command),
         Screen::Materials => screen::materials::update(model, command),

@@ -76,6 +76,12 @@ pub fn view(model: &Model, theme: Theme, buffer: &mut Buffer) -> Drawn {
         Screen::Review => {
             screen::page::draw(model, &screen::review::rows(model), &mut canvas, body);
         }
+        Screen::RunSheet => {
+            screen::page::draw(model, &screen::run_sheet::rows(model), &mut canvas, body);
+        }
+        Screen::Ledger => {
+            screen::page::draw(model, &screen::ledger::rows(model), &mut canvas, body);
+        }
         Screen::Records => screen::records::view::draw(model, &mut canvas, body),
         Screen::Years => screen::page::draw(
             model,

@@ -30,6 +30,11 @@ pub(super) fn answered(host: &mut dyn Host, model: &Model, wish: Effect) -> Opti
         }
         Effect::Trail(back) => Event::Trail(host.trail(&model.season).map(Box::new), back),
         Effect::Years => Event::Years(host.years(&model.season)),
+        Effect::Chances => {
+            let sheet = model.run.sheet();
+            let made = sheet.map(|sheet| host.chances(&model.season, sheet, model.today));
+            Event::Chances(made.unwrap_or_default())
+        }
         Effect::Air(from, to) => {
             let (air, said) = host.air(&model.season, from, to);
             Event::Air(Box::new(air), said)

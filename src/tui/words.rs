@@ -140,10 +140,10 @@ pub fn blocks(season: &Season, task: &Task) -> String {
 /// The same where only so many columns of it will be seen: hundreds of cards ask for them with
 /// every frame.
 pub fn blocks_within(season: &Season, task: &Task, columns: usize) -> String {
-    if task.blocks.is_empty() {
+    if task.blocks.is_empty() && season.records_of(task).next().is_none() {
         return "all blocks".to_owned();
     }
-    let blocks = season.blocks_of(task).take(task.blocks.len());
+    let blocks = season.blocks_of(task);
     text::joined(blocks.map(|block| block.name.as_str()), ", ", columns)
 }
 

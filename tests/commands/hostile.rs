@@ -191,8 +191,21 @@ const VIEWS: [&[&str]; 15] = [
     &["versions"],
 ];
 
-const CHANGES: [&[&str]; 43] = [
+const CHANGES: [&[&str]; 56] = [
     &["open"],
+    &["run-sheet"],
+    &["run-sheet", "--json"],
+    &["farm"],
+    &["farm", HOSTILE_ARG],
+    &["ledger"],
+    &["ledger", "--json"],
+    &["ledger", "--csv"],
+    &["blocks", "show"],
+    &["blocks", "show", "--csv"],
+    &["blocks", "add", HOSTILE_ARG],
+    &["blocks", "set", HOSTILE_ARG],
+    &["receive", HOSTILE_ARG, "1 kg"],
+    &["count", HOSTILE_ARG, "1 kg"],
     &["open", "--linear"],
     &["sheet", "mix", "last-copper"],
     &["sheet", "reentry", "first-copper"],
@@ -295,7 +308,8 @@ fn no_command_lets_a_hostile_season_steer_the_terminal() {
         let mut args: Vec<&str> = args.to_vec();
         args.extend(["--on", "2027-02-08"]);
         // Line by line a line ends with both.
-        let but = if args.contains(&"--linear") {
+        let ends = |arg: &&str| ["--linear", "--csv"].contains(arg);
+        let but = if args.iter().any(ends) {
             &['\r'][..]
         } else {
             &[]

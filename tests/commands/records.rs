@@ -134,7 +134,12 @@ fn a_task_opened_again_takes_its_record_back_and_leaves_it_in_the_file() {
 #[test]
 fn the_review_is_plain_for_mail_and_marked_by_done() {
     let home = recorded();
-    let plain = home.run(&with(&["review", "--plain"])).fine().out;
+    let page = home.run(&with(&["review", "--plain"])).fine().out;
+    assert!(
+        page.contains("the first") && page.contains("1 done: Copper on bare wood"),
+        "{page}"
+    );
+    let plain = home.run(&with(&["review", "--all", "--plain"])).fine().out;
     assert!(plain.lines().all(|l| l.chars().count() <= 80), "{plain}");
     assert!(
         plain.contains("first one") && plain.contains("done Fri 27 Nov"),

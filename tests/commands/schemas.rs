@@ -64,6 +64,7 @@ fn every_answer_of_the_practice_season_keeps_to_its_schema() {
             &["buy", "--json"],
             &["coverage", "--json"],
             &["review", "--json"],
+            &["ledger", "--json"],
             &["check", "--records", "--json"],
             &["export", "json"],
         ] {
@@ -80,6 +81,22 @@ fn every_answer_of_the_practice_season_keeps_to_its_schema() {
     holds(
         &home,
         &["hours", "last-copper", "--json", "--on", "2027-02-08"],
+    );
+    for more in [&[][..], &["--chance"], &["--doubtful", "--any-sprayer"]] {
+        let sheet = ["run-sheet", "--json", "--on", "2027-02-08"];
+        holds(&home, &[&sheet, more].concat());
+    }
+    let asked = [
+        "--block",
+        "all",
+        "--active",
+        "copper",
+        "--from",
+        "2024-11-01",
+    ];
+    holds(
+        &home,
+        &[&["ledger", "--json", "--on", "2027-02-08"][..], &asked].concat(),
     );
     holds(&home, &["history", "--json", "--on", "2027-02-08"]);
 }

@@ -14,7 +14,7 @@ use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
     Block, BlockId, Calibration, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId,
     MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId,
-    TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles,
+    TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use barewood::store::merge;
 use barewood::tui::host::{
@@ -97,6 +97,7 @@ pub fn task(id: &str, title: &str, lane: Lane, kind: TaskKind, date: NaiveDate) 
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
     }
@@ -300,6 +301,8 @@ pub fn season() -> Season {
             },
         ],
         records: Vec::new(),
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: None,
         reviewed: Vec::new(),
         estimates_noted: Vec::new(),
@@ -330,6 +333,9 @@ pub fn spray_season() -> Season {
         tank: "25 gal".parse().unwrap(),
         volume_factor: None,
         refill_minutes: None,
+        way_minutes: None,
+        speed: None,
+        time: WorkTime::default(),
         calibration: vec![Calibration {
             date: day(2026, 2, 20),
             l_per_min: Some(7.6),
@@ -555,6 +561,7 @@ impl Host for MemoryHost {
             rows: history::table(&seasons),
             own: Vec::new(),
             left_out: Vec::new(),
+            seasons,
         }
     }
 

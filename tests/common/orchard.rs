@@ -7,7 +7,7 @@ use barewood::domain::records::{Conditions, MixAmounts, PartAmount, prefill};
 use barewood::domain::season::{
     Block, BlockId, Canopy, CopperRegime, FORMAT, Formulation, Label, Lane, Material, MaterialId,
     MixPart, Orchard, Record, Reentry, Season, SeasonDates, Sprayer, SprayerId, SprayerKind,
-    TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles,
+    TargetId, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use std::str::FromStr;
@@ -90,6 +90,7 @@ pub fn task(id: &str, title: &str, lane: Lane, kind: TaskKind, date: &str) -> Ta
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
     }
@@ -169,6 +170,9 @@ pub fn season() -> Season {
             tank: of("15 L"),
             volume_factor: None,
             refill_minutes: None,
+            way_minutes: None,
+            speed: None,
+            time: WorkTime::default(),
             calibration: Vec::new(),
         }],
         tasks: vec![
@@ -198,6 +202,8 @@ pub fn season() -> Season {
         ],
         readings: Vec::new(),
         records: Vec::new(),
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: None,
         reviewed: Vec::new(),
         estimates_noted: Vec::new(),

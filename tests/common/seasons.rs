@@ -220,6 +220,8 @@ pub fn season(d: &mut Dice) -> Season {
             .map(|id| record(d, id, &names))
             .collect(),
         reviewed: d.list(3, Dice::day),
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: d.maybe(|d| RecordsHead {
             count: d.throw(9) as u32,
             seal: d.text(),
@@ -488,6 +490,9 @@ fn sprayer(d: &mut Dice, id: &SprayerId) -> Sprayer {
         tank: d.volume(),
         volume_factor: d.maybe(|d| 0.5 + d.throw(16) as f64 / 8.0),
         refill_minutes: d.maybe(|d| d.throw(60) as f64),
+        way_minutes: None,
+        speed: None,
+        time: WorkTime::default(),
         calibration: d.list(2, |d| Calibration {
             date: d.day(),
             l_per_min: d.maybe(Dice::number),
@@ -525,6 +530,7 @@ fn task(d: &mut Dice, id: &TaskId, names: &Names) -> Task {
             _ => TaskState::Planned,
         },
         notes: d.maybe(Dice::text),
+        part_of: None,
         moved: d.list(2, |d| Move {
             on: d.day(),
             from: d.day(),

@@ -130,6 +130,7 @@ impl Driver {
                     Event::Review(review)
                 }
                 Effect::Years => Event::Years(self.host.years(&self.model.season)),
+                Effect::Chances => Event::Chances(Vec::new()),
                 Effect::Trail(back) => {
                     let trail = self.host.trail(&self.model.season).map(Box::new);
                     Event::Trail(trail, back)

@@ -140,6 +140,8 @@ fn allowed(d: &Driver, depth: usize, taken: &[String]) -> bool {
         return true;
     }
     words == "took what is on the disk"
+        // A block goes with what was for it alone.
+        || words.starts_with("retired: ")
         || (taken.len() == 1 && TAKES_AWAY.iter().any(|w| words.starts_with(w)))
 }
 

@@ -136,6 +136,7 @@ pub fn spray(id: &str, date: &str, blocks: &[&str], mix: &[&str]) -> Task {
         sprayer: Some(SprayerId::from("gun")),
         state: TaskState::Planned,
         notes: None,
+        part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
     }
@@ -149,6 +150,9 @@ pub fn sprayer(id: &str) -> Sprayer {
         tank: of("25 gal"),
         volume_factor: None,
         refill_minutes: None,
+        way_minutes: None,
+        speed: None,
+        time: WorkTime::default(),
         calibration: vec![Calibration {
             date: day("2026-11-10"),
             l_per_min: Some(10.0),
@@ -198,6 +202,8 @@ pub fn season() -> Season {
         tasks: vec![spray("late", "2027-02-01", &["p"], &["cu"])],
         readings: Vec::new(),
         records: Vec::new(),
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: None,
         reviewed: Vec::new(),
         estimates_noted: Vec::new(),

@@ -308,6 +308,15 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
     s.tasks = (0..tasks)
         .map(|i| make_task(&mut t, &format!("t{i}"), &s.blocks, &s.materials))
         .collect();
+    // Work is often planned together: on one day, at one hour, with one sprayer.
+    for i in 1..s.tasks.len() {
+        if t.rare(4) {
+            let before = s.tasks[i - 1].clone();
+            let task = &mut s.tasks[i];
+            (task.date, task.hour, task.sprayer) = (before.date, before.hour, before.sprayer);
+        }
+    }
+    s.sprayers[0].refill_minutes = t.of(&[None, Some(10.0), Some(45.0)]);
     s.records = make_records(&mut t, &s);
     let mut e = Estimates::default();
     for b in &s.blocks {

@@ -252,10 +252,56 @@ pub fn found(
     )
 }
 
+/// The season with every task that has records told part by part: a task of its own for each
+/// record, named `task#n`, and one for what is left.
+fn in_parts(season: &Season) -> Season {
+    let mut told = season.clone();
+    told.tasks.clear();
+    for task in &season.tasks {
+        let places: Vec<usize> = (0..season.records.len())
+            .filter(|i| {
+                let r = &season.records[*i];
+                let corrected = season
+                    .records
+                    .iter()
+                    .any(|x| x.corrects.as_ref() == Some(&r.id) && x.id != r.id);
+                r.task.as_ref() == Some(&task.id) && !corrected && !r.taken_back
+            })
+            .collect();
+        if places.is_empty() {
+            told.tasks.push(task.clone());
+            continue;
+        }
+        let mut left: Vec<BlockId> = season
+            .blocks
+            .iter()
+            .map(|b| b.id.clone())
+            .filter(|b| task.blocks.is_empty() || task.blocks.contains(b))
+            .collect();
+        for i in places {
+            let record = &season.records[i];
+            let mut part = task.clone();
+            part.id = TaskId::from(format!("{}#{i}", task.id).as_str());
+            part.state = TaskState::Done(record.date);
+            part.blocks.clone_from(&record.blocks);
+            left.retain(|b| !record.blocks.contains(b));
+            told.records[i].task = Some(part.id.clone());
+            told.tasks.push(part);
+        }
+        if matches!(task.state, TaskState::Planned) && !left.is_empty() {
+            let mut rest = task.clone();
+            rest.blocks = left;
+            told.tasks.push(rest);
+        }
+    }
+    told
+}
+
 /// Every finding, sorted; those quietened for their task left out.
 pub fn tell(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Found> {
+    let parts = in_parts(season);
     let plan = Plan {
-        season,
+        season: &parts,
         estimates,
         today,
     };
@@ -266,6 +312,12 @@ pub fn tell(season: &Season, estimates: &Estimates, today: NaiveDate) -> Vec<Fou
     people::tell(&plan, &mut all);
     aim::tell(&plan, &mut all);
     near::tell(&plan, &mut all);
+    for found in &mut all {
+        found.2 = found
+            .2
+            .as_ref()
+            .and_then(|id| id.split('#').next().map(str::to_owned));
+    }
     all.retain(|f| {
         let task = season.tasks.iter().find(|t| Some(t.id.to_string()) == f.2);
         !task.is_some_and(|t| t.quiet.iter().any(|q| q.rule == f.0))

@@ -134,3 +134,39 @@ fn a_nozzle_more_than_a_tenth_off() {
         );
     }
 }
+
+#[test]
+fn two_sprays_on_one_sprayer_at_one_time() {
+    // Common practice, no source: a sprayer is in one place. 10 L a minute; nothing to fill.
+    for (litres, hour, is_clash) in [
+        ("590 L", 9, false), // 59 minutes: the other begins within its own hour
+        ("600 L", 9, true),  // 60 minutes
+        ("610 L", 9, true),
+        ("1190 L", 10, false), // till 10:59
+        ("1200 L", 10, true),  // till 11:00
+        ("1200 L", 11, false),
+    ] {
+        let mut s = season();
+        let mut gun = sprayer("twin");
+        gun.refill_minutes = Some(0.0);
+        s.sprayers.push(gun);
+        let other = spray("other", "2027-02-01", &["p"], &[]);
+        s.tasks.push(other);
+        for (task, litres, hour) in [(0, litres, 9), (1, litres, hour)] {
+            let t = &mut s.tasks[task];
+            t.sprayer = Some(SprayerId::from("twin"));
+            t.date = day("2027-02-01");
+            t.hour = Some(hour);
+            t.volume = Some(of(litres));
+        }
+        let told = levels(&s, "sprayer-twice");
+        assert_eq!(told.len(), usize::from(is_clash), "{litres} {hour}");
+        // Another sprayer, another day: no clash.
+        let mut apart = s.clone();
+        apart.tasks[1].sprayer = Some(SprayerId::from("gun"));
+        assert!(levels(&apart, "sprayer-twice").is_empty());
+        let mut apart = s.clone();
+        apart.tasks[1].date = day("2027-02-02");
+        assert!(levels(&apart, "sprayer-twice").is_empty());
+    }
+}

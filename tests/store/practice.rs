@@ -117,6 +117,18 @@ fn every_rule_that_needs_no_forecast_speaks_on_the_practice_season() {
     assert!(!spoken.contains("copper-seven-years"));
     season.orchard.copper_regime = CopperRegime::EuSevenYears;
     spoken.extend(speaking(&season));
+    // No sprayer is planned twice there: all that is open is put into one hour.
+    let mut busy = season.clone();
+    let sprayer = busy.sprayers.first().map(|s| s.id.clone());
+    for task in busy.tasks.iter_mut().filter(|t| t.state.is_open()) {
+        task.date = practice::today();
+        (task.hour, task.sprayer) = (Some(9), sprayer.clone());
+    }
+    spoken.extend(
+        speaking(&busy)
+            .into_iter()
+            .filter(|r| *r == "sprayer-twice"),
+    );
     // The practice season is laid out well in time, and what is late there is judged today; the
     // rules tests have cases of these.
     let well_timed = ["too-early", "no-day-left", "before-leaf-drop"];

@@ -1,6 +1,6 @@
 //! What is known of every command.
 
-use super::{Command, ExportForm, SheetWhat, WeatherWhat};
+use super::{BlocksWhat, Command, ExportForm, SheetWhat, WeatherWhat};
 use crate::domain::harmless::Form;
 
 impl Command {
@@ -16,6 +16,12 @@ impl Command {
             Self::Move(_) => "move",
             Self::Delay(_) => "delay",
             Self::Hours(_) => "hours",
+            Self::RunSheet(_) => "run-sheet",
+            Self::Farm(_) => "farm",
+            Self::Blocks(_) => "blocks",
+            Self::Ledger(_) => "ledger",
+            Self::Receive(_) => "receive",
+            Self::Count(_) => "count",
             Self::Repeat(_) => "repeat",
             Self::Finish(_) => "finish",
             Self::Mix(_) => "mix",
@@ -48,7 +54,11 @@ impl Command {
             | Self::Finish(_)
             | Self::Reenter(_)
             | Self::Read(_)
+            | Self::Receive(_)
+            | Self::Count(_)
             | Self::Merge(_) => true,
+            Self::RunSheet(args) => args.take,
+            Self::Blocks(args) => !matches!(args.what, BlocksWhat::Show { .. }),
             Self::Review(args) => args.done,
             Self::Versions(args) => args.what.is_some(),
             Self::Weather(args) => match &args.what {
@@ -68,6 +78,12 @@ impl Command {
             Self::Check(args) => args.output.json,
             Self::Swell(args) => args.output.json,
             Self::Hours(args) => args.output.json,
+            Self::RunSheet(args) => args.output.json,
+            Self::Ledger(args) if args.csv => return Form::Crlf,
+            Self::Ledger(args) => args.output.json,
+            Self::Blocks(args) if matches!(args.what, BlocksWhat::Show { csv: true }) => {
+                return Form::Crlf;
+            }
             Self::Mix(args) => args.output.json,
             Self::Buy(args) => args.output.json,
             Self::Coverage(args) => args.output.json,
@@ -104,13 +120,19 @@ impl Command {
             Self::Check(args) => !args.output.json,
             Self::Swell(args) => !args.output.json,
             Self::Hours(args) => !args.output.json,
+            Self::RunSheet(args) => !args.output.json,
+            Self::Ledger(args) => !args.output.json && !args.csv,
+            Self::Blocks(args) => !matches!(args.what, BlocksWhat::Show { csv: true }),
             Self::Mix(args) => !args.output.json && !args.html,
             Self::Sheet(args) => !args.html && !matches!(args.what, SheetWhat::Words),
             Self::Buy(args) => !args.output.json,
             Self::Coverage(args) => !args.output.json,
             Self::Review(args) => !args.output.json && !args.markdown,
             Self::History(args) => !args.output.json,
-            Self::Shed(_)
+            Self::Farm(_)
+            | Self::Receive(_)
+            | Self::Count(_)
+            | Self::Shed(_)
             | Self::Move(_)
             | Self::Delay(_)
             | Self::Repeat(_)

@@ -12,6 +12,9 @@ pub struct FinishArgs {
     /// The day it was done
     #[arg(long, value_name = "DATE")]
     pub date: Option<String>,
+    /// The blocks that were done: "1-5", "peaches", "all but 7"; the others stay to do
+    #[arg(long, value_name = "BLOCKS", conflicts_with_all = ["skipped", "reopen", "no_record"])]
+    pub blocks: Vec<String>,
     /// It was left out
     #[arg(long)]
     pub skipped: bool,

@@ -262,6 +262,15 @@ impl HourlySeries {
         }
     }
 
+    /// The hours from one moment up to another.
+    #[must_use]
+    pub fn between(&self, from: DateTime<Utc>, to: DateTime<Utc>) -> Self {
+        let part = self.since(from);
+        let count = hour_number(to) - hour_number(part.first);
+        let count = usize::try_from(count).unwrap_or(0);
+        Self::new(part.first, part.hours().take(count))
+    }
+
     /// The same hours without those of a weaker provenance than this.
     #[must_use]
     pub fn known_from(&self, least: Provenance) -> Self {

@@ -4,7 +4,7 @@ use super::{CLOSING_DAYS, closes, lane_passed, sightings, too_late};
 use crate::domain::mix;
 use crate::domain::outlook::Estimates;
 use crate::domain::rules::{self, Facts, Use};
-use crate::domain::season::{BlockId, Lane, Season, TargetId, TaskId, TaskState};
+use crate::domain::season::{BlockId, Lane, Season, TargetId, TaskId};
 use crate::domain::targets::{self, Control, Need, TargetView};
 use crate::domain::window::{self, WindowState};
 use chrono::NaiveDate;
@@ -293,8 +293,8 @@ fn standing<'a>(
     used: &Use<'a>,
 ) -> (Cover, String) {
     let task = used.task;
-    let (name, title, day) = (&used.material.name, &task.title, task.day());
-    if let TaskState::Done(_) = task.state {
+    let (name, title, day) = (&used.material.name, &task.title, used.day());
+    if !used.is_open() {
         return if too_late(facts, ix, view, day) {
             (
                 Cover::TooLate,
@@ -363,7 +363,7 @@ fn judge<'a>(
         let works = facts
             .uses_of(spray, ix)
             .find(|u| facts.works(view, u.material_ix));
-        let done = matches!(task.state, TaskState::Done(_));
+        let done = !spray.is_open();
         let (state, reason) = match works {
             None => (
                 Cover::WrongActive,

@@ -3,7 +3,7 @@
 use crate::domain::hours::fits::Fits;
 use crate::domain::hours::job::Job;
 use crate::domain::mix::safety;
-use crate::domain::season::{BlockId, SprayerId, Task, TaskId, TaskKind, TaskState};
+use crate::domain::season::{BlockId, SprayerId, Task, TaskId, TaskKind};
 use crate::domain::uses::Uses;
 use chrono::{NaiveTime, TimeDelta};
 use std::ops::Range;
@@ -41,23 +41,26 @@ impl Busy {
             }
             let reentry = safety::reentry(spray.parts.iter().map(|p| p.1));
             let wait = TimeDelta::minutes((reentry.hours.unwrap_or(0.0).min(8760.0) * 60.0) as i64);
-            let (start, end) = match (&task.state, task.hour) {
-                (TaskState::Planned, Some(hour)) if task.date >= uses.today => {
+            let (start, end) = match (spray.done, task.hour) {
+                (None, Some(hour)) if task.date >= uses.today => {
                     let start = at(task.date, hour);
                     let job = TimeDelta::hours(Job::of(uses.season, task).whole_hours() as i64);
                     (start, start + job)
                 }
                 // A spray that is done without its hours may have ended as late as midnight.
-                (TaskState::Done(day), _) if wait > TimeDelta::zero() => {
-                    (at(*day, 24), at(*day, 24))
-                }
+                (Some(day), _) if wait > TimeDelta::zero() => (at(day, 24), at(day, 24)),
                 _ => continue,
             };
             let work = place(start)..place(end);
             taken.push(Taken {
                 task: task.id.clone(),
                 sprayer: task.sprayer.clone(),
-                blocks: uses.season.blocks_of(task).map(|b| b.id.clone()).collect(),
+                blocks: spray
+                    .blocks
+                    .iter()
+                    .filter_map(|ix| uses.season.blocks.get(*ix))
+                    .map(|b| b.id.clone())
+                    .collect(),
                 closed: work.start..place(end + wait),
                 work,
             });

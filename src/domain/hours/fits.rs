@@ -104,6 +104,7 @@ fn bare(task: &Task) -> Task {
         hour: None,
         title: String::new(),
         notes: None,
+        part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
         ..task.clone()

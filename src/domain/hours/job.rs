@@ -2,6 +2,7 @@
 
 use crate::domain::mix::volume;
 use crate::domain::season::{Block, Season, Sprayer, Task, TaskKind};
+use crate::domain::units::Speed;
 
 /// Hours taken for a task about which nothing is known: common practice, no source.
 const ASSUMED_H: f64 = 2.0;
@@ -15,6 +16,9 @@ pub struct Job {
     pub spraying_h: Option<f64>,
     /// Tanks to fill; `None` where the length is assumed.
     pub tanks: Option<u32>,
+    /// Hours where its last tank goes on into other blocks of the same mix: only its share of the
+    /// filling counts.
+    pub joined_h: f64,
 }
 
 impl Job {
@@ -26,11 +30,30 @@ impl Job {
         }
         let sprayer = sprayer(season, task);
         let blocks: Vec<&Block> = season.blocks_of(task).collect();
-        volume::of_blocks(&blocks, task, sprayer)
-            .total_l
-            .zip(sprayer)
-            .and_then(|(volume_l, sprayer)| Self::spraying(volume_l, sprayer))
+        Self::of_blocks(season, task, &blocks, sprayer)
+    }
+
+    /// The length of some of a task's blocks with a sprayer.
+    pub fn of_blocks(
+        season: &Season,
+        task: &Task,
+        blocks: &[&Block],
+        sprayer: Option<&Sprayer>,
+    ) -> Self {
+        let volume_l = volume::of_part(season, blocks, task, sprayer).total_l;
+        let Some((volume_l, sprayer)) = volume_l.zip(sprayer) else {
+            return Self::assumed();
+        };
+        Self::spraying(volume_l, sprayer)
+            .or_else(|| Self::driving(blocks, volume_l, sprayer))
             .unwrap_or_else(Self::assumed)
+    }
+
+    /// The length of driving along the rows, where the speed is known and the output is not.
+    fn driving(blocks: &[&Block], volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
+        let speed = sprayer.speed.map(Speed::ms).filter(|s| *s > 0.0)?;
+        let metres: Option<f64> = blocks.iter().map(|b| row_m(b)).sum();
+        Self::with_tanks(metres? / speed / 3600.0, volume_l, sprayer)
     }
 
     /// The length of spraying a volume with a sprayer; `None` where its output or its time to
@@ -38,12 +61,17 @@ impl Job {
     pub fn spraying(volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
         let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
         let output = latest.l_per_min.filter(|o| *o > 0.0)?;
+        Self::with_tanks(volume_l / output / 60.0, volume_l, sprayer)
+    }
+
+    /// Spraying, and for each tank the time to fill it and the way to the trees.
+    fn with_tanks(spraying_h: f64, volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
         let tank_l = Some(sprayer.tank.l()).filter(|l| *l > 0.0)?;
-        let refill_min = sprayer.refill_minutes?;
+        let each_min = sprayer.refill_minutes? + sprayer.way_minutes.unwrap_or(0.0);
         let tanks = (volume_l / tank_l).ceil().max(1.0);
-        let spraying_h = volume_l / output / 60.0;
         Some(Self {
-            hours: spraying_h + tanks * refill_min / 60.0,
+            hours: spraying_h + tanks * each_min / 60.0,
+            joined_h: spraying_h + volume_l / tank_l * each_min / 60.0,
             spraying_h: Some(spraying_h),
             tanks: Some(tanks as u32),
         })
@@ -52,6 +80,7 @@ impl Job {
     fn assumed() -> Self {
         Self {
             hours: ASSUMED_H,
+            joined_h: ASSUMED_H,
             spraying_h: None,
             tanks: None,
         }
@@ -85,7 +114,17 @@ impl Job {
     }
 }
 
-fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
+/// Metres of rows of a block: its ground over the way between rows, or tree after tree.
+fn row_m(block: &Block) -> Option<f64> {
+    let by_trees = || Some(f64::from(block.trees) * block.tree_spacing?.m());
+    let by_ground = || Some(block.area?.ha() * 10_000.0 / block.row_spacing?.m());
+    by_ground()
+        .or_else(by_trees)
+        .filter(|m| m.is_finite() && *m > 0.0)
+}
+
+/// The sprayer of a task: its own, or the only one there is.
+pub fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
     match &task.sprayer {
         Some(id) => season.sprayer(id),
         None => match season.sprayers.as_slice() {
@@ -99,7 +138,7 @@ fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
 mod tests {
     use super::super::testing::{date, season_with, spray};
     use super::*;
-    use crate::domain::season::{Calibration, SprayerId, SprayerKind};
+    use crate::domain::season::{Calibration, SprayerId, SprayerKind, WorkTime};
     use crate::domain::units::{Volume, VolumeUnit};
 
     fn backpack() -> Sprayer {
@@ -110,6 +149,9 @@ mod tests {
             tank: Volume::new(15.0, VolumeUnit::L),
             volume_factor: None,
             refill_minutes: Some(10.0),
+            way_minutes: None,
+            speed: None,
+            time: WorkTime::default(),
             calibration: vec![Calibration {
                 date: date("2026-01-10"),
                 l_per_min: Some(1.0),

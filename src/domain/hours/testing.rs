@@ -62,6 +62,7 @@ pub(crate) fn spray(id: &str, mix: &[&str]) -> Task {
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        part_of: None,
         moved: vec![],
         quiet: vec![],
     }
@@ -130,6 +131,8 @@ pub(crate) fn season_with(materials: Vec<Material>) -> Season {
         tasks: vec![],
         readings: vec![],
         records: vec![],
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: None,
         reviewed: vec![],
         estimates_noted: vec![],

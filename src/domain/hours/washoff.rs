@@ -15,7 +15,7 @@ use crate::domain::outlook::Estimates;
 use crate::domain::risk;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, EditError};
-use crate::domain::season::{Material, Season, Task, TaskId, TaskState, UnitSystem};
+use crate::domain::season::{Material, Season, Task, TaskId, UnitSystem};
 use crate::domain::sources::{self, Source};
 use crate::domain::uses::Use;
 use crate::domain::window;
@@ -356,7 +356,7 @@ pub fn repeat(facts: &Facts<'_>, used: &Use<'_>) -> Repeat {
         .filter(|e| e.material == used.material.id.as_str() && !e.is_open())
         .map(|e| e.day)
         .max()
-        .unwrap_or_else(|| used.task.day());
+        .unwrap_or_else(|| used.day());
     let interval = label
         .interval
         .map_or(0, crate::domain::units::Span::whole_days);
@@ -418,7 +418,7 @@ pub fn plan_repeat(
     let mut uses = facts
         .uses()
         .iter()
-        .filter(|u| u.task.id == *task && matches!(u.task.state, TaskState::Done(_)))
+        .filter(|u| u.task.id == *task && !u.is_open())
         .peekable();
     if uses.peek().is_none() {
         return Err(RepeatError::NotDone(title));

@@ -222,6 +222,7 @@ mod tests {
     fn job(hours: f64) -> Job {
         Job {
             hours,
+            joined_h: hours,
             spraying_h: Some(hours),
             tanks: Some(1),
         }

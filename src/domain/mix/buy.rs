@@ -50,11 +50,7 @@ pub fn list(season: &Season, today: NaiveDate) -> BuyList {
     let estimates = Estimates::default();
     let facts = Facts::new(season, &estimates, today);
     let mut rows: Vec<(usize, BuyRow, f64)> = Vec::new();
-    let mut open: Vec<_> = facts
-        .all_sprays()
-        .iter()
-        .filter(|s| s.task.state.is_open())
-        .collect();
+    let mut open: Vec<_> = facts.all_sprays().iter().filter(|s| s.is_open()).collect();
     open.sort_by(|a, b| {
         a.task
             .date

@@ -189,15 +189,39 @@ pub struct TaskVolume<'a> {
 pub fn of_task<'a>(season: &'a Season, task: &'a Task) -> TaskVolume<'a> {
     let sprayer = task.sprayer.as_ref().and_then(|id| season.sprayer(id));
     let blocks: Vec<&Block> = season.blocks_of(task).collect();
-    of_blocks(&blocks, task, sprayer)
+    of_part(season, &blocks, task, sprayer)
 }
 
-/// The same, for blocks already looked up.
-pub(crate) fn of_blocks<'a>(
+/// The spray volume of some of a task's blocks. What was set for the whole task is shared among
+/// all it was planned for, so that its parts come to the whole.
+pub fn of_part<'a>(
+    season: &'a Season,
     blocks: &[&'a Block],
-    task: &Task,
+    task: &'a Task,
     sprayer: Option<&Sprayer>,
 ) -> TaskVolume<'a> {
+    let planned: Vec<&Block> = match task.volume {
+        Some(_) => season.planned_blocks(task).collect(),
+        None => Vec::new(),
+    };
+    if planned.len() <= blocks.len() {
+        return of_blocks(blocks, task, sprayer);
+    }
+    let mut whole = of_blocks(&planned, task, sprayer);
+    whole
+        .blocks
+        .retain(|(b, _)| blocks.iter().any(|wanted| wanted.id == b.id));
+    let litres = whole.blocks.iter().map(|(_, v)| v.map(|v| v.litres)).sum();
+    whole.total_l = if whole.blocks.is_empty() {
+        None
+    } else {
+        litres
+    };
+    whole
+}
+
+/// The same, for blocks already looked up that are all of the task.
+fn of_blocks<'a>(blocks: &[&'a Block], task: &Task, sprayer: Option<&Sprayer>) -> TaskVolume<'a> {
     let mut shares: Vec<(&Block, Option<BlockVolume>)> =
         blocks.iter().map(|b| (*b, of_block(b, sprayer))).collect();
     let Some(set) = task

@@ -32,8 +32,12 @@ pub fn amounts(
         })
         .collect();
     let total = sheet.total.as_ref().map(|t| t.amount);
+    let whole = task
+        .volume
+        .filter(|_| season.progress(task).done == 0 || !task.state.is_open());
     MixAmounts {
-        volume: task.volume.or_else(|| total.and_then(volume)),
+        // What was set holds for the whole; a part takes its share of it.
+        volume: whole.or_else(|| total.and_then(volume)),
         mixing: mixing(&sheet),
         gear: sheet.gear,
         parts,

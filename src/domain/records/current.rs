@@ -4,12 +4,7 @@ use crate::domain::season::{Block, Record, Season, Task, TaskKind, TaskState};
 
 /// The records that no later one corrects or takes back, in file order.
 pub fn current(season: &Season) -> impl Iterator<Item = &Record> {
-    season.records.iter().filter(|r| !r.taken_back).filter(|r| {
-        !season
-            .records
-            .iter()
-            .any(|later| later.corrects.as_ref() == Some(&r.id) && later.id != r.id)
-    })
+    season.current_records()
 }
 
 /// The blocks a record is for: those it names, else those of its task.
@@ -19,7 +14,7 @@ pub fn blocks_of<'a>(season: &'a Season, record: &'a Record) -> Vec<&'a Block> {
             .task
             .as_ref()
             .and_then(|id| season.task(id))
-            .map(|task| season.blocks_of(task).collect())
+            .map(|task| season.planned_blocks(task).collect())
             .unwrap_or_default();
     }
     season

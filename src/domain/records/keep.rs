@@ -1,9 +1,12 @@
 //! Adding records: finishing a spray, correcting a record, ending re-entry.
 
+use super::clash::clash;
 use super::prefill::to_minute;
 use super::seal::{self, Seal};
-use super::{current, reentry_from_labels, stock};
-use crate::domain::season::{MaterialId, Record, RecordId, RecordedMaterial, Season, TaskState};
+use super::{reentry_from_labels, stock};
+use crate::domain::season::{
+    BlockId, MaterialId, Record, RecordId, RecordedMaterial, Season, Task, TaskState,
+};
 use chrono::{NaiveDate, NaiveDateTime};
 use thiserror::Error;
 
@@ -16,8 +19,10 @@ pub enum RecordError {
     /// There is no such record.
     #[error("there is no record '{0}'")]
     NoRecord(RecordId),
-    /// The task has a record already.
-    #[error("record '{0}' already holds this task; correct that one instead")]
+    /// The task has a record on one of these blocks already.
+    #[error(
+        "record '{0}' already holds this task on some of these blocks; correct that one instead, or finish the blocks that are left"
+    )]
     AlreadyRecorded(RecordId),
     /// The record was corrected before.
     #[error("record '{old}' was corrected by '{by}'; correct that one instead")]
@@ -70,13 +75,13 @@ pub fn next_id(season: &Season) -> RecordId {
     }
 }
 
-/// Adds the record of a finished spray: the task is done, stock falls by what
-/// was used, re-entry begins.
+/// Adds the record of a finished spray, or of a part of it: the task is done once all of its
+/// blocks have a record, stock falls by what was used, re-entry begins on these blocks.
 pub fn finish(season: &Season, record: Record, today: NaiveDate) -> Result<Kept, RecordError> {
-    if let Some(id) = &record.task
-        && let Some(held) = current(season).find(|r| r.task.as_ref() == Some(id))
+    if let Some(task) = record.task.as_ref().and_then(|id| season.task(id))
+        && let Some(held) = already(season, task, &record)
     {
-        return Err(RecordError::AlreadyRecorded(held.id.clone()));
+        return Err(RecordError::AlreadyRecorded(held.clone()));
     }
     let mut after = season.clone();
     let notes = stock::use_up(&mut after, &[], &record.materials);
@@ -89,7 +94,24 @@ pub fn finish(season: &Season, record: Record, today: NaiveDate) -> Result<Kept,
         ..record
     };
     let record = never_shorter_than_labels(season, record);
+    let mut notes = notes;
+    notes.extend(
+        season
+            .current_records()
+            .filter_map(|r| clash(season, r, &record)),
+    );
     append(after, record, today, notes)
+}
+
+/// A record that says a block of this one is done already.
+fn already<'a>(season: &'a Season, task: &'a Task, record: &Record) -> Option<&'a RecordId> {
+    let parts = season.done_parts(task);
+    let twice = |id: &BlockId| record.blocks.is_empty() || record.blocks.contains(id);
+    parts
+        .iter()
+        .filter(|part| part.blocks.is_empty() || part.blocks.iter().any(|b| twice(&b.id)))
+        .find_map(|part| part.record)
+        .map(|held| &held.id)
 }
 
 /// Re-entry as written, or as the labels say where that is later.
@@ -191,6 +213,26 @@ pub fn adopt(season: &Season) -> Season {
     after
 }
 
+/// Tasks whose every block has a record by now are done: parts that two people wrote down apart
+/// come together so.
+#[must_use]
+pub fn settled(mut season: Season) -> Season {
+    let states: Vec<(usize, TaskState)> = season
+        .tasks
+        .iter()
+        .enumerate()
+        .filter(|(_, t)| t.state.is_open())
+        .map(|(ix, t)| (ix, season.state_by_records(t)))
+        .filter(|(_, state)| !state.is_open())
+        .collect();
+    for (ix, state) in states {
+        if let Some(task) = season.tasks.get_mut(ix) {
+            task.state = state;
+        }
+    }
+    season
+}
+
 /// The record with this id, if it still holds.
 pub(super) fn holding<'a>(season: &'a Season, id: &RecordId) -> Result<&'a Record, RecordError> {
     let record = season
@@ -240,21 +282,26 @@ pub(super) fn append(
     record.id = next_id(&season);
     record.noted = Some(today);
     record.reentry_until = record.reentry_until.map(to_minute);
-    if let Some(id) = &record.task {
-        let task = season
-            .tasks
-            .iter_mut()
-            .find(|t| &t.id == id)
-            .ok_or_else(|| RecordError::NoTask(id.to_string()))?;
-        task.state = if record.taken_back {
-            TaskState::Planned
-        } else {
-            TaskState::Done(record.date)
-        };
+    if let Some(id) = &record.task
+        && season.task(id).is_none()
+    {
+        return Err(RecordError::NoTask(id.to_string()));
     }
     record.seal = Some(Seal::of(&record, seal::owns(&season).last().map(String::as_str)).text());
     let id = record.id.clone();
+    let task = record.task.clone();
     season.records.push(record);
+    if let Some(task) = task.and_then(|id| season.task(&id)) {
+        let state = if season.records_of(task).next().is_some() {
+            season.state_by_records(task)
+        } else {
+            TaskState::Planned
+        };
+        let id = task.id.clone();
+        for task in season.tasks.iter_mut().filter(|t| t.id == id) {
+            task.state = state.clone();
+        }
+    }
     season.records_head = seal::head(&season);
     Ok(Kept {
         season,

@@ -185,11 +185,10 @@ fn is_time_to_count(
 /// Seen on the block, or the aim of one of its open sprays.
 fn is_at_issue(season: &Season, block: &Block, target: &TargetId) -> bool {
     block.seen.iter().any(|s| &s.target == target)
-        || season.tasks.iter().any(|t| {
-            t.state.is_open()
-                && t.targets.contains(target)
-                && (t.blocks.is_empty() || t.blocks.contains(&block.id))
-        })
+        || season
+            .tasks
+            .iter()
+            .any(|t| t.targets.contains(target) && season.is_open_on(t, &block.id))
 }
 
 fn is_counted(season: &Season, block: &Block, target: &TargetId) -> bool {

@@ -3,12 +3,12 @@
 use crate::domain::season::{Season, TaskId, TaskState};
 use chrono::NaiveDate;
 
-/// A task done or left out.
+/// A task done or left out, or a part of one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FinishedTask {
     /// Which task.
     pub task: TaskId,
-    /// Its title.
+    /// Its title; of a part, with its blocks.
     pub title: String,
     /// The day.
     pub date: NaiveDate,
@@ -40,19 +40,29 @@ pub fn finished(season: &Season, since: NaiveDate, today: NaiveDate) -> Vec<Fini
     let mut tasks: Vec<FinishedTask> = season
         .tasks
         .iter()
-        .filter_map(|task| {
-            let (date, skipped) = match task.state {
-                TaskState::Planned => return None,
-                TaskState::Done(day) => (day, false),
-                TaskState::Skipped(day) => (day, true),
-            };
-            (since..=today).contains(&date).then(|| FinishedTask {
+        .flat_map(|task| {
+            let made = |title: String, date, skipped| FinishedTask {
                 task: task.id.clone(),
-                title: task.title.clone(),
+                title,
                 date,
                 skipped,
-            })
+            };
+            match task.state {
+                TaskState::Done(day) => vec![made(task.title.clone(), day, false)],
+                TaskState::Skipped(day) => vec![made(task.title.clone(), day, true)],
+                TaskState::Planned => season
+                    .done_parts(task)
+                    .iter()
+                    .map(|part| {
+                        let names: Vec<&str> =
+                            part.blocks.iter().map(|b| b.name.as_str()).collect();
+                        let title = format!("{}, a part: {}", task.title, names.join(", "));
+                        made(title, part.day, false)
+                    })
+                    .collect(),
+            }
         })
+        .filter(|t| (since..=today).contains(&t.date))
         .collect();
     tasks.sort_by_key(|t| t.date);
     tasks

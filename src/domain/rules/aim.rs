@@ -7,7 +7,7 @@ use crate::domain::targets::{self, Control, Need};
 
 /// A spray carries something that works on its targets.
 pub fn wrong_active(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         for view in spray
             .targets
             .iter()
@@ -32,7 +32,7 @@ pub fn wrong_active(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 
 /// No dormant spray is wasted on what it does not control.
 pub fn not_controllable(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         for view in spray
             .targets
             .iter()

@@ -120,8 +120,8 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 }
                 let Some(open) = later
                     .used
-                    .filter(|u| u.task.state.is_open())
-                    .or(earlier.used.filter(|u| u.task.state.is_open()))
+                    .filter(|u| u.is_open())
+                    .or(earlier.used.filter(|u| u.is_open()))
                 else {
                     continue;
                 };

@@ -15,7 +15,7 @@ pub fn signs_wanted(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     if country::country(&facts.season.orchard) != Some(Country::UnitedStates) {
         return;
     }
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let longest = spray
             .parts
             .iter()
@@ -127,7 +127,7 @@ pub fn many_sprays(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         let is_open = facts
             .all_sprays()
             .iter()
-            .any(|s| s.task.state.is_open() && s.blocks.contains(&ix));
+            .any(|s| s.is_open() && s.blocks.contains(&ix));
         if all <= USUAL_SPRAYS || !is_open {
             continue;
         }

@@ -40,7 +40,7 @@ fn open_chance(facts: &Facts<'_>, block_ix: usize, block: &Block, day: NaiveDate
 
 /// No spray goes into open flowers; open flowers of another block bring bees to the next one.
 pub fn open_flowers(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let day = facts.judged_on(spray.task);
         let mut beside: Option<(f64, &Block)> = None;
         for (ix, block) in facts.season.blocks.iter().enumerate() {

@@ -233,7 +233,7 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
                 message,
                 format!(
                     "All coppers, done and planned, since {start} up to {}: {kg} kg/ha ({} lb/acre), {} % of the limit.{}",
-                    used.task.day(),
+                    used.day(),
                     two(sum.kg_per_ha / KG_PER_HA_OF_LB_PER_ACRE),
                     two(sum.kg_per_ha / limit * 100.0),
                     sum.gap()
@@ -343,7 +343,7 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
                         String::new()
                     },
                     two(this.kg_per_ha),
-                    used.task.day(),
+                    used.day(),
                     this.gap()
                 ),
                 todo.to_owned(),

@@ -14,7 +14,7 @@ fn each<'f, 'a>(
     facts
         .all_sprays()
         .iter()
-        .filter(|s| s.task.state.is_open())
+        .filter(|s| s.is_open())
         .flat_map(|spray| {
             spray
                 .parts

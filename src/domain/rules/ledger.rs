@@ -5,7 +5,7 @@ use super::Facts;
 use super::facts::Event;
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
-use crate::domain::season::{Block, Material, Record, RecordedMaterial, Season, TaskState};
+use crate::domain::season::{Block, Material, Record, RecordedMaterial, Season};
 use crate::domain::units::{Rate, Volume};
 use chrono::NaiveDate;
 
@@ -33,21 +33,12 @@ pub(super) fn in_plan(
         .filter(|e| e.day >= start && e.material == material.id.as_str())
         .filter_map(|e| e.used)
     {
-        let record = matches!(used.task.state, TaskState::Done(_))
-            .then(|| {
-                facts
-                    .season
-                    .records
-                    .iter()
-                    .rev()
-                    .find(|r| r.task.as_ref() == Some(&used.task.id) && holds(facts.season, r))
-            })
-            .flatten();
+        let record = used.record;
         let entries = record.map_or_else(Vec::new, |r| entries(r, material));
         if let (Some(record), false) = (record, entries.is_empty()) {
             // A task that names a material twice is recorded whole.
-            if !recorded.contains(&&used.task.id) {
-                recorded.push(&used.task.id);
+            if !recorded.contains(&&record.id) {
+                recorded.push(&record.id);
                 let one =
                     |m: &&RecordedMaterial| of_record(facts, record, m, used.block, most, material);
                 shares.extend(entries.iter().map(one));

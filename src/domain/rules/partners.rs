@@ -100,7 +100,7 @@ pub(super) fn in_one_tank(one: Actives, two: Actives) -> Option<(Level, &'static
 
 /// Partners of a tank go together by their labels and by common knowledge.
 pub fn partners_do_not_mix(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         for (i, (_, one, one_kinds, one_ix)) in spray.parts.iter().enumerate() {
             for (_, two, two_kinds, two_ix) in spray.parts.iter().skip(i + 1) {
                 if one_ix == two_ix {
@@ -171,7 +171,7 @@ fn refusal(
 
 /// At most three partners share a tank.
 pub fn too_many_partners(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let n = spray.parts.len();
         if n <= 3 {
             continue;
@@ -190,7 +190,7 @@ pub fn too_many_partners(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
 
 /// The pH of the water suits every partner.
 pub fn water_ph(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let Some(ph) = spray.task.water_ph.filter(|p| p.is_finite()) else {
             continue;
         };

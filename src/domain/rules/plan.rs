@@ -96,7 +96,7 @@ pub fn critical_lane_empty(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
 /// A spray names what goes into the tank.
 pub fn spray_without_material(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for spray in facts.all_sprays() {
-        if !spray.task.state.is_open() || !spray.parts.is_empty() {
+        if !spray.is_open() || !spray.parts.is_empty() {
             continue;
         }
         out.push(

@@ -18,8 +18,8 @@ pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
                 let (interval, material) = wanted(facts, earlier, later)?;
                 let open = later
                     .used
-                    .filter(|u| u.task.state.is_open())
-                    .or(earlier.used.filter(|u| u.task.state.is_open()))?;
+                    .filter(|u| u.is_open())
+                    .or(earlier.used.filter(|u| u.is_open()))?;
                 let gap = (later.day - earlier.day).num_days();
                 let least = interval.whole_days();
                 (gap < least).then_some((least - gap, earlier, interval, material, open))
@@ -129,7 +129,7 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             *count += 1;
             *last = task;
             let n = *count;
-            let Some(used) = event.used.filter(|u| u.task.state.is_open()) else {
+            let Some(used) = event.used.filter(|u| u.is_open()) else {
                 continue;
             };
             let Some(most) = used.material.label.max_uses.filter(|m| n > *m as usize) else {
@@ -163,7 +163,7 @@ pub fn too_much_product(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
     let start = facts.season.starts();
     for (block_ix, (block, events)) in facts.timelines().enumerate() {
         for (i, event) in events.iter().enumerate() {
-            let Some(used) = event.used.filter(|u| u.task.state.is_open()) else {
+            let Some(used) = event.used.filter(|u| u.is_open()) else {
                 continue;
             };
             let Some(most) = used.material.label.max_per_season else {

@@ -361,6 +361,14 @@ pub static RULES: &[Rule] = &[
         check: work::reentry_clash,
     },
     Rule {
+        id: "sprayer-twice",
+        title: "Sprayer in two places",
+        about: "Two sprays are planned with one sprayer at one time.",
+        source: &sources::PLAN_KEPT,
+        family: Family::Upkeep,
+        check: work::sprayer_twice,
+    },
+    Rule {
         id: "stock-short",
         title: "Stock is short",
         about: "What is planned comes to more than the shed holds.",

@@ -15,7 +15,7 @@ fn open_parts<'f, 'a>(
     facts
         .all_sprays()
         .iter()
-        .filter(|s| s.task.state.is_open())
+        .filter(|s| s.is_open())
         .flat_map(|spray| {
             spray
                 .parts
@@ -76,7 +76,7 @@ pub fn unit_in_doubt(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             .material(material),
         );
     }
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let blocks = spray
             .blocks
             .iter()

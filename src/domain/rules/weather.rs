@@ -10,7 +10,7 @@ use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::limits::{Look, Weight};
 use crate::domain::hours::verdict::{Fit, Grid, Reason};
 use crate::domain::hours::washoff;
-use crate::domain::season::{Reading, Task, TaskState};
+use crate::domain::season::{Reading, Task};
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -59,7 +59,7 @@ pub fn wet_or_frozen_trees(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning
 /// Warns of every open spray whose hours miss limits of some kinds.
 fn about(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>, is_meant: impl Fn(Look) -> bool) {
     let Some(fits) = facts.fits() else { return };
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let Some(fit) = fits.of(&spray.task.id) else {
             continue;
         };
@@ -211,16 +211,11 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     };
     let gauge = gauge_mm(facts);
     for used in facts.uses() {
-        let TaskState::Done(day) = used.task.state else {
+        let Some(day) = used.done else {
             continue;
         };
-        let record = facts
-            .season
-            .records
-            .iter()
-            .rev()
-            .find(|r| r.task.as_ref() == Some(&used.task.id));
-        let ended = record
+        let ended = used
+            .record
             .and_then(|r| r.ended.or(r.started))
             .and_then(|t| zone.from_local_datetime(&t).earliest())
             .map(|t| t.with_timezone(&Utc))

@@ -35,9 +35,9 @@ pub fn reentry_clash(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         if spray.parts.is_empty() || (reentry.hours.is_none() && !reentry.until_dry) {
             continue;
         }
-        let day = spray.task.day();
+        let day = spray.day();
         let hours = reentry.hours.unwrap_or(0.0);
-        let start = spray.task.hour.filter(|_| spray.task.state.is_open());
+        let start = spray.task.hour.filter(|_| spray.is_open());
         // Re-entry counts from the end of the work. A spray without an hour may end as late as
         // midnight.
         let job_h = start.map_or(0.0, |_| Job::of(facts.season, spray.task).hours);
@@ -98,7 +98,7 @@ fn clash(
         rule.warn(
             if hours.is_some() { Level::Caution } else { Level::Note },
             format!("'{}' falls into the re-entry time of '{}' on {}", other.title, spray.task.title, block.name),
-            format!("Spray {}, other work {}; re-entry {wait}. Hours that are not entered are taken the stricter way.", spray.task.day(), other.date),
+            format!("Spray {}, other work {}; re-entry {wait}. Hours that are not entered are taken the stricter way.", spray.day(), other.date),
             "Do that work before the spray, or wait until re-entry ends and the wood is dry, whichever is later.".to_owned(),
         )
         .task(other)
@@ -106,13 +106,85 @@ fn clash(
     )
 }
 
-/// What is planned is in the shed.
-pub fn stock_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    let mut open: Vec<&Spray<'_>> = facts
+/// No two sprays have one sprayer at one time, as they are planned.
+pub fn sprayer_twice(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    struct Booked<'a> {
+        task: &'a Task,
+        sprayer: &'a str,
+        from_min: i64,
+        minutes: i64,
+    }
+    let mut booked: Vec<Booked<'_>> = facts
         .all_sprays()
         .iter()
-        .filter(|s| s.task.state.is_open())
+        .filter(|s| s.is_open())
+        .filter_map(|s| {
+            let hour = i64::from(s.task.hour?);
+            let sprayer = s.sprayer?;
+            let day = i64::from(chrono::Datelike::num_days_from_ce(&s.task.date));
+            let from_min = (day * 24 + hour) * 60;
+            let job = Job::of(facts.season, s.task);
+            let minutes = if job.is_assumed() {
+                // Nothing is known of its length: only the same hour is a clash.
+                60
+            } else {
+                // Sprays of one mix that follow on each other share their tanks.
+                (job.joined_h * 60.0 - 1e-6).ceil().max(1.0) as i64
+            };
+            Some(Booked {
+                task: s.task,
+                sprayer: sprayer.id.as_str(),
+                from_min,
+                minutes,
+            })
+        })
         .collect();
+    // A plan says the hour, not the minute: what begins in one hour goes one after the other, the
+    // longest last. Only what cannot begin within its own hour any more is a clash.
+    booked.sort_by_key(|b| (b.from_min, b.minutes, b.task.id.as_str()));
+    let mut ends: Vec<(&str, i64, &Booked<'_>)> = Vec::new();
+    for later in &booked {
+        let place = ends.iter().position(|e| e.0 == later.sprayer);
+        let before = place.and_then(|p| ends.get(p)).copied();
+        let from = before.map_or(later.from_min, |(_, end, _)| end.max(later.from_min));
+        let end = (later.sprayer, from + later.minutes, later);
+        match place.and_then(|p| ends.get_mut(p)) {
+            Some(slot) => *slot = end,
+            None => ends.push(end),
+        }
+        let Some((_, first_end, first)) = before.filter(|_| from >= later.from_min + 60) else {
+            continue;
+        };
+        let name = facts
+            .season
+            .sprayers
+            .iter()
+            .find(|s| s.id.as_str() == later.sprayer)
+            .map_or(later.sprayer, |s| s.name.as_str());
+        let clock = |min: i64| format!("{:02}:{:02}", min / 60 % 24, min % 60);
+        out.push(
+            rule.warn(
+                Level::Caution,
+                format!("{name} is still at '{}'", first.task.title),
+                format!(
+                    "Planned {}: '{}' from {} to {}, this one from {}.",
+                    later.task.date,
+                    first.task.title,
+                    clock(first.from_min),
+                    clock(first_end),
+                    clock(later.from_min)
+                ),
+                "Begin later, take another sprayer, or let the run sheet put them in order."
+                    .to_owned(),
+            )
+            .task(later.task),
+        );
+    }
+}
+
+/// What is planned is in the shed.
+pub fn stock_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    let mut open: Vec<&Spray<'_>> = facts.all_sprays().iter().filter(|s| s.is_open()).collect();
     open.sort_by(|a, b| {
         a.task
             .date
@@ -180,7 +252,7 @@ fn in_unit_of(need: Amount, stock: Amount, density_kg_per_l: Option<f64>) -> Opt
 /// The sprayer was calibrated this season, and its nozzles are not worn.
 pub fn sprayer_not_calibrated(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let Some(sprayer) = spray.sprayer else {
             out.push(
                 rule.warn(
@@ -214,7 +286,7 @@ pub fn sprayer_not_calibrated(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warn
 
 /// No nozzle is more than a tenth off its nominal output.
 pub fn nozzle_worn(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for spray in facts.all_sprays().iter().filter(|s| s.task.state.is_open()) {
+    for spray in facts.all_sprays().iter().filter(|s| s.is_open()) {
         let latest = spray
             .sprayer
             .and_then(|s| s.calibration.iter().max_by_key(|c| c.date).map(|c| (s, c)));

@@ -1,7 +1,16 @@
 //! Pure edits: each takes a season and gives the season after it.
 
+mod blocks;
+mod parts;
+mod shed;
 mod spray;
 
+pub use blocks::{
+    add_block, free_id, put_person, put_sprayer, replace_block, retire_block, retire_person,
+    retire_sprayer, split_block,
+};
+pub use parts::{PartPlan, join_parts, plan_part, split_off};
+pub use shed::{count, receive};
 pub use spray::{
     add_calibration, add_material, delete_material, free_material_id, replace_material, see_target,
     toggle_quiet_here, unsee_target,
@@ -28,6 +37,26 @@ pub enum EditError {
     /// The material is not in this season.
     #[error("there is no material '{0}' in this season")]
     NoMaterial(String),
+    /// A block is not to do in this task.
+    #[error("'{1}' is not a block that is still to do in '{0}'")]
+    NotToDo(String, String),
+    /// Another block has this id.
+    #[error("there is already a block '{0}'")]
+    BlockExists(String),
+    /// A season needs a block.
+    #[error("'{0}' is the last block: a season needs one")]
+    LastBlock(String),
+    /// A split that leaves nothing.
+    #[error("'{0}' has {1} trees: name from 1 to one less for the new block")]
+    NoSplit(String, u32),
+    /// The person is not in this season.
+    #[error("there is no person '{0}' in this season")]
+    NoPerson(String),
+    /// Volume and mass, and no density.
+    #[error(
+        "'{0}' is in stock by the other measure, volume or mass; set its density, or count it anew"
+    )]
+    OtherUnit(String),
     /// The date leaves the calendar.
     #[error("that day is outside the calendar")]
     OutOfCalendar,

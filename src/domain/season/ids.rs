@@ -46,6 +46,10 @@ id! {
     SprayerId
 }
 id! {
+    /// Names a person.
+    PersonId
+}
+id! {
     /// Names an application record.
     RecordId
 }

@@ -126,7 +126,7 @@ fn number(text: &str) -> Option<u32> {
 }
 
 /// A kind, in the plural too.
-fn species(name: &str) -> Option<Species> {
+pub(super) fn species(name: &str) -> Option<Species> {
     let name = name.to_lowercase();
     let one = |ending: &str, instead: &str| {
         let stem = name.strip_suffix(ending)?;

@@ -68,6 +68,16 @@ impl Reading {
         }
     }
 
+    /// The same without a block; `None` where it was for that one alone.
+    pub fn without(mut self, block: &BlockId) -> Option<Self> {
+        let (Self::DegreeDays { blocks, .. } | Self::Buds { blocks, .. }) = &mut self else {
+            return Some(self);
+        };
+        let was_for_all = blocks.is_empty();
+        blocks.retain(|b| b != block);
+        (was_for_all || !blocks.is_empty()).then_some(self)
+    }
+
     /// Does it hold for this block?
     pub fn is_for(&self, block: &BlockId) -> bool {
         let blocks = self.blocks();

@@ -26,6 +26,28 @@ fn guessed(season: &Season) -> Vec<Swell> {
     vec![Swell::about(day); season.blocks.len()]
 }
 
+/// A first plan for a season's blocks, nothing before a day. With several sprayers the run sheet
+/// finds which goes where; materials that the tasks name come as starting points.
+#[must_use]
+pub fn first_plan(season: &Season, swells: &[Swell], today: chrono::NaiveDate) -> Season {
+    let mut made = laid_out(season, swells, today);
+    let only = match season.sprayers.as_slice() {
+        [only] => Some(only.id.clone()),
+        _ => None,
+    };
+    for task in made.tasks.iter_mut().filter(|t| t.sprayer.is_some()) {
+        task.sprayer.clone_from(&only);
+    }
+    for material in crate::domain::materials::starters() {
+        let mut mixes = made.tasks.iter().flat_map(|t| &t.mix);
+        let is_named = mixes.any(|m| m.material == material.id);
+        if is_named && made.material(&material.id).is_none() {
+            made.materials.push(material);
+        }
+    }
+    made
+}
+
 fn same(one: &[Task], other: &[Task]) -> bool {
     one.len() == other.len() && one.iter().all(|t| other.contains(t))
 }

@@ -1,7 +1,7 @@
 //! A sprayer and its calibration.
 
-use super::SprayerId;
-use crate::domain::units::Volume;
+use super::{SprayerId, WorkTime};
+use crate::domain::units::{Speed, Volume};
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -42,6 +42,15 @@ pub struct Sprayer {
     pub volume_factor: Option<f64>,
     /// Minutes to fill and mix a tank.
     pub refill_minutes: Option<f64>,
+    /// Minutes of way from the yard to a block and back, and between two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub way_minutes: Option<f64>,
+    /// Speed along the rows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub speed: Option<Speed>,
+    /// When it can be had.
+    #[serde(flatten)]
+    pub time: WorkTime,
     /// Days it was calibrated, with what was measured.
     pub calibration: Vec<Calibration>,
 }

@@ -6,7 +6,7 @@ mod rows;
 
 use super::{
     Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, NewBlock, Orchard, Season, SeasonDates,
-    Sprayer, SprayerId, SprayerKind, Task, TaskState, UnitSystem, WeatherFiles,
+    Sprayer, SprayerId, SprayerKind, Task, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use crate::domain::materials;
 use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
@@ -94,6 +94,9 @@ fn sprayer(units: UnitSystem) -> Sprayer {
         tank,
         volume_factor: Some(2.0),
         refill_minutes: None,
+        way_minutes: None,
+        speed: None,
+        time: WorkTime::default(),
         calibration: Vec::new(),
     }
 }
@@ -152,6 +155,8 @@ pub fn new_season(answers: &Answers) -> Season {
         tasks,
         readings: Vec::new(),
         records: Vec::new(),
+        people: Vec::new(),
+        shed: Vec::new(),
         records_head: None,
         reviewed: Vec::new(),
         estimates_noted: Vec::new(),
@@ -184,6 +189,7 @@ pub fn tasks_again(
                     .unwrap_or(first_planned),
                 blocks: task.blocks.iter().filter(|b| kept(b)).cloned().collect(),
                 state: TaskState::Planned,
+                part_of: None,
                 moved: Vec::new(),
                 quiet: Vec::new(),
                 hour: task.hour,

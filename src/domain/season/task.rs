@@ -193,6 +193,9 @@ pub struct Task {
     pub state: TaskState,
     /// Notes.
     pub notes: Option<String>,
+    /// The task this one was split off from, planned for another day or sprayer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part_of: Option<TaskId>,
     /// Every change of its date.
     pub moved: Vec<Move>,
     /// Rules quietened for it.

@@ -3,7 +3,7 @@
 use crate::domain::materials::Actives;
 use crate::domain::mix::dose::Ground;
 use crate::domain::outlook::BlockEstimate;
-use crate::domain::season::{Block, Material, MixPart, Sprayer, Task};
+use crate::domain::season::{Block, Material, MixPart, Record, Sprayer, Task};
 use crate::domain::targets::TargetView;
 use chrono::NaiveDate;
 
@@ -16,6 +16,10 @@ pub struct Use<'a> {
     pub block: &'a Block,
     /// The material.
     pub material: &'a Material,
+    /// The day it was done on this block; `None` while it is to do there.
+    pub done: Option<NaiveDate>,
+    /// The record that says so.
+    pub record: Option<&'a Record>,
     /// Its part in the mix.
     pub part: &'a MixPart,
     /// The kinds of its active.
@@ -34,10 +38,26 @@ pub struct Use<'a> {
     pub copper_kg_per_ha: Option<f64>,
 }
 
-/// One spray that counts.
+impl Use<'_> {
+    /// Is it still to do on this block?
+    pub fn is_open(&self) -> bool {
+        self.done.is_none()
+    }
+
+    /// The day it was done on this block, else the day it is planned for.
+    pub fn day(&self) -> NaiveDate {
+        self.done.unwrap_or(self.task.date)
+    }
+}
+
+/// One spray that counts: a task, or a part of it that was done with what is left of it beside.
 pub struct Spray<'a> {
     /// The task.
     pub task: &'a Task,
+    /// The day it was done on these blocks; `None` while it is to do there.
+    pub done: Option<NaiveDate>,
+    /// The record that says so.
+    pub record: Option<&'a Record>,
     /// Its sprayer.
     pub sprayer: Option<&'a Sprayer>,
     /// Its targets, as far as they are known.
@@ -48,6 +68,18 @@ pub struct Spray<'a> {
     pub blocks: Vec<usize>,
     /// Spray, ground and trees of the whole task.
     pub ground: Ground,
+}
+
+impl Spray<'_> {
+    /// Is it still to do on its blocks?
+    pub fn is_open(&self) -> bool {
+        self.done.is_none()
+    }
+
+    /// The day it was done, else the day it is planned for.
+    pub fn day(&self) -> NaiveDate {
+        self.done.unwrap_or(self.task.date)
+    }
 }
 
 /// A use in the order of days: of a task, or from a record outside this plan.
@@ -72,7 +104,7 @@ pub struct Event<'a> {
 impl Event<'_> {
     /// Is it still to do?
     pub fn is_open(&self) -> bool {
-        self.used.is_some_and(|u| u.task.state.is_open())
+        self.used.is_some_and(|u| u.is_open())
     }
 
     /// What it is called in a sentence.

@@ -142,6 +142,19 @@ pub(super) fn interval<'a>(uses: &Uses<'a>, used: &Use<'a>, day: NaiveDate) -> O
     })
 }
 
+/// The same counted from what was done alone: whoever puts several open sprays in order keeps their
+/// distances himself.
+pub(super) fn interval_since_done(uses: &Uses<'_>, used: &Use<'_>) -> Option<NaiveDate> {
+    let days = used.material.label.interval?.whole_days();
+    let last = uses
+        .timeline(used.block_ix)
+        .iter()
+        .filter(|e| !e.is_open() && same_active(used, e))
+        .map(|e| e.day)
+        .max()?;
+    last.checked_add_days(Days::new(days.unsigned_abs()))
+}
+
 /// Late winter: so many days before the last safe day.
 pub(super) fn late_winter<'a>(last_safe: NaiveDate) -> Edge<'a> {
     Edge {

@@ -44,7 +44,7 @@ impl<'a> Windows<'a> {
         for spray in uses
             .all_sprays()
             .iter()
-            .filter(|s| s.task.state.is_open() && s.parts.is_empty())
+            .filter(|s| s.is_open() && s.parts.is_empty())
         {
             if let Some(window) = bare(uses, spray) {
                 tasks.insert(spray.task.id.as_str(), window);

@@ -37,6 +37,7 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
             .map(material::material)
             .collect(),
         sprayers: root.sections("sprayer").iter().map(work::sprayer).collect(),
+        people: root.sections("person").iter().map(work::person).collect(),
         tasks: root.sections("task").iter().map(work::task).collect(),
         readings: root
             .sections("reading")
@@ -47,6 +48,11 @@ pub(super) fn season(root: &Section<'_, '_>) -> Season {
             .sections("record")
             .into_iter()
             .map(|s| record::record(&s.into_history()))
+            .collect(),
+        shed: root
+            .sections("shed")
+            .into_iter()
+            .map(|s| record::shed(&s.into_history()))
             .collect(),
         records_head: root.section("records_head").map(|s| record::head(&s)),
         reviewed: root.days("reviewed"),

@@ -38,6 +38,7 @@ pub(super) enum Kind {
     Target,
     Material,
     Sprayer,
+    Person,
     Task,
     Record,
 }
@@ -49,6 +50,7 @@ impl Kind {
             Self::Target => "target",
             Self::Material => "material",
             Self::Sprayer => "sprayer",
+            Self::Person => "person",
             Self::Task => "task",
             Self::Record => "record",
         }

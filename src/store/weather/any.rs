@@ -84,6 +84,19 @@ impl ZoneGiven {
     }
 }
 
+/// The cells of a workbook, sheet after sheet; `None` where the bytes are none.
+pub fn sheets(bytes: &[u8], file: &str) -> Option<Result<Vec<Vec<String>>, ImportError>> {
+    decode::sheets(bytes, file)
+}
+
+/// The text of a file in whatever encoding, packed or not.
+///
+/// # Errors
+/// Where it is no text, with what it is.
+pub fn text(bytes: &[u8], file: &str) -> Result<String, ImportError> {
+    decode::text_of(bytes, file, None).map(|read| read.text)
+}
+
 /// What is known of the orchard a file is brought in for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Orchard {

@@ -78,7 +78,11 @@ impl Form {
         model: &mut Model,
         block: &BlockId,
     ) -> Result<Vec<Effect>, String> {
-        let ids = names::targets(&self.text("target"), &model.season)?;
+        let ids = names::targets(
+            &self.text("target"),
+            &model.season,
+            std::slice::from_ref(block),
+        )?;
         let count = quantity::optional(&self.text("count"), names::number)?;
         let of = quantity::optional(&self.text("of"), names::number)?;
         if ids.is_empty() {

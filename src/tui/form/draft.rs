@@ -18,6 +18,8 @@ impl Form {
             fields: self
                 .fields
                 .iter()
+                // The ticks stand in the field of the blocks.
+                .filter(|f| f.key != super::ticks::TICK)
                 .map(|f| match f.kind {
                     Kind::Choice(_) => (f.key.to_owned(), f.chosen()),
                     _ => (f.key.to_owned(), f.text()),
@@ -117,6 +119,11 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         Purpose::Stock(id) => ("stock", id.to_string()),
         Purpose::Calibrate(id) => ("calibrate", id.to_string()),
         Purpose::LabelRead
+        | Purpose::SetUp(_)
+        | Purpose::MoveMarked
+        | Purpose::FinishMarked
+        | Purpose::Narrow
+        | Purpose::Ledger
         | Purpose::Keep
         | Purpose::NotSaved
         | Purpose::KeptWork(_)

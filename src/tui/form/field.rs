@@ -30,6 +30,8 @@ pub enum Kind {
     Choice(Vec<(String, String)>),
     /// Blocks by name; none means all.
     Blocks,
+    /// The blocks of a spray that were done: what is typed takes the place of all of them.
+    Part,
     /// Targets by name.
     Targets,
     /// Materials by name, each with a rate or without.
@@ -137,6 +139,11 @@ impl Field {
         }
     }
 
+    /// Was nothing typed in it yet?
+    pub(super) fn is_untouched(&self) -> bool {
+        self.is_fresh
+    }
+
     /// Did its user write something else than stood in it when it opened?
     pub(super) fn was_typed(&self, opened: &Self) -> bool {
         !self.is_fresh && self.text() != opened.text()
@@ -183,7 +190,7 @@ impl Field {
     fn give_way(&mut self) {
         let day = matches!(
             self.kind,
-            Kind::Day(_) | Kind::DayOrNone(_) | Kind::Measured(_)
+            Kind::Day(_) | Kind::DayOrNone(_) | Kind::Measured(_) | Kind::Part
         );
         if std::mem::take(&mut self.is_fresh) && day {
             self.line.set("");
@@ -272,7 +279,7 @@ impl Field {
                     words::away_long(day, model.today)
                 )
             }),
-            Kind::Blocks => names::blocks(text, &model.season).map(|ids| {
+            Kind::Blocks | Kind::Part => names::blocks(text, &model.season).map(|ids| {
                 if ids.is_empty() {
                     "all blocks".to_owned()
                 } else {
@@ -283,7 +290,7 @@ impl Field {
                     )
                 }
             }),
-            Kind::Targets => names::targets(text, &model.season)
+            Kind::Targets => names::targets(text, &model.season, &[])
                 .map(|ids| names::join(ids.iter().map(|id| names::target_name(id, &model.season)))),
             Kind::Mix => names::mix(text, &model.season).map(|parts| {
                 let each = parts.iter().map(|part| {

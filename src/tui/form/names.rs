@@ -24,7 +24,7 @@ fn pieces(text: &str) -> impl Iterator<Item = &str> {
 /// Known things as (id, name).
 fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
     match kind {
-        Kind::Blocks => season
+        Kind::Blocks | Kind::Part => season
             .blocks
             .iter()
             .map(|b| (b.id.to_string(), b.name.clone()))
@@ -52,6 +52,7 @@ fn known(kind: &Kind, season: &Season) -> Vec<(String, String)> {
                 .rev()
                 .flat_map(|r| [&r.who, &r.reentry_seen_by, &r.supervisor])
                 .flatten()
+                .chain(season.people.iter().map(|p| &p.name))
                 .cloned()
                 .collect();
             names.dedup();
@@ -119,29 +120,12 @@ fn unknown(what: &str, piece: &str, kind: &Kind, season: &Season) -> String {
     }
 }
 
-/// Blocks by name or id; nothing or `all` means all of them.
-pub fn blocks(text: &str, season: &Season) -> Result<Vec<BlockId>, String> {
-    if ["all", "all blocks"].contains(&text.trim().to_lowercase().as_str()) {
-        return Ok(Vec::new());
-    }
-    pieces(text)
-        .map(|piece| {
-            find(&Kind::Blocks, piece, season)
-                .map(|id| BlockId::from(id.as_str()))
-                .ok_or_else(|| unknown("block", piece, &Kind::Blocks, season))
-        })
-        .collect()
-}
+/// Blocks by name, number, range or kind; nothing or `all` means all of them.
+pub use crate::domain::season::named_blocks as blocks;
 
-/// Targets by name or id.
-pub fn targets(text: &str, season: &Season) -> Result<Vec<TargetId>, String> {
-    pieces(text)
-        .map(|piece| {
-            find(&Kind::Targets, piece, season)
-                .map(|id| TargetId::from(id.as_str()))
-                .ok_or_else(|| unknown("target", piece, &Kind::Targets, season))
-        })
-        .collect()
+/// Targets by name or id; of several that a word may mean, the one that lives on these blocks.
+pub fn targets(text: &str, season: &Season, blocks: &[BlockId]) -> Result<Vec<TargetId>, String> {
+    targets::named(text, season, blocks)
 }
 
 /// The name of a target.

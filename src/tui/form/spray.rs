@@ -5,15 +5,17 @@ mod fields;
 use fields::PARTS;
 pub(super) use fields::fields_of;
 
-use super::measure;
-use super::{Field, Form, Kind, Purpose, names};
+use super::{Field, Form, Kind, Purpose, measure, names, ticks};
 use crate::domain::records::{self, Conditions, Missing};
-use crate::domain::season::{Record, SprayerId, Task, TaskId, TaskState, edit};
+use crate::domain::season::{Block, Record, SprayerId, Task, TaskId, TaskState, edit};
 use crate::domain::units::plain_number;
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
 use crate::tui::words;
 use chrono::{NaiveDate, NaiveDateTime};
+
+/// Fields that go with the blocks, beside the amounts of each material.
+const OF_BLOCKS: [&str; 6] = ["volume", "crops", "area", "trees", "mixing", "stage"];
 
 /// Fields that only ask how and when.
 const OF_ALL: [&str; 2] = ["how", "date"];
@@ -53,7 +55,22 @@ impl Form {
                 &date,
             ),
         ];
-        fields.extend(fields_of(&model.season, &record));
+        let mut asked = fields_of(&model.season, &record);
+        if record.blocks.len() > 1
+            && let Some(place) = asked.iter().position(|f| f.key == "blocks")
+        {
+            // A large spray is done in parts: which blocks is asked before all that hangs on them.
+            let mut blocks = asked.remove(place);
+            blocks.kind = Kind::Part;
+            blocks.help =
+                "those done: 1-5, peaches, all but 7; space ticks them; the rest stays to do"
+                    .into();
+            fields.push(blocks);
+            let open = record.blocks.iter();
+            let open: Vec<&Block> = open.filter_map(|id| model.season.block(id)).collect();
+            fields.extend(ticks::fields(&open));
+        }
+        fields.extend(asked);
         let title = format!("Finish: {}", task.title);
         Self::new(title, Purpose::Spray(task.id.clone()), fields)
     }
@@ -78,8 +95,24 @@ impl Form {
             return Vec::new();
         }
         let spray = self.choice("how") == "done";
+        let ticking = self.is_ticking();
         for field in &mut self.fields {
-            field.is_shown = spray || OF_ALL.contains(&field.key);
+            field.is_shown = match field.key {
+                ticks::TICK => spray && ticking,
+                key => spray || OF_ALL.contains(&key),
+            };
+        }
+        let on_blocks = self
+            .fields
+            .get(self.focus)
+            .is_some_and(|f| f.key == "blocks");
+        if self.is_on_tick() {
+            self.write_ticks();
+        } else if on_blocks {
+            self.read_ticks(model);
+        }
+        if self.is_on_tick() || on_blocks {
+            self.follow_blocks(model);
         }
         let touched = self
             .fields
@@ -135,9 +168,9 @@ impl Form {
     pub fn missing(&self, model: &Model) -> Option<Vec<Missing>> {
         let record = match &self.purpose {
             Purpose::Spray(id) if self.choice("how") == "done" => {
-                let task = model.season.task(id)?;
+                let task = self.part(model, model.season.task(id)?).ok()?;
                 let day = self.day("date", model).ok()?;
-                self.fill(model, prefilled(model, task, day)).ok()?
+                self.fill(model, prefilled(model, &task, day)).ok()?
             }
             Purpose::Correct(id) => {
                 let old = model.season.records.iter().find(|r| &r.id == id)?;
@@ -178,17 +211,54 @@ impl Form {
         }
         let date = self.past_day(model)?;
         let task = model.season.task(id).ok_or("the task is gone")?;
-        let mut record = self.fill(model, prefilled(model, task, date))?;
+        let task = self.part(model, task)?;
+        let mut record = self.fill(model, prefilled(model, &task, date))?;
         // Reckoned again from the labels: the end may have been changed here.
         (record.reentry_until, record.reentry_until_dry) = (None, false);
         let title = task.title.clone();
         let kept =
             records::finish(&model.season, record, model.today).map_err(|e| e.to_string())?;
+        let rest = kept
+            .season
+            .task(id)
+            .map(|t| kept.season.open_blocks(t).len())
+            .filter(|n| *n > 0);
+        let rest = rest.map_or_else(String::new, |n| format!(" on a part, {n} still to do"));
         Ok(keep(
             model,
             kept,
-            &format!("done {}: {title}", words::weekday_day(date)),
+            &format!("done {}{rest}: {title}", words::weekday_day(date)),
         ))
+    }
+
+    /// The spray on the blocks written in the form.
+    fn part(&self, model: &Model, task: &Task) -> Result<Task, String> {
+        let blocks = names::blocks(&self.text("blocks"), &model.season)?;
+        records::part(&model.season, task, &blocks).map_err(|fault| fault.to_string())
+    }
+
+    /// Ground, trees, crops and amounts go with the blocks, where nothing else was typed.
+    fn follow_blocks(&mut self, model: &Model) {
+        let Purpose::Spray(id) = &self.purpose else {
+            return;
+        };
+        let Some(task) = model.season.task(id) else {
+            return;
+        };
+        let (Ok(task), Ok(day)) = (self.part(model, task), self.day("date", model)) else {
+            return;
+        };
+        let record = prefilled(model, &task, day);
+        for known in fields_of(&model.season, &record) {
+            let follows = OF_BLOCKS.contains(&known.key)
+                || PARTS.iter().any(|[amount, ..]| *amount == known.key);
+            if !follows {
+                continue;
+            }
+            for field in self.fields.iter_mut().filter(|f| f.key == known.key) {
+                field.propose(&known.text());
+            }
+        }
     }
 
     /// A day that has come.
@@ -234,15 +304,16 @@ impl Form {
         record.licence = self.optional("licence");
         record.supervisor = self.optional("supervisor");
         record.site = self.optional("site");
-        record.blocks = names::blocks(&self.text("blocks"), season)?;
-        if record.blocks.is_empty() {
-            record.blocks = season.blocks.iter().map(|b| b.id.clone()).collect();
+        // Nothing written means what was filled in: all of the spray that is still to do.
+        let named = names::blocks(&self.text("blocks"), season)?;
+        if !named.is_empty() {
+            record.blocks = named;
         }
         record.crops = list(&self.text("crops"));
         record.area = measure::known(&self.text("area"))?;
         record.trees = measure::known(&self.text("trees"))?;
         record.bbch = measure::stage(&self.text("stage"))?;
-        record.targets = names::targets(&self.text("targets"), season)?;
+        record.targets = names::targets(&self.text("targets"), season, &record.blocks)?;
         record.reason = self.optional("reason");
         record.volume = measure::known(&self.text("volume"))?;
         record.mixing = self.optional("mixing");

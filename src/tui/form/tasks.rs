@@ -48,6 +48,7 @@ impl Form {
             sprayer: None,
             state: TaskState::Planned,
             notes: None,
+            part_of: None,
             moved: Vec::new(),
             quiet: Vec::new(),
         };
@@ -187,6 +188,7 @@ impl Form {
                 sprayer: None,
                 state: TaskState::Planned,
                 notes: None,
+                part_of: None,
                 moved: Vec::new(),
                 quiet: Vec::new(),
             },
@@ -197,7 +199,7 @@ impl Form {
         task.blocks = names::blocks(&self.text("blocks"), season)?;
         if spray {
             task.mix = names::mix(&self.text("mix"), season)?;
-            task.targets = names::targets(&self.text("targets"), season)?;
+            task.targets = names::targets(&self.text("targets"), season, &task.blocks)?;
             task.volume = match self.optional("volume") {
                 Some(text) => Some(
                     text.parse()

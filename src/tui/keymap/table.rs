@@ -22,8 +22,8 @@ const fn row(
 }
 
 use Scope::{
-    Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Materials, Mix, Moving, Records, Review,
-    Sprayers, Swell,
+    Board, Buy, Coverage, Delay, Everywhere, Form, Hours, Ledger, Materials, Mix, Moving, Records,
+    Review, RunSheet, Sprayers, Swell,
 };
 
 /// Every key, in the order shown. Within a place the footer takes the first
@@ -52,7 +52,9 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "keep",      C::Keep,      "K",        "",      "keep this practice season as your own"),
     row(Everywhere, "leaf-drop", C::LeafDrop,  "D",        "",      "enter the day the leaves were seen down"),
     row(Everywhere, "review",    C::ShowReview, "V",       "",      "go to the week's review"),
+    row(Everywhere, "run-sheet", C::ShowRunSheet, "g J",   "",      "go to the run sheet: which sprayer, which hours, which blocks"),
     row(Everywhere, "records",   C::ShowRecords, "R",      "",      "go to the application records, re-entry and season totals"),
+    row(Everywhere, "ledger",    C::ShowLedger, "L",       "",      "go to the ledger: what was used on which block, over all seasons here"),
     row(Everywhere, "years",     C::ShowYears, "Y",        "",      "go to the years: seasons side by side, and what own dates do"),
     row(Everywhere, "repaint",   C::Repaint,   "ctrl-l",   "",      "paint the whole screen again"),
     row(Everywhere, "mouse",     C::Mouse,     "*",        "",      "switch the mouse on or off"),
@@ -93,6 +95,10 @@ pub static KEYMAP: &[Binding] = &[
     row(Board, "by-lanes",  C::ByLanes,  "2",     "", "show the work in its three lanes"),
     row(Board, "by-blocks", C::ByBlocks, "3",     "", "show the work block by block"),
     row(Board, "farm",      C::Farm,     "4",     "", "show the farm in one table, a row a block"),
+    row(Board, "mark",      C::Tick,     "space", "", "mark the task, or in the table its block; what is done next is for all that is marked"),
+    row(Board, "mark-all",  C::TickAll,  "=",     "", "mark all that is shown, or take every mark away"),
+    row(Board, "narrow",    C::Narrow,   "v",     "", "show only what some words fit: peach copper open"),
+    row(Board, "order-by",  C::OrderBy,  "b",     "", "order the farm's table by danger, kind, window, sprayer or day"),
     row(Board, "reopen",    C::Reopen,   "o",     "", "open a finished task again"),
     row(Board, "add",       C::Add,      "a",     "", "add a task"),
     row(Board, "edit",      C::Edit,     "e",     "", "edit the task"),
@@ -118,6 +124,13 @@ pub static KEYMAP: &[Binding] = &[
 
     row(Review, "mark-reviewed", C::MarkReviewed, "v",  "reviewed", "mark the week as reviewed (undo takes it back)"),
 
+    row(RunSheet, "run-take", C::Plan,     "p",         "take it over", "put the sheet into the plan (undo takes it back)"),
+    row(RunSheet, "run-doubtful", C::Tick, "t",         "doubtful hours", "take doubtful hours too, or leave them out again"),
+    row(RunSheet, "run-chance", C::Chance, "c",         "chance", "the chance to finish: the hours of past winters replayed"),
+    row(RunSheet, "run-any", C::Add,       "a",         "any sprayer", "any sprayer for any spray, or each its own again"),
+
+    row(Ledger, "ledger-narrow", C::Narrow, "v",           "narrow", "narrow it by block, active, person and days"),
+
     row(Records, "correct", C::CorrectRecord, "e",       "correct", "correct the record: a new one that names the old one"),
     row(Records, "end-reentry", C::EndReentry, "d",      "dry: end re-entry", "end re-entry: somebody saw that it is dry"),
 
@@ -142,6 +155,10 @@ pub static KEYMAP: &[Binding] = &[
     row(Coverage, "coverage-edit", C::Edit,   "e",     "count", "enter the count, the season and a note of what was seen"),
     row(Coverage, "coverage-plan", C::Plan,   "p",     "plan", "go to what would close the gap; among the proposals, accept the chosen one"),
     row(Coverage, "coverage-delete", C::Delete, "x del", "", "take away all that was seen of the target here (undo brings it back)"),
+    row(Coverage, "block-add", C::AddBlock,   "b",     "", "add a block"),
+    row(Coverage, "block-edit", C::EditBlock, "c",     "", "change this block: trees, sizes, kind, site"),
+    row(Coverage, "block-split", C::SplitBlock, "d",   "", "split this block in two"),
+    row(Coverage, "block-retire", C::RetireBlock, "r", "", "take this block out of the season; its records stay (undo brings it back)"),
     row(Coverage, "coverage-quieten", C::Quieten, "Z", "mute", "mute a warning of this block, with your reason"),
     row(Mix, "mix-write",    C::WriteSheet, "P",       "print", "write the sheet to a place you type, as text and as a page to print"),
     row(Materials, "material-edit", C::Edit,  "e",     "label", "go through the label, in the order a label is read"),
@@ -150,5 +167,9 @@ pub static KEYMAP: &[Binding] = &[
     row(Materials, "material-stock", C::Stock, "t",    "stock", "count the stock, enter pack and price"),
     row(Materials, "material-delete", C::Delete, "x del", "", "take the material away, if no task uses it (undo brings it back)"),
     row(Buy, "buy-stock",    C::Stock,      "e",     "stock", "count the stock, enter pack and price"),
+    row(Sprayers, "sprayer-add", C::Add,       "a",     "add", "add a sprayer"),
+    row(Sprayers, "sprayer-edit", C::EditSprayer, "c",     "", "change this sprayer: tank, refill, way, speed, hours"),
+    row(Sprayers, "sprayer-delete", C::Delete, "x del", "", "take the sprayer away, if no task names it (undo brings it back)"),
+    row(Sprayers, "person-add", C::AddPerson,  "d",     "", "add a driver, or change the one of that name: hours, days, sprayers"),
     row(Sprayers, "calibrate", C::Calibrate, "e",      "calibrate", "measure the sprayer: by catching, a plot, refilling, or the air-blast equation"),
 ];

@@ -6,6 +6,7 @@
 
 mod edits;
 pub mod farm;
+pub mod marks;
 pub mod moving;
 pub mod standing;
 pub mod view;
@@ -13,7 +14,7 @@ pub mod view;
 pub use edits::shift;
 
 use crate::domain::outlook::Outlook;
-use crate::domain::season::{Lane, Season, Task, TaskId};
+use crate::domain::season::{BlockId, Lane, Season, Task, TaskId};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
@@ -85,7 +86,7 @@ impl Zoom {
 }
 
 /// What is chosen on the board.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Board {
     /// The chosen card.
     pub chosen: Option<TaskId>,
@@ -99,6 +100,14 @@ pub struct Board {
     pub unfolded: bool,
     /// The marked row of the farm's table.
     pub farm_row: usize,
+    /// The farm's table as it was last made.
+    pub table: farm::Table,
+    /// In which order its rows stand.
+    pub order_by: farm::Group,
+    /// The words that narrow table and lists; empty shows everything.
+    pub words: String,
+    /// Tasks, or blocks of them, that the next act is for.
+    pub marks: Vec<marks::Marked>,
     /// How much of the year stands on top.
     pub zoom: Zoom,
     /// The marked card on its way along its track.
@@ -111,23 +120,46 @@ pub struct Board {
 pub fn order(model: &Model) -> Vec<(Urgency, TaskId)> {
     let marked = model.board.chosen.as_ref();
     let done = model.board.unfolded || chosen(model).is_some_and(|t| !t.state.is_open());
+    let only = model.board.table.only.as_ref();
     let mut all: Vec<(Urgency, TaskId)> = sorted(&model.season, &model.standings)
         .into_iter()
         .filter(|(urgency, id)| *urgency != Urgency::Done || done || Some(id) == marked)
+        .filter(|(_, id)| only.is_none_or(|only| only.contains(id)))
         .collect();
+    if model.board.view == BoardView::Urgency && !model.board.unfolded {
+        fold(model, &mut all);
+    }
     if model.board.view == BoardView::Blocks {
         // The most pressing block first, its tasks by urgency; each task once.
-        let blocks = farm::rows(model);
+        let blocks = farm::by_danger(model);
         let place = |id: &TaskId| {
             let task = model.season.task(id);
-            let of = |r: &farm::FarmRow| {
-                task.is_some_and(|t| !t.blocks.is_empty() && t.blocks.contains(&r.block))
+            let of = |(block, _): &(BlockId, String)| {
+                task.is_some_and(|t| !t.blocks.is_empty() && t.blocks.contains(block))
             };
             blocks.iter().position(of).unwrap_or(blocks.len())
         };
         all.sort_by_cached_key(|(_, id)| place(id));
     }
     all
+}
+
+/// The same spray planned block by block is one line: the most pressing of it stands for all.
+fn fold(model: &Model, all: &mut Vec<(Urgency, TaskId)>) {
+    let marked = model.board.chosen.as_ref();
+    if model.folds.is_empty() {
+        return;
+    }
+    let mut seen: Vec<usize> = Vec::new();
+    all.retain(|(_, id)| {
+        let place = model.folds.iter().position(|f| f.tasks.contains(id));
+        let Some(place) = place else { return true };
+        let is_first = !seen.contains(&place);
+        if is_first {
+            seen.push(place);
+        }
+        is_first || Some(id) == marked
+    });
 }
 
 fn sorted(season: &Season, standings: &Standings) -> Vec<(Urgency, TaskId)> {
@@ -206,8 +238,17 @@ impl Board {
         }
     }
 
+    /// The cards of a lane that are shown, in date order.
+    pub fn cards<'a>(&self, season: &'a Season, lane: Lane) -> Vec<&'a Task> {
+        let mut all = cards(season, lane);
+        if let Some(only) = &self.table.only {
+            all.retain(|t| only.contains(&t.id));
+        }
+        all
+    }
+
     fn remember_row(&mut self, season: &Season) {
-        let lane = cards(season, lane_at(self.lane));
+        let lane = self.cards(season, lane_at(self.lane));
         if let Some(row) = lane
             .iter()
             .position(|t| Some(&t.id) == self.chosen.as_ref())
@@ -225,7 +266,7 @@ impl Board {
     }
 
     fn take_row(&mut self, season: &Season, row: usize) {
-        let lane = cards(season, lane_at(self.lane));
+        let lane = self.cards(season, lane_at(self.lane));
         let row = row.min(lane.len().saturating_sub(1));
         self.chosen = lane.get(row).map(|t| t.id.clone());
         self.row = row;
@@ -259,7 +300,7 @@ impl Board {
     fn next_where(&mut self, season: &Season, back: bool, pass: impl Fn(&Task) -> bool) -> bool {
         let mut order: Vec<&Task> = Lane::ALL
             .iter()
-            .flat_map(|lane| cards(season, *lane))
+            .flat_map(|lane| self.cards(season, *lane))
             .collect();
         if back {
             order.reverse();
@@ -294,6 +335,9 @@ pub fn chosen(model: &Model) -> Option<&Task> {
 
 /// Answers a command on the board; `None` where it is not for the board.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
+    if let Some(effects) = marks::update(model, command) {
+        return Some(effects);
+    }
     match command {
         Command::Up
         | Command::Down
@@ -333,10 +377,17 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::ByBlocks => model.board.view = BoardView::Blocks,
         Command::Farm => {
             model.board.view = BoardView::Farm;
-            let rows = farm::rows(model);
-            let marked = |r: &farm::FarmRow| r.task == model.board.chosen;
-            model.board.farm_row = rows.iter().position(marked).unwrap_or(0);
+            farm::refresh(model);
+            let board = &model.board;
+            let task = |r: &farm::FarmRow| r.purposes.first().map(|p| p.task.clone());
+            let mut rows = board.table.rows.iter();
+            let place = rows.position(|r| board.chosen.is_some() && task(r) == board.chosen);
+            to_farm_row(model, place.unwrap_or(0));
         }
+        Command::Tick => marks::toggle(model),
+        Command::TickAll => marks::toggle_all(model),
+        Command::Narrow => model.overlay = Some(Overlay::Form(Form::narrow(model))),
+        Command::OrderBy => order_by(model),
         Command::Open => match model.board.chosen {
             Some(_) => model.overlay = Some(Overlay::Details(0)),
             None => model.overlay = Some(Overlay::Form(Form::add(model))),
@@ -370,8 +421,7 @@ fn step(model: &mut Model, command: Command) {
         return;
     }
     if model.board.view == BoardView::Farm {
-        let all = farm::rows(model);
-        let last = all.len().saturating_sub(1) as i64;
+        let last = model.board.table.rows.len().saturating_sub(1) as i64;
         let to = (model.board.farm_row as i64 + rows).clamp(0, last);
         to_farm_row(model, usize::try_from(to).unwrap_or(0));
         return;
@@ -387,10 +437,34 @@ fn step(model: &mut Model, command: Command) {
     }
 }
 
-/// Marks a row of the farm's table, and the spray that presses most there.
+/// The mark goes onto something that is shown, where the words left out what it was on.
+pub fn to_shown(model: &mut Model) {
+    if model.board.view == BoardView::Farm {
+        to_farm_row(model, model.board.farm_row);
+        return;
+    }
+    let all = order(model);
+    let is_shown = |id: &TaskId| all.iter().any(|(_, shown)| shown == id);
+    if !model.board.chosen.as_ref().is_some_and(is_shown)
+        && let Some((_, first)) = all.first()
+    {
+        model.board.choose(&model.season, first);
+    }
+}
+
+/// The next order of the farm's table.
+fn order_by(model: &mut Model) {
+    model.board.order_by = model.board.order_by.next();
+    farm::refresh(model);
+    let words = model.board.order_by.words();
+    model.say(format!("The farm's table by {words}."));
+}
+
+/// Chooses a row of the farm's table, and the spray that presses most there.
 pub fn to_farm_row(model: &mut Model, row: usize) {
     model.board.farm_row = row;
-    let id = farm::rows(model).get(row).and_then(|r| r.task.clone());
+    let row = model.board.table.rows.get(row);
+    let id = row.and_then(|r| r.purposes.first().map(|p| p.task.clone()));
     if let Some(id) = id {
         model.board.choose(&model.season, &id);
     }

@@ -10,7 +10,7 @@ use super::spray_work::moved;
 use crate::domain::coverage::{self, Cover, Grid, GridRow, Proposal};
 use crate::domain::season::{Block, BlockId, Lane, Season, TargetId, TargetSeen, edit};
 use crate::tui::action::{Command, Effect};
-use crate::tui::form::Form;
+use crate::tui::form::{Form, SetUp};
 use crate::tui::model::Model;
 use crate::tui::overlay::Overlay;
 
@@ -199,6 +199,21 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 None => model.say("nothing was seen here yet; a ticks what was seen"),
             }
         }
+        Command::AddBlock => set_up(model, SetUp::Block(None)),
+        Command::EditBlock | Command::SplitBlock | Command::RetireBlock => {
+            let Some(id) = block(model).map(|b| b.id.clone()) else {
+                model.say("there are no blocks yet; b adds one");
+                return Some(Vec::new());
+            };
+            match command {
+                Command::EditBlock => set_up(model, SetUp::Block(Some(id))),
+                Command::SplitBlock => set_up(model, SetUp::Split(id)),
+                _ => {
+                    let after = edit::retire_block(&model.season, &id);
+                    return Some(model.try_edit(after, &format!("retired: {id}")));
+                }
+            }
+        }
         Command::Delete => return Some(untick(model)),
         Command::Plan => return Some(plan(model)),
         Command::Quieten => match Form::quieten_here(model) {
@@ -253,6 +268,10 @@ fn tick(model: &mut Model) -> Vec<Effect> {
         }
     };
     model.try_edit(after, &words)
+}
+
+fn set_up(model: &mut Model, what: SetUp) {
+    model.overlay = Some(Overlay::Form(Form::set_up(model, what)));
 }
 
 /// Takes away all that was noted of the target on this block.

@@ -1,7 +1,7 @@
 //! Screens that are a page of text: scrolled, searched, drawn.
 
 use super::spray_work::next_holding;
-use super::{Screen, review, years};
+use super::{Screen, ledger, review, run_sheet, years};
 use crate::tui::action::Command;
 use crate::tui::canvas::Canvas;
 use crate::tui::details::{Row, wrapped};
@@ -19,7 +19,9 @@ fn lines(model: &Model) -> Vec<Row> {
 pub fn rows(model: &Model, columns: u16) -> Vec<Row> {
     match model.screen {
         Screen::Review => review::rows(model),
+        Screen::RunSheet => run_sheet::rows(model),
         Screen::Years => years::rows(model, columns),
+        Screen::Ledger => ledger::rows(model),
         _ => Vec::new(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::page;
 use crate::domain::review;
+use crate::report;
 use crate::report::review::sections;
 use crate::tui::action::{Command, Effect};
 use crate::tui::details::Row;
@@ -11,6 +12,8 @@ use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
 
+/// From so many blocks on the review begins with one page.
+const MANY: usize = 10;
 /// Names of sections get this many columns.
 const NAME: usize = 10;
 
@@ -69,7 +72,23 @@ pub fn rows(model: &Model) -> Vec<Row> {
             text::count(days, "day", "days")
         )
     };
-    let mut rows = vec![Row::head(head)];
+    let mut rows = Vec::new();
+    if model.season.blocks.len() >= MANY {
+        // One page first; everything stands behind it.
+        let chances = model.run.chances(model.revision).unwrap_or_default();
+        let page = report::review::brief(&model.season, review, model.run.sheet(), chances);
+        let lines: Vec<&str> = page.lines().collect();
+        // Its last line tells the command.
+        for line in lines.iter().take(lines.len().saturating_sub(1)) {
+            rows.push(if line.starts_with(' ') {
+                Row::verbatim(*line)
+            } else {
+                Row::head(*line)
+            });
+        }
+        rows.push(Row::gap());
+    }
+    rows.push(Row::head(head));
     let mut empty = Vec::new();
     for section in sections(&model.season, review) {
         if section.items.is_empty() {

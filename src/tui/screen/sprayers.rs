@@ -3,9 +3,9 @@
 pub mod view;
 
 use super::spray_work::moved;
-use crate::domain::season::{Calibration, Season, Sprayer};
+use crate::domain::season::{Calibration, Season, Sprayer, edit};
 use crate::tui::action::{Command, Effect};
-use crate::tui::form::Form;
+use crate::tui::form::{Form, SetUp};
 use crate::tui::model::Model;
 use crate::tui::overlay::Overlay;
 
@@ -41,6 +41,10 @@ pub fn texts(season: &Season, sprayers: &Sprayers) -> (Vec<String>, usize) {
     (all.collect(), sprayers.at)
 }
 
+fn set_up(model: &mut Model, what: SetUp) {
+    model.overlay = Some(Overlay::Form(Form::set_up(model, what)));
+}
+
 /// Answers a command among the sprayers; `None` where it is not for them.
 pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
     let step = (model.count.unwrap_or(1) as usize, (model.page() / 2).max(1));
@@ -56,6 +60,18 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             }
             None => model.say("there are no sprayers yet: the season file names them"),
         },
+        Command::Add => set_up(model, SetUp::Sprayer(None)),
+        Command::AddPerson => set_up(model, SetUp::Person(None)),
+        Command::EditSprayer => match chosen(model).map(|s| s.id.clone()) {
+            Some(id) => set_up(model, SetUp::Sprayer(Some(id))),
+            None => set_up(model, SetUp::Sprayer(None)),
+        },
+        Command::Delete => {
+            if let Some(id) = chosen(model).map(|s| s.id.clone()) {
+                let after = edit::retire_sprayer(&model.season, &id);
+                return Some(model.try_edit(after, &format!("taken away: {id}")));
+            }
+        }
         Command::Find => model.overlay = Some(Overlay::find()),
         Command::FindNext => super::spray_work::find(model, false),
         Command::FindPrevious => super::spray_work::find(model, true),

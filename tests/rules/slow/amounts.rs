@@ -18,7 +18,7 @@ enum Much {
 }
 
 /// Gallons of spray, acres, trees.
-type Ground = (Option<f64>, Option<f64>, f64);
+pub type Ground = (Option<f64>, Option<f64>, f64);
 
 fn much(amount: Amount, times: f64) -> Much {
     match amount {
@@ -73,7 +73,7 @@ fn of_block(block: &Block) -> Ground {
     )
 }
 
-fn of_task(plan: &Plan<'_>, task: &Task) -> Ground {
+pub fn of_task(plan: &Plan<'_>, task: &Task) -> Ground {
     let blocks = plan.blocks(task);
     let mut sum = (Some(0.0), Some(0.0), 0.0);
     for b in &blocks {

@@ -2,12 +2,13 @@
 
 use super::{Found, Plan, found};
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Reentry, Task, TaskKind, TaskState};
+use barewood::domain::season::{Reentry, Sprayer, Task, TaskKind, TaskState};
 
 pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
     for task in plan.open() {
         sprayer(plan, task, all);
     }
+    twice(plan, all);
     for spray in plan.live() {
         for other in &plan.season.tasks {
             let on_foot = matches!(
@@ -17,6 +18,60 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
             if on_foot && matches!(other.state, TaskState::Planned) {
                 reentry(plan, spray, other, all);
             }
+        }
+    }
+}
+
+/// Minutes of a spray, where volume, output and refill are known, its tanks shared with others; else
+/// an hour.
+fn minutes(plan: &Plan<'_>, task: &Task, sprayer: &Sprayer) -> f64 {
+    let latest = sprayer.calibration.iter().max_by_key(|c| c.date);
+    let output = latest.and_then(|c| c.l_per_min).filter(|o| *o > 0.0);
+    let litres = super::amounts::of_task(plan, task)
+        .0
+        .map(|gal| gal * 3.785_411_784);
+    match (litres, output, sprayer.refill_minutes) {
+        (Some(l), Some(o), Some(refill)) => l / o + l / sprayer.tank.l() * refill,
+        _ => 60.0,
+    }
+}
+
+fn twice(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    let mut booked = Vec::new();
+    for task in plan.open() {
+        let sprayers = &plan.season.sprayers;
+        let own = sprayers
+            .iter()
+            .find(|s| Some(&s.id) == task.sprayer.as_ref());
+        if let (Some(hour), Some(own)) = (task.hour, own) {
+            let from =
+                (task.date - chrono::NaiveDate::default()).num_days() * 1440 + i64::from(hour) * 60;
+            let length = (minutes(plan, task, own) - 1e-6).ceil().max(1.0) as i64;
+            booked.push((
+                from,
+                task.id.to_string(),
+                from + length,
+                own.id.clone(),
+                task,
+            ));
+        }
+    }
+    // What begins in one hour goes one after the other, the longest last; each begins once all
+    // before it are done. Which cannot begin within its own hour any more?
+    booked.sort_by(|a, b| (a.0, a.2, &a.1).cmp(&(b.0, b.2, &b.1)));
+    for (i, later) in booked.iter().enumerate() {
+        let own: Vec<_> = booked[..i].iter().filter(|b| b.3 == later.3).collect();
+        let begins = (0..own.len())
+            .map(|k| own[k].0 + own[k..].iter().map(|b| b.2 - b.0).sum::<i64>())
+            .max();
+        if begins.is_some_and(|b| b >= later.0 + 60) {
+            all.push(found(
+                "sprayer-twice",
+                Level::Caution,
+                Some(later.4),
+                None,
+                None,
+            ));
         }
     }
 }

@@ -5,13 +5,13 @@ use std::ops::Range;
 use chrono::{Datelike, Days, NaiveDate, Timelike};
 
 use super::super::air::Air;
-use super::super::job::Job;
+use super::super::job::{self, Job};
 use super::super::limits::{LimitFrom, Limits, Look, OwnTime, Weight};
 use super::super::verdict::{Fit, Grid, Reason};
 use super::super::windows;
 use super::give::{Give, Gives};
 use super::{Finish, Moved};
-use crate::domain::season::Lane;
+use crate::domain::season::{Lane, TaskKind};
 
 /// One place for a task.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +55,7 @@ pub(super) fn slots(
         let mut each = gives_by_hour.get(hours)?.iter();
         each.try_fold(Gives::NONE, |all, gives| Some(all.and((*gives)?)))
     };
+    let taken = taken(air, moved);
     let mut slots = Vec::new();
     for start in grid.hours() {
         let hours = start..start + whole;
@@ -64,6 +65,13 @@ pub(super) fn slots(
         let day = air.local(start).date();
         let one_day = air.local(hours.end - 1).date() == day;
         if !one_day || day < moved.earliest {
+            continue;
+        }
+        // A sprayer is in one place at a time.
+        if taken
+            .iter()
+            .any(|t| t.start < hours.end && hours.start < t.end)
+        {
             continue;
         }
         let Some(gives) = gives_in(&hours) else {
@@ -99,6 +107,26 @@ pub(super) fn slots(
         reentry_h: None,
     });
     slots
+}
+
+/// Hours in which other sprays have this one's sprayer.
+fn taken(air: &Air, moved: &Moved<'_>) -> Vec<Range<usize>> {
+    let season = moved.season;
+    let Some(own) = job::sprayer(season, moved.task).filter(|_| moved.task.kind == TaskKind::Spray)
+    else {
+        return Vec::new();
+    };
+    season
+        .tasks
+        .iter()
+        .filter(|t| t.id != moved.task.id && t.kind == TaskKind::Spray && t.state.is_open())
+        .filter(|t| job::sprayer(season, t).is_some_and(|s| s.id == own.id))
+        .filter_map(|t| {
+            let clock = t.hour?;
+            let start = air.day(t.date).find(|h| air.local(*h).hour() == clock)?;
+            Some(start..start + Job::of(season, t).whole_hours())
+        })
+        .collect()
 }
 
 /// Days after the forecast on which the grower works.

@@ -4,6 +4,7 @@ use crate::domain::climate::hourly_series::{Hour, Provenance};
 use crate::domain::hours::fits::Fits;
 use crate::domain::hours::testing::{air_of, copper, date, fair, oil, season_with, spray};
 use crate::domain::outlook::Estimates;
+use crate::domain::season::TaskState;
 use crate::domain::season::{Material, Season};
 
 fn season(material: Material, day: &str) -> Season {

@@ -23,7 +23,7 @@ const CANOPIES: [(&str, Canopy); 3] = [
     ("middling", Canopy::Middling),
     ("dense", Canopy::Dense),
 ];
-const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+pub(super) const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 const STAGES: [Stage; 4] = [
     Stage::Swell,
     Stage::Burst,
@@ -124,11 +124,8 @@ pub(super) fn orchard(root: &Section<'_, '_>) -> Orchard {
         copper_regime: one_of(&table, "copper_regime", &REGIMES).unwrap_or_default(),
         copper_past_kg_per_ha: table.numbers("copper_past_kg_per_ha", &(0.0..=1000.0)),
         wind_max: table.quantity("wind_max"),
-        work_hours: work_hours(&table),
-        work_days: table.words("work_days", "day of the week", &DAYS, |text| {
-            let text = text.trim().to_lowercase();
-            DAYS.contains(&text.as_str()).then_some(text)
-        }),
+        work_hours: hours_of_day(&table, "work_hours"),
+        work_days: table.words("work_days", "day of the week", &DAYS, day_of_week),
         avoid_winds: table.words("avoid_winds", "compass point", &compass::POINTS, |text| {
             let text = text.trim().to_lowercase();
             compass::POINTS.contains(&text.as_str()).then_some(text)
@@ -162,15 +159,22 @@ fn tolerance(table: &Section<'_, '_>) -> Percent {
     tolerance
 }
 
-fn work_hours(table: &Section<'_, '_>) -> Option<[u32; 2]> {
-    if !table.has("work_hours") {
+/// A day of the week in short.
+pub(super) fn day_of_week(text: &str) -> Option<String> {
+    let text = text.trim().to_lowercase();
+    DAYS.contains(&text.as_str()).then_some(text)
+}
+
+/// Two hours of the day, `[from, to)`.
+pub(super) fn hours_of_day(table: &Section<'_, '_>, key: &'static str) -> Option<[u32; 2]> {
+    if !table.has(key) {
         return None;
     }
-    match table.wholes("work_hours", &(0..=24)).as_slice() {
+    match table.wholes(key, &(0..=24)).as_slice() {
         [from, to] if from < to => Some([*from, *to]),
         _ => {
             table.complain_at(
-                "work_hours",
+                key,
                 "two hours of the day belong here, the earlier first",
                 "write for instance [7, 17]",
             );

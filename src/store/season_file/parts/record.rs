@@ -6,7 +6,8 @@ use super::place::stage;
 use super::work::{day, material_id, sprayer_id};
 use super::{blocks, target_list};
 use crate::domain::season::{
-    BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, TaskId,
+    BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, ShedEntry,
+    TaskId,
 };
 
 pub(super) fn record(s: &Section<'_, '_>) -> Record {
@@ -92,6 +93,21 @@ fn used(s: &Section<'_, '_>) -> RecordedMaterial {
     };
     s.rest();
     used
+}
+
+pub(super) fn shed(s: &Section<'_, '_>) -> ShedEntry {
+    let entry = ShedEntry {
+        date: day(s, "date"),
+        material: material_id(s),
+        received: s.quantity("received"),
+        counted: s.quantity("counted"),
+        expected: s.quantity("expected"),
+        lot: s.text("lot"),
+        paid: s.number("paid", 0.0..=1e9),
+        note: s.text("note"),
+    };
+    s.rest();
+    entry
 }
 
 pub(super) fn head(s: &Section<'_, '_>) -> RecordsHead {

@@ -1,11 +1,11 @@
 //! Targets, sprayers, tasks, readings and records.
 
 use super::super::reader::{Kind, Section, day_in};
-use super::place::one_of;
+use super::place::{DAYS, day_of_week, hours_of_day, one_of};
 use super::{blocks, target_list};
 use crate::domain::season::{
-    Calibration, Lane, MaterialId, MixPart, Move, Quiet, Reading, Sprayer, SprayerId, SprayerKind,
-    TargetId, TargetRow, Task, TaskId, TaskKind, TaskState,
+    Calibration, Lane, MaterialId, MixPart, Move, Person, PersonId, Quiet, Reading, Sprayer,
+    SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind, TaskState, WorkTime,
 };
 use crate::domain::units::{
     RainDepth, RainUnit, Temperature, TemperatureUnit, Volume, VolumeUnit, shown,
@@ -76,10 +76,38 @@ pub(super) fn sprayer(s: &Section<'_, '_>) -> Sprayer {
         tank: s.need("tank", tank, Volume::new(1.0, VolumeUnit::L), "\"4 gal\""),
         volume_factor: s.number("volume_factor", 0.01..=100.0),
         refill_minutes: s.number("refill_minutes", 0.0..=1440.0),
+        way_minutes: s.number("way_minutes", 0.0..=1440.0),
+        speed: s.quantity("speed"),
+        time: work_time(s),
         calibration: s.sections("calibration").iter().map(calibration).collect(),
     };
     s.rest();
     sprayer
+}
+
+pub(super) fn person(s: &Section<'_, '_>) -> Person {
+    let id = s.id(Kind::Person);
+    let person = Person {
+        name: s.text("name").unwrap_or_else(|| id.clone()),
+        id: PersonId::from(id.as_str()),
+        time: work_time(s),
+        sprayers: s
+            .references(Kind::Sprayer, "sprayers")
+            .iter()
+            .map(|id| SprayerId::from(id.as_str()))
+            .collect(),
+        licence: s.text("licence"),
+    };
+    s.rest();
+    person
+}
+
+fn work_time(s: &Section<'_, '_>) -> WorkTime {
+    WorkTime {
+        hours: hours_of_day(s, "hours"),
+        days: s.words("days", "day of the week", &DAYS, day_of_week),
+        away: s.days("away"),
+    }
 }
 
 fn calibration(s: &Section<'_, '_>) -> Calibration {
@@ -125,6 +153,9 @@ pub(super) fn task(s: &Section<'_, '_>) -> Task {
         sprayer: sprayer_id(s),
         state: state(s),
         notes: s.text("notes"),
+        part_of: s
+            .reference(Kind::Task, "part_of")
+            .map(|id| TaskId::from(id.as_str())),
         moved: s.sections("moved").iter().map(moved).collect(),
         quiet: s.sections("quiet").iter().map(quiet).collect(),
     };

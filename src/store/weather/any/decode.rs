@@ -179,14 +179,7 @@ fn workbook(bytes: &[u8], file: &str, sheet: Option<&str>) -> Result<Text, Impor
     if announced(bytes) > MOST_BYTES {
         return Err(too_large(file));
     }
-    let unreadable = || {
-        ImportError::one(
-            file,
-            0,
-            "this is a packed folder or a workbook that cannot be read",
-            "unpack it and bring in the file inside, or save the sheet as CSV",
-        )
-    };
+    let unreadable = || unreadable(file);
     let mut book = open_workbook_auto_from_rs(Cursor::new(bytes)).map_err(|_| unreadable())?;
     let names = book.sheet_names();
     let chosen = match sheet {
@@ -229,6 +222,39 @@ fn workbook(bytes: &[u8], file: &str, sheet: Option<&str>) -> Result<Text, Impor
         ));
     }
     Ok(Text { text, steps })
+}
+
+/// Every row of every sheet, sheets with an empty row between; `None` where it is no workbook.
+pub(super) fn sheets(bytes: &[u8], file: &str) -> Option<Result<Vec<Vec<String>>, ImportError>> {
+    let is_book = bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0]);
+    is_book.then(|| {
+        if announced(bytes) > MOST_BYTES {
+            return Err(too_large(file));
+        }
+        let mut book =
+            open_workbook_auto_from_rs(Cursor::new(bytes)).map_err(|_| unreadable(file))?;
+        let mut rows: Vec<Vec<String>> = Vec::new();
+        for name in book.sheet_names() {
+            let range = book.worksheet_range(&name).map_err(|_| unreadable(file))?;
+            if range.width().saturating_mul(range.height()) > MOST_CELLS {
+                return Err(too_large(file));
+            }
+            if !rows.is_empty() {
+                rows.push(Vec::new());
+            }
+            rows.extend(range.rows().map(|row| row.iter().map(cell_text).collect()));
+        }
+        Ok(rows)
+    })
+}
+
+fn unreadable(file: &str) -> ImportError {
+    ImportError::one(
+        file,
+        0,
+        "this is a packed folder or a workbook that cannot be read",
+        "unpack it and bring in the file inside, or save the sheet as CSV",
+    )
 }
 
 /// The sheet with the most rows that hold a number.

@@ -1,94 +1,129 @@
-//! The farm in one table: a row a block, the most pressing first.
+//! The farm in one table: a row a block, the most pressing first; and the words that narrow it
+//! and every list of the board.
 
+use super::BoardView;
 use super::standing::Mark;
-use crate::domain::hours::job::Job;
-use crate::domain::season::{Block, BlockId, Task, TaskId, TaskKind, TaskState};
+pub use crate::domain::farm::{FarmRow, Group, Purpose, State};
+use crate::domain::farm::{filtered, grouped, table};
+use crate::domain::outlook::Estimates;
+use crate::domain::season::{BlockId, TaskId, TaskKind};
 use crate::tui::model::Model;
-use crate::tui::words;
-use chrono::NaiveDate;
+use std::collections::HashSet;
 
-/// One block and the spray that presses most on it.
-#[derive(Debug, Clone)]
-pub struct FarmRow {
-    /// Which block.
-    pub block: BlockId,
-    /// Its name.
-    pub name: String,
-    /// Its kind of tree.
-    pub kind: &'static str,
-    /// The first and last likely day of swell.
-    pub swell: Option<(NaiveDate, NaiveDate)>,
-    /// The last safe day of the spray that presses, else that of bare wood.
-    pub safe: Option<NaiveDate>,
-    /// The spray that presses most, or the last that was done.
-    pub task: Option<TaskId>,
-    /// What stands against it.
-    pub mark: Mark,
-    /// When it is planned, or was done.
-    pub planned: String,
-    /// How long it takes.
-    pub hours: Option<f64>,
+/// The table as it was last made.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Table {
+    /// What it was made for: the revision of the model, the words, the order.
+    made: Option<(u64, String, Group)>,
+    /// The rows shown.
+    pub rows: Vec<FarmRow>,
+    /// The tasks that the words leave; `None` where no words are written.
+    pub only: Option<HashSet<TaskId>>,
 }
 
-/// Does a task reach a block?
-pub fn reaches(task: &Task, block: &Block) -> bool {
-    task.blocks.is_empty() || task.blocks.contains(&block.id)
-}
-
-/// A row a block, by danger: stop, caution, closing, open by last safe day, done.
-pub fn rows(model: &Model) -> Vec<FarmRow> {
-    let mut rows: Vec<FarmRow> = model.season.blocks.iter().map(|b| row(model, b)).collect();
-    rows.sort_by(|a, b| {
-        (a.mark.rank(), a.safe.is_none(), a.safe)
-            .cmp(&(b.mark.rank(), b.safe.is_none(), b.safe))
-            .then_with(|| a.name.cmp(&b.name))
-    });
-    rows
-}
-
-fn row(model: &Model, block: &Block) -> FarmRow {
-    let orchard = &model.season.orchard;
-    let sprays = || {
-        model
-            .season
-            .tasks
-            .iter()
-            .filter(|t| t.kind == TaskKind::Spray && reaches(t, block))
-    };
-    let open = sprays().filter(|t| t.state.is_open()).min_by_key(|t| {
-        let mark = Mark::of(t, model.standings.get(&t.id));
-        (mark.rank(), t.date, t.id.clone())
-    });
-    let done = sprays()
-        .filter(|t| matches!(t.state, TaskState::Done(_)))
-        .max_by_key(|t| t.day());
-    let task = open.or(done);
-    let estimate = model.estimates.as_ref().and_then(|e| e.of(&block.id));
-    let guard = block.guard_days.unwrap_or(orchard.guard_days);
-    let bare = estimate.map(|e| e.swell.last_safe(orchard.tolerance.fraction(), guard));
-    let own = open.and_then(|t| model.standings.get(&t.id)?.last_safe);
-    let planned = match task {
-        None => "none planned".to_owned(),
-        Some(t) => {
-            let day = words::weekday_day(t.day());
-            match t.hour.filter(|_| t.state.is_open()) {
-                Some(hour) => format!("{day} {hour:02}:00"),
-                None => day,
-            }
-        }
-    };
-    FarmRow {
-        block: block.id.clone(),
-        name: block.name.clone(),
-        kind: block.species.words(),
-        swell: estimate.map(|e| (e.swell.p10(), e.swell.p90())),
-        safe: own.or(bare),
-        task: task.map(|t| t.id.clone()),
-        mark: match task {
-            Some(t) => Mark::of(t, model.standings.get(&t.id)),
-            None => Mark::NotYet,
-        },
-        planned,
-        hours: open.map(|t| Job::of(&model.season, t).hours),
+/// Makes the table anew where it is in view, or narrows the lists, and anything has changed.
+pub fn refresh(model: &mut Model) {
+    let board = &model.board;
+    if board.view != BoardView::Farm && board.words.is_empty() {
+        model.board.table = Table::default();
+        return;
     }
+    let key = (model.revision, board.words.clone(), board.order_by);
+    if board.table.made.as_ref() == Some(&key) {
+        return;
+    }
+    let marked = board
+        .table
+        .rows
+        .get(board.farm_row)
+        .map(|r| r.block.clone());
+    let none = Estimates::default();
+    let all = table(
+        &model.season,
+        model.estimates.as_ref().unwrap_or(&none),
+        &model.outlook,
+        model.fits.as_ref(),
+        model.now,
+    );
+    let rows = filtered(&model.season, &all, &key.1);
+    let only = (!key.1.is_empty()).then(|| tasks_of(model, &rows, &key.1));
+    let rows: Vec<FarmRow> = grouped(&model.season, &rows, key.2)
+        .into_iter()
+        .flat_map(|(_, rows)| rows)
+        .collect();
+    let place = rows.iter().position(|r| Some(&r.block) == marked.as_ref());
+    let last = rows.len().saturating_sub(1);
+    let board = &mut model.board;
+    board.farm_row = place.unwrap_or(board.farm_row).min(last);
+    board.table = Table {
+        made: Some(key),
+        rows,
+        only,
+    };
+}
+
+/// The tasks that the words leave: the sprays of the rows, and other work that they name.
+fn tasks_of(model: &Model, rows: &[FarmRow], words: &str) -> HashSet<TaskId> {
+    let words = words.to_lowercase();
+    let names_it = |title: &str| {
+        let title = title.to_lowercase();
+        words.split_whitespace().all(|w| title.contains(w))
+    };
+    let named = model
+        .season
+        .tasks
+        .iter()
+        .filter(|t| names_it(&t.title))
+        .map(|t| t.id.clone());
+    rows.iter()
+        .flat_map(|r| r.purposes.iter().map(|p| p.task.clone()))
+        .chain(named)
+        .collect()
+}
+
+/// The sign, the word and the look of a state.
+pub fn mark(state: State) -> Mark {
+    match state {
+        State::Stop => Mark::Stop,
+        State::Closing => Mark::Closing,
+        State::Caution => Mark::Caution,
+        State::Late => Mark::Late(false),
+        State::Open => Mark::Open,
+        State::NotYet => Mark::NotYet,
+        State::Done => Mark::Done,
+        State::Skipped | State::NoUse => Mark::Skipped,
+    }
+}
+
+/// The blocks by what presses on them: the sign of their gravest spray, then its day.
+pub fn by_danger(model: &Model) -> Vec<(BlockId, String)> {
+    let mut rows: Vec<_> = model
+        .season
+        .blocks
+        .iter()
+        .map(|block| {
+            let pressing = model
+                .season
+                .tasks
+                .iter()
+                .filter(|t| t.kind == TaskKind::Spray && t.state.is_open())
+                .filter(|t| t.blocks.is_empty() || t.blocks.contains(&block.id))
+                .map(|t| {
+                    let standing = model.standings.get(&t.id);
+                    let safe = standing.and_then(|s| s.last_safe);
+                    (Mark::of(t, standing).rank(), safe.is_none(), safe, t.date)
+                })
+                .min();
+            (
+                pressing.is_none(),
+                pressing,
+                block.name.clone(),
+                block.id.clone(),
+            )
+        })
+        .collect();
+    rows.sort();
+    rows.into_iter()
+        .map(|(_, _, name, id)| (id, name))
+        .collect()
 }

@@ -86,10 +86,10 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     {
         head::ground(canvas, rows.take(1), &brief);
     }
-    if height >= 36 {
+    let in_table = model.board.view == BoardView::Farm;
+    if height >= 36 && !in_table {
         rows.take(1);
     }
-    let in_table = model.board.view == BoardView::Farm;
     let year = rows.take(if in_table {
         0
     } else {
@@ -102,8 +102,13 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     }
     let card_rows = match card::rows(height) {
         0 => 0,
-        // The table takes the rows of the hours.
-        n if in_table => n.min(3) + 1,
+        // The table takes the rows of the hours, and one more where a farm just fits so.
+        n if in_table => {
+            let wanted = u16::try_from(model.board.table.rows.len()).unwrap_or(u16::MAX);
+            let least = rows.0.height.saturating_sub(5) < wanted.saturating_add(1);
+            let least = least && rows.0.height.saturating_sub(4) > wanted;
+            n.min(if least { 2 } else { 3 }) + 1
+        }
         n => n + 1,
     };
     let list_rows = rows.0.height.saturating_sub(card_rows + 1);
@@ -126,9 +131,11 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 fn draw_rule(model: &Model, canvas: &mut Canvas<'_>, row: Rect, list: u16) {
     let view = model.board.view;
     let mut position = match view {
-        BoardView::Lanes => String::new(),
+        BoardView::Lanes => farm::narrowed(model, ""),
         BoardView::Farm => farm::position(model, list),
-        BoardView::Urgency | BoardView::Blocks => list::position(model, list),
+        BoardView::Urgency | BoardView::Blocks => {
+            farm::narrowed(model, &list::position(model, list))
+        }
     };
     let loose = model.outlook.loose().count();
     if loose > 0 && row.width >= 80 {

@@ -116,7 +116,8 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
             );
             break;
         }
-        draw_field(model, canvas, room, field, focused);
+        let meaning = form.check(*place, model);
+        draw_field(model, canvas, room, field, (focused, meaning));
     }
     let keep = list.bottom();
     if keep < inside.bottom() {
@@ -163,8 +164,13 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     );
 }
 
-fn draw_field(model: &Model, canvas: &mut Canvas<'_>, room: Rect, field: &Field, focused: bool) {
-    let meaning = field.check(model);
+fn draw_field(
+    model: &Model,
+    canvas: &mut Canvas<'_>,
+    room: Rect,
+    field: &Field,
+    (focused, meaning): (bool, Result<String, String>),
+) {
     if let Kind::Choice(options) = &field.kind {
         let shown = field.shown();
         let arrows = if focused && options.len() > 1 {

@@ -105,6 +105,14 @@ fn lines(model: &Model, task: &Task, room: usize) -> Vec<Line> {
         line("Do", cure(model, task, mark, room)),
         line("Time", time(model, task, standing, room)),
     ];
+    if let Some(chance) = model.run.chance_of(&task.id, model.revision) {
+        let begin = match chance.begin_by {
+            Some(d) => format!("begin by {} for 9 in 10", words::weekday_day(d)),
+            None => "not 9 in 10 even if begun today".to_owned(),
+        };
+        let said = format!("In time in {}; {begin}.", chance.words());
+        lines.push(line("Chance", text::cut(&said, room).into_owned()));
+    }
     if let Some(tank) = tank(model, task) {
         lines.push(line("Tank", text::cut(&tank, room).into_owned()));
     }

@@ -7,8 +7,8 @@ use crate::tui::action::{Command, Spot};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::tone;
 use crate::tui::model::Model;
+use crate::tui::screen::board::lane_at;
 use crate::tui::screen::board::standing::Mark;
-use crate::tui::screen::board::{cards, lane_at};
 use crate::tui::screen::hours;
 use crate::tui::theme::Tone;
 use crate::tui::words;
@@ -27,7 +27,10 @@ fn lane_columns(width: u16) -> u16 {
 /// Three lanes side by side.
 pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let columns = lane_columns(area.width);
-    let lanes: Vec<Vec<&Task>> = Lane::ALL.iter().map(|l| cards(&model.season, *l)).collect();
+    let lanes: Vec<Vec<&Task>> = Lane::ALL
+        .iter()
+        .map(|l| model.board.cards(&model.season, *l))
+        .collect();
     let most = lanes.iter().map(Vec::len).max().unwrap_or(0);
     let lines = card_lines(most, area.height.saturating_sub(1));
     for (place, lane) in lanes.iter().enumerate() {
@@ -41,7 +44,7 @@ pub fn three(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 /// One lane, the others named above it.
 pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let place = model.board.lane;
-    let lane = cards(&model.season, lane_at(place));
+    let lane = model.board.cards(&model.season, lane_at(place));
     let room = Rect::new(
         area.x,
         area.y + 1,
@@ -55,7 +58,9 @@ pub fn one(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
             Lane::MidWinter => "Mid-winter",
             Lane::BeforeSwell => "Before swell",
         };
-        let open = cards(&model.season, *other)
+        let open = model
+            .board
+            .cards(&model.season, *other)
             .iter()
             .filter(|t| t.state.is_open())
             .count();

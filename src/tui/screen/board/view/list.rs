@@ -3,13 +3,13 @@
 
 use super::year::tone;
 use crate::domain::rules::short;
-use crate::domain::season::{Lane, Task, TaskId};
+use crate::domain::season::{BlockId, Lane, Task, TaskId};
 use crate::tui::action::{Command, Spot};
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::model::Model;
-use crate::tui::screen::board::farm::{self, FarmRow};
 use crate::tui::screen::board::standing::{Mark, Urgency, gravest};
 use crate::tui::screen::board::{BoardView, order};
+use crate::tui::screen::board::{farm, marks};
 use crate::tui::text;
 use crate::tui::theme::Tone;
 use crate::tui::words;
@@ -132,7 +132,7 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
     let columns = Columns::of(area, longest.unwrap_or(0), names);
     let mut before: Option<String> = None;
     let blocks = if by_block {
-        farm::rows(model)
+        farm::by_danger(model)
     } else {
         Vec::new()
     };
@@ -160,14 +160,14 @@ pub fn draw(model: &Model, canvas: &mut Canvas<'_>, area: Rect) {
 }
 
 /// The most pressing of a task's blocks, by name.
-fn pressing_block(model: &Model, blocks: &[FarmRow], task: &Task) -> String {
+fn pressing_block(model: &Model, blocks: &[(BlockId, String)], task: &Task) -> String {
     if task.blocks.is_empty() {
         return "all blocks".to_owned();
     }
-    let of = |r: &&FarmRow| task.blocks.contains(&r.block);
+    let of = |(block, _): &&(BlockId, String)| task.blocks.contains(block);
     blocks.iter().find(of).map_or_else(
         || words::blocks_within(&model.season, task, 20),
-        |r| r.name.clone(),
+        |(_, name)| name.clone(),
     )
 }
 
@@ -203,9 +203,8 @@ fn draw_row(
     let chosen = Some(&task.id) == model.board.chosen.as_ref();
     let standing = model.standings.get(&task.id);
     let mark = Mark::of(task, standing);
-    if chosen {
-        canvas.put(x, y, 1, ">", Tone::Head);
-    }
+    let is_marked = marks::is_marked(model, &task.id, None);
+    pointer(canvas, (x, y), chosen, is_marked);
     if columns.group
         && let Some(group) = group
     {
@@ -234,13 +233,45 @@ fn draw_row(
     let due = standing.is_some_and(|s| s.urgency == Urgency::Now);
     let title = if due { Tone::Head } else { Tone::Plain };
     let room = columns.right.saturating_sub(columns.title);
-    canvas.put(columns.title, y, room, &task.title, title);
+    let room = usize::from(room);
+    let shown = titled(model, task, room);
+    canvas.put(columns.title, y, room as u16, &shown, title);
     if let Some(at) = columns.reason {
         canvas.put(at, y, REASON - 1, &reason(model, task, mark), Tone::Plain);
     }
     if let Some(at) = columns.kinds {
         canvas.put(at, y, KINDS, &kinds(model, task), Tone::Plain);
     }
+}
+
+/// What stands before a row: where one is, and whether it is marked.
+pub fn pointer(canvas: &mut Canvas<'_>, (x, y): (u16, u16), chosen: bool, marked: bool) {
+    match (chosen, marked) {
+        (true, true) => canvas.put(x, y, 1, "*", Tone::Chosen),
+        (false, true) => canvas.put(x, y, 1, "*", Tone::Head),
+        (true, false) => canvas.put(x, y, 1, ">", Tone::Head),
+        (false, false) => x,
+    };
+}
+
+/// The title, and how much of the spray is done where it stands for several or is done in part.
+fn titled(model: &Model, task: &Task, room: usize) -> String {
+    let by_urgency = model.board.view == BoardView::Urgency && !model.board.unfolded;
+    let mut folds = model.folds.iter();
+    let progress = match folds.find(|f| by_urgency && f.tasks.contains(&task.id)) {
+        Some(fold) => fold.progress(&model.season),
+        None if task.state.is_open() => {
+            let progress = model.season.progress(task);
+            let words = || format!("{} of {} done", progress.done, progress.of);
+            progress.is_partly().then(words)
+        }
+        None => None,
+    };
+    let Some(progress) = progress else {
+        return task.title.clone();
+    };
+    let left = room.saturating_sub(text::width(&progress) + 2);
+    format!("{}, {progress}", text::cut(&task.title, left))
 }
 
 /// The tone of a state's word: a ground for what is wrong, nothing else.
