@@ -29,7 +29,7 @@ pub use conditions::{RECKONED, conditions};
 pub use current::{blocks_of, current, done_without_record};
 pub use doubles::{counted, doubles};
 pub use elements::{Law, Missing, eppo_code, missing};
-pub use head::{head_of, read_head};
+pub use head::{head_of, read_head, short_head_of};
 pub use integrity::{Flaw, integrity};
 pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id, settled};
 pub use part::{PartError, part};

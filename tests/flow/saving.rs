@@ -230,7 +230,7 @@ fn midnight_makes_a_new_outlook() {
 #[test]
 fn the_way_back_shows_what_differs_and_is_one_step_that_can_be_undone() {
     let mut d = Driver::owned();
-    d.keys("J");
+    d.keys("G");
     assert!(d.model.overlay.is_none());
     assert!(d.notice().contains("no earlier versions"), "{}", d.notice());
     let now = d.model.season.clone();
@@ -263,7 +263,7 @@ fn the_way_back_shows_what_differs_and_is_one_step_that_can_be_undone() {
             with_notes("one"),
         ),
     ];
-    d.keys("J");
+    d.keys("G");
     let about = |d: &Driver| match &d.model.overlay {
         Some(Overlay::Form(form)) => form.about.clone(),
         other => panic!("{other:?}"),
@@ -274,7 +274,7 @@ fn the_way_back_shows_what_differs_and_is_one_step_that_can_be_undone() {
     assert_eq!(about(&d)[6], "and 3 more");
     d.keys("esc");
     assert_eq!(d.model.season, now, "looked at, no more");
-    d.keys("J right enter");
+    d.keys("G right enter");
     assert_eq!(d.model.season, with_notes("one"));
     assert!(d.notice().contains("06:10"), "{}", d.notice());
     assert_eq!(d.host.saved.last(), Some(&with_notes("one")));

@@ -315,7 +315,7 @@ fn this_mornings_version_comes_back_on_the_board() {
     pty.send("/last copper\r>");
     pty.wait_for("oved to Sun 21 Mar");
     saved(&pty);
-    pty.send("J");
+    pty.send("G");
     let screen = pty.wait_for("Earlier versions");
     assert!(screen.contains("last-copper"), "{screen}");
     pty.send("\r");

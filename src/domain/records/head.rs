@@ -10,6 +10,16 @@ pub fn head_of(season: &Season) -> Option<String> {
     Some(format!("{}-{}", head.count, head.seal))
 }
 
+/// So many digits of a seal stand for it where a line is short.
+pub const SHORT_SEAL: usize = 16;
+
+/// The same, with no more of the seal than a short line holds.
+pub fn short_head_of(season: &Season) -> Option<String> {
+    let head = head_of(season)?;
+    let dash = head.find('-')?;
+    Some(head.chars().take(dash + 1 + SHORT_SEAL).collect())
+}
+
 /// Reads such a word.
 pub fn read_head(text: &str) -> Option<RecordsHead> {
     let (count, seal) = text.trim().split_once('-')?;
