@@ -208,7 +208,7 @@ fn merge_with(base: &Table, ours: &Season, theirs: &Season, stands: Side) -> Mer
             let merged = merge.root(base, &our_tree, &their_tree);
             if let Ok(season) = season_file::season_of(&merged, &ours.shared_targets) {
                 return Merged {
-                    season: records::settled(sealed(base, ours, season)),
+                    season: records::settled(sealed(base, ours, season), [ours, theirs]),
                     collisions: merge.collisions,
                 };
             }
