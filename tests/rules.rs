@@ -12,6 +12,7 @@ mod rules {
     pub mod frame;
     pub mod generated;
     pub mod label;
+    pub mod looks;
     pub mod near;
     pub mod partners;
     pub mod repeat;
