@@ -66,6 +66,9 @@ mod shapes;
 #[path = "commands/records.rs"]
 mod records;
 
+#[path = "commands/looks.rs"]
+mod looks;
+
 #[path = "commands/place.rs"]
 mod place;
 #[path = "commands/schemas.rs"]

@@ -7,10 +7,12 @@ mod rules {
     pub mod cited;
     pub mod copper;
     pub mod coverage;
+    pub mod faces;
     pub mod fixture;
     pub mod frame;
     pub mod generated;
     pub mod label;
+    pub mod looks;
     pub mod near;
     pub mod partners;
     pub mod repeat;

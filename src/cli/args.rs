@@ -1,18 +1,28 @@
 //! Every command with its options: help, manual and completions come from here.
 
 mod command;
+mod farm;
 mod finish;
 mod ids;
+mod open;
+mod read;
 mod sheet;
 mod start;
 mod versions;
 mod weather;
+mod workshop;
 
+pub use farm::{
+    BlocksArgs, BlocksWhat, CountArgs, FarmArgs, LedgerArgs, ReceiveArgs, RunSheetArgs,
+};
 pub use finish::FinishArgs;
+pub use open::{ColourWish, LookWish, OpenArgs};
+pub use read::{ReadArgs, ReadWhat};
 pub use sheet::{SheetArgs, SheetWhat};
 pub use start::StartArgs;
 pub use versions::{MergeArgs, VersionsArgs, VersionsWhat};
 pub use weather::{AddArgs, FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
+pub use workshop::{HindcastArgs, SchemaArgs, ShellArgs, ShellWhat};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -173,57 +183,6 @@ pub struct DueArgs {
     /// How to write the answer
     #[command(flatten)]
     pub output: Output,
-}
-
-/// Options of `open`.
-#[derive(Debug, Args, Default)]
-pub struct OpenArgs {
-    /// When to use colour; without it as the settings say, else auto
-    #[arg(long, value_enum, value_name = "WHEN")]
-    pub color: Option<ColourWish>,
-    /// How the board looks; without it as the settings say, else calm
-    #[arg(long, value_enum, value_name = "LOOK")]
-    pub look: Option<LookWish>,
-    /// Speed of a slow line in bits a second, for instance 9600: frames wait until it has
-    /// carried the one before (a serial terminal's own speed is known without)
-    #[arg(long, value_name = "BITS", env = "BAREWOOD_LINE", value_parser = clap::value_parser!(u32).range(300..))]
-    pub line: Option<u32>,
-    /// Say each move and what came of it in a line: no full screen; for screen readers and scripts
-    #[arg(long, conflicts_with_all = ["color", "look", "line"])]
-    pub linear: bool,
-    /// Open the practice season even if there is one of your own
-    #[arg(long)]
-    pub practice: bool,
-    /// Look only: nothing can be changed
-    #[arg(long)]
-    pub read_only: bool,
-    /// Have another board of yours on this season hand over: it saves and ends, and what is open
-    /// in it opens here
-    #[arg(long, conflicts_with = "read_only")]
-    pub take_over: bool,
-}
-
-/// When to use colour.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub enum ColourWish {
-    /// Where the ground is known (settings, COLORFGBG), the terminal has it and `NO_COLOR` is not set
-    #[default]
-    Auto,
-    /// Always
-    Always,
-    /// Never
-    Never,
-}
-
-/// How the board looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum LookWish {
-    /// Few accents
-    Calm,
-    /// High contrast: no colour, everything that matters bold, underlined or reversed
-    Contrast,
-    /// Only the chosen line stands out
-    Plain,
 }
 
 /// Options of `plan`.
@@ -442,88 +401,6 @@ pub struct ReenterArgs {
     pub seen_by: String,
 }
 
-/// Options of `read`.
-#[derive(Debug, Args)]
-pub struct ReadArgs {
-    /// What was read
-    #[command(subcommand)]
-    pub what: ReadWhat,
-}
-
-/// What can be noted.
-#[derive(Debug, Subcommand)]
-pub enum ReadWhat {
-    /// A degree-day total, as a station or newsletter gives it
-    DegreeDays {
-        /// The total, in degrees of the base's scale
-        #[arg(allow_hyphen_values = true)]
-        total: String,
-        /// The base, for instance 43F or 5C
-        #[arg(long, allow_hyphen_values = true)]
-        base: String,
-        /// Counted from this day
-        #[arg(long, value_name = "DATE")]
-        since: String,
-        /// As of the end of this day; without it, today
-        #[arg(long, value_name = "DATE")]
-        date: Option<String>,
-        /// Only for this block; may be repeated
-        #[arg(long, add = ids::blocks())]
-        block: Vec<String>,
-        /// Where it comes from
-        #[arg(long)]
-        note: Option<String>,
-    },
-    /// A look at the buds
-    Buds {
-        /// BBCH stage: 0 still tight, 51 swelling, 53 green tip, 61 first flowers
-        bbch: String,
-        /// The day looked; without it, today
-        #[arg(long, value_name = "DATE")]
-        date: Option<String>,
-        /// Only for this block; may be repeated
-        #[arg(long, add = ids::blocks())]
-        block: Vec<String>,
-        /// What was seen
-        #[arg(long)]
-        note: Option<String>,
-        /// A picture of it
-        #[arg(long, value_name = "FILE")]
-        photo: Option<PathBuf>,
-        /// Copy the picture beside the season, named by block, day and stage
-        #[arg(long, requires = "photo")]
-        copy: bool,
-    },
-    /// Rain in your own gauge: it goes before every file and forecast
-    Rain {
-        /// How much, for instance "12 mm" or "0.5 in"
-        rain: String,
-        /// The day it fell on; without it, today
-        #[arg(long, value_name = "DATE")]
-        date: Option<String>,
-        /// Anything to add
-        #[arg(long)]
-        note: Option<String>,
-    },
-    /// The day the leaves were down
-    LeafDrop {
-        /// The day; without it, today
-        date: Option<String>,
-        /// Only for this block; may be repeated
-        #[arg(long, add = ids::blocks())]
-        block: Vec<String>,
-    },
-    /// The day a material's label was read
-    Label {
-        /// The material's id
-        #[arg(add = ids::materials())]
-        material: String,
-        /// The day; without it, today
-        #[arg(long, value_name = "DATE")]
-        date: Option<String>,
-    },
-}
-
 /// Options of `hours`.
 #[derive(Debug, Args)]
 pub struct HoursArgs {
@@ -535,216 +412,10 @@ pub struct HoursArgs {
     pub output: Output,
 }
 
-/// Options of `farm`.
-#[derive(Debug, Args)]
-pub struct FarmArgs {
-    /// Only what these words fit: peach copper open, closing, tue, a sprayer
-    pub words: Vec<String>,
-    /// In groups by kind, window, sprayer or day
-    #[arg(long, value_name = "WHAT")]
-    pub by: Option<String>,
-    /// Plain text (this is also the default: the answer never changes because it is piped)
-    #[arg(long)]
-    pub plain: bool,
-}
-
-/// Options of `blocks`.
-#[derive(Debug, Args)]
-pub struct BlocksArgs {
-    /// What to do
-    #[command(subcommand)]
-    pub what: BlocksWhat,
-}
-
-/// What can be done with blocks.
-#[derive(Debug, Subcommand)]
-pub enum BlocksWhat {
-    /// What stands where, the sprayers and the people
-    Show {
-        /// Write CSV, which `blocks add` reads again
-        #[arg(long)]
-        csv: bool,
-    },
-    /// Take a table in: CSV or a workbook, with headings block, kind, cultivar, trees, area ..
-    Add {
-        /// The file
-        file: PathBuf,
-        /// Show what it would do, and change nothing
-        #[arg(long)]
-        preview: bool,
-        /// Retire blocks that are not in the table
-        #[arg(long)]
-        replace: bool,
-    },
-    /// Add or change one: block="07 Bing" kind="sweet cherry" trees=120 "area=0.5 ha"; the first
-    /// says what it is: block, sprayer or person
-    Set {
-        /// Headings of the table with what stands under them
-        #[arg(required = true, value_name = "HEADING=VALUE")]
-        cells: Vec<String>,
-    },
-    /// Make two blocks of one
-    Split {
-        /// The block
-        block: String,
-        /// Name of the new block
-        #[arg(long)]
-        name: String,
-        /// Trees of the new block
-        #[arg(long, value_name = "N")]
-        trees: u32,
-    },
-    /// Take a block out of the season; its records stay
-    Retire {
-        /// The block
-        block: String,
-    },
-}
-
-/// Options of `receive`.
-#[derive(Debug, Args)]
-pub struct ReceiveArgs {
-    /// The material
-    pub material: String,
-    /// How much: "10 kg", "5 gal"
-    pub amount: String,
-    /// The day; without it, today
-    #[arg(long, value_name = "DATE")]
-    pub date: Option<String>,
-    /// Lot number
-    #[arg(long)]
-    pub lot: Option<String>,
-    /// What was paid
-    #[arg(long)]
-    pub paid: Option<f64>,
-    /// Where it was bought, or anything else
-    #[arg(long)]
-    pub note: Option<String>,
-}
-
-/// Options of `count`.
-#[derive(Debug, Args)]
-pub struct CountArgs {
-    /// The material
-    pub material: String,
-    /// How much is there: "10 kg", "5 gal"
-    pub amount: String,
-    /// The day; without it, today
-    #[arg(long, value_name = "DATE")]
-    pub date: Option<String>,
-    /// Why it differs, or anything else
-    #[arg(long)]
-    pub note: Option<String>,
-}
-
-/// Options of `ledger`.
-#[derive(Debug, Args)]
-pub struct LedgerArgs {
-    /// Only these blocks: a name, 7, 1-10, peaches
-    #[arg(long, value_name = "BLOCKS")]
-    pub block: Option<String>,
-    /// Only this active or material, for instance copper
-    #[arg(long)]
-    pub active: Option<String>,
-    /// Only what this person sprayed
-    #[arg(long, value_name = "NAME")]
-    pub who: Option<String>,
-    /// From this day on, for instance 2024-11-01
-    #[arg(long, value_name = "DATE")]
-    pub from: Option<String>,
-    /// Up to this day
-    #[arg(long, value_name = "DATE")]
-    pub to: Option<String>,
-    /// Write CSV
-    #[arg(long, conflicts_with = "json")]
-    pub csv: bool,
-    /// How to write the answer
-    #[command(flatten)]
-    pub output: Output,
-}
-
-/// Options of `run-sheet`.
-#[derive(Debug, Args)]
-pub struct RunSheetArgs {
-    /// Take doubtful hours too
-    #[arg(long)]
-    pub doubtful: bool,
-    /// Any sprayer for any spray, not only the one a task names
-    #[arg(long)]
-    pub any_sprayer: bool,
-    /// Also the chance to finish: past winters replayed, hour by hour
-    #[arg(long)]
-    pub chance: bool,
-    /// Put the sheet into the plan: dates, hours, sprayers, parts
-    #[arg(long)]
-    pub take: bool,
-    /// How to write the answer
-    #[command(flatten)]
-    pub output: Output,
-}
-
 /// Options of `repeat`.
 #[derive(Debug, Args)]
 pub struct RepeatArgs {
     /// The id of the task that is done
     #[arg(add = ids::tasks())]
     pub task: String,
-}
-
-/// Options of `hindcast`.
-#[derive(Debug, Args)]
-pub struct HindcastArgs {
-    /// Dates seen: species,cultivar,site,stage,year,date
-    #[arg(long, value_name = "CSV")]
-    pub observations: PathBuf,
-    /// Folder with one `<site in lower case>.csv` a site: `date,tmin_c,tmax_c`
-    #[arg(long, value_name = "FOLDER")]
-    pub temperatures: PathBuf,
-    /// Sites: station,country,lat,lon
-    #[arg(long, value_name = "CSV")]
-    pub stations: PathBuf,
-    /// Rows wanted: `species,cultivar,site,stage,year[,issue_on]`
-    #[arg(long, value_name = "CSV")]
-    pub predict: Option<PathBuf>,
-    /// Write CSV
-    #[arg(long, conflicts_with = "json")]
-    pub csv: bool,
-    /// Write JSON
-    #[arg(long)]
-    pub json: bool,
-}
-
-/// Options of `schema`.
-#[derive(Debug, Args)]
-pub struct SchemaArgs {
-    /// Which one; without it they are listed
-    pub name: Option<String>,
-}
-
-/// Options of `shell`.
-#[derive(Debug, Args)]
-pub struct ShellArgs {
-    /// What to print
-    #[command(subcommand)]
-    pub what: ShellWhat,
-}
-
-/// What `shell` prints.
-#[derive(Debug, Subcommand)]
-pub enum ShellWhat {
-    /// Completions for a shell
-    Completions {
-        /// Which shell
-        shell: clap_complete::Shell,
-    },
-    /// The manual page
-    Manual {
-        /// Write the pages of all commands into this folder instead
-        #[arg(long, value_name = "FOLDER")]
-        to: Option<PathBuf>,
-    },
-    /// Where files live
-    Places,
-    /// Every key with the id of its action, for the keys of the settings
-    Keys,
 }

@@ -16,7 +16,7 @@ use super::{kept_calendar, start};
 use crate::domain::chance::{JobChance, chances_of};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
-use crate::domain::outlook::{Asked, Estimates, asked};
+use crate::domain::outlook::{Asked, Estimates, asked, outlook_with};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
@@ -133,9 +133,12 @@ impl BoardHost {
         let now = self.moment(self.now());
         let fits = self.known.as_ref().and_then(Known::fits);
         let fits = fits.map(|fits| fits.renewed(season, now));
+        let today = self.now().date();
+        let outlook = outlook_with(season, estimates, fits.as_ref(), today);
         let of = CalendarOf {
             season,
             estimates,
+            outlook: &outlook,
             fits: fits.as_ref(),
             made: Utc::now(),
             before: None,

@@ -5,13 +5,16 @@ mod photo;
 use super::args::{ReadArgs, ReadWhat};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
+use crate::domain::outlook::Look;
 use crate::domain::season::{BlockId, MaterialId, Reading, edit};
 use crate::domain::units::{RainDepth, Temperature};
+use crate::report::wrap::wrapped;
 use std::io::Write;
 
 /// Notes a reading and says what it did to the swell estimate.
 pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = at.change()?;
+    let mut told = Vec::new();
     let after = match &args.what {
         ReadWhat::DegreeDays {
             total,
@@ -69,6 +72,15 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                 opened.day_or_today(date.as_deref())?,
                 opened.block_ids(block)?,
             );
+            let look = Look {
+                date,
+                bbch,
+                blocks: &blocks,
+            };
+            if let Some(why) = look.refused(&opened.season, opened.today) {
+                return Err(Failure::Input(why));
+            }
+            told = look.told(&opened.season, &opened.estimates);
             let photo = match photo {
                 Some(file) if *copy => Some(photo::copied(&opened, file, date, bbch, &blocks)?),
                 Some(file) => Some(file.display().to_string()),
@@ -112,6 +124,9 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
     let before = swell_line(&opened);
     opened.save(after)?;
     writeln!(out, "Noted.")?;
+    for line in told {
+        write!(out, "{}", wrapped(&format!("note: {line}"), 2))?;
+    }
     for (was, is) in before.iter().zip(swell_line(&opened)) {
         if *was == is {
             writeln!(out, "{is} (as before)")?;

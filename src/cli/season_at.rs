@@ -335,11 +335,17 @@ impl Opened {
 
     /// The season as a calendar; what an earlier one in that file held and is gone is cancelled.
     pub fn calendar(&self, before: Option<&Path>) -> String {
+        let fits = self
+            .fits
+            .as_ref()
+            .map(|fits| fits.renewed(&self.season, self.moment()));
+        let outlook = outlook_with(&self.season, &self.estimates, fits.as_ref(), self.today);
         kept_calendar::text(
             &CalendarOf {
                 season: &self.season,
                 estimates: &self.estimates,
-                fits: self.fits.as_ref(),
+                outlook: &outlook,
+                fits: fits.as_ref(),
                 made: Utc::now(),
                 before: None,
             },

@@ -6,6 +6,7 @@ mod answer;
 use super::args::TakeArgs;
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
+use crate::domain::outlook::Look;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review;
 use crate::domain::season::{Reading, Season, TaskId, TaskKind, TaskState, edit};
@@ -159,6 +160,14 @@ fn done(opened: &Opened, season: &Season, item: &Item) -> Result<(Season, String
                 .filter_map(|id| season.block(id))
                 .map(|b| b.name.as_str())
                 .collect();
+            let look = Look {
+                date: today,
+                bbch: *bbch,
+                blocks,
+            };
+            if let Some(why) = look.refused(season, today) {
+                return Err(why);
+            }
             let reading = Reading::Buds {
                 date: today,
                 bbch: *bbch,

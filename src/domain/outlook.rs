@@ -5,6 +5,7 @@
 
 mod asked;
 mod basis;
+mod doubt;
 mod due;
 mod estimates;
 mod ground;
@@ -14,6 +15,7 @@ mod swells;
 
 pub use asked::{Asked, asked};
 pub use basis::Basis;
+pub use doubt::Look;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology, normals};
 pub use ground::{AREAS_NORMAL_WEATHER, Ground};

@@ -23,7 +23,7 @@ pub use closes::Limit;
 pub use edge::{By, Edge, EdgeKind};
 pub(crate) use edge::{closes_because, stage_words};
 pub use purpose::{Purpose, Windows, limit_of};
-pub(crate) use purpose::{for_target, last_safe_against};
+pub(crate) use purpose::{for_target, last_safe_against, of_targets_alone};
 pub use task::TaskWindow;
 
 use crate::domain::season::Lane;

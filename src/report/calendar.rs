@@ -11,10 +11,11 @@ mod hours;
 
 use super::stable_id::stable_id;
 use crate::domain::hours::fits::Fits;
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Estimates, Outlook, Standing};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records;
 use crate::domain::review::{Range, stage_date};
+use crate::domain::rules::Level;
 use crate::domain::season::{Block, Record, Season, Task, TaskKind, TaskState};
 use chrono::{DateTime, LocalResult, NaiveDate, NaiveDateTime, TimeDelta, TimeZone, Utc};
 use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property};
@@ -29,7 +30,9 @@ pub struct CalendarOf<'a> {
     pub season: &'a Season,
     /// Its estimates.
     pub estimates: &'a Estimates,
-    /// The fit hours of its open sprays, where there is hourly weather.
+    /// How its tasks stand.
+    pub outlook: &'a Outlook,
+    /// The hourly weather that their fit hours were found in, where there is any.
     pub fits: Option<&'a Fits>,
     /// The time of the export.
     pub made: DateTime<Utc>,
@@ -42,9 +45,9 @@ pub fn ics(of: &CalendarOf<'_>) -> String {
     let CalendarOf {
         season,
         estimates,
-        fits,
         made,
         before,
+        ..
     } = *of;
     let mut calendar = Calendar::empty();
     for (key, value) in [
@@ -65,7 +68,7 @@ pub fn ics(of: &CalendarOf<'_>) -> String {
     calendar.append_property(Property::new("NAME", escaped(&name)));
     calendar.append_property(Property::new("X-WR-CALNAME", name));
     for task in &season.tasks {
-        calendar.push(stamped(task_event(season, task, fits), made));
+        calendar.push(stamped(task_event(of, task), made));
     }
     for record in records::current(season) {
         if let Some(event) = reentry_event(season, record) {
@@ -152,11 +155,15 @@ fn names(blocks: &[&Block], season: &Season) -> String {
     names.join(", ")
 }
 
-fn task_event(season: &Season, task: &Task, fits: Option<&Fits>) -> Event {
+fn task_event(of: &CalendarOf<'_>, task: &Task) -> Event {
+    let season = of.season;
+    let standing = of.outlook.standing(&task.id);
+    let stopped = standing.is_some_and(|s| s.level == Some(Level::Stop));
     let mut event = Event::new();
     event.uid(&stable_id(season, "task", task.id.as_str()));
     event.sequence(u32::try_from(task.moved.len()).unwrap_or(u32::MAX));
     let (mark, status) = match task.state {
+        TaskState::Planned if stopped => (" (STOP)", EventStatus::Tentative),
         TaskState::Planned => ("", EventStatus::Tentative),
         TaskState::Done(_) => (" (done)", EventStatus::Confirmed),
         TaskState::Skipped(_) => (" (left out)", EventStatus::Cancelled),
@@ -181,7 +188,13 @@ fn task_event(season: &Season, task: &Task, fits: Option<&Fits>) -> Event {
         lines.push(format!("Materials: {}", mix.join(", ")));
     }
     lines.extend(task.notes.clone());
-    let hours = fits.and_then(|fits| hours::of(fits, season, task));
+    if let Some(standing) = standing {
+        lines.extend(stands(of.outlook, task, standing));
+    }
+    let hours = of
+        .fits
+        .zip(standing)
+        .and_then(|(fits, standing)| hours::of(fits.air(), standing, season, task));
     if let Some(hours) = &hours {
         lines.push(hours.words.clone());
     }
@@ -209,6 +222,27 @@ fn task_event(season: &Season, task: &Task, fits: Option<&Fits>) -> Event {
         event.alarm(alarm);
     }
     event
+}
+
+/// What speaks against a task as planned with its cure, and its window, a line each.
+fn stands(outlook: &Outlook, task: &Task, standing: &Standing) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(reason) = outlook
+        .reason_of(&task.id)
+        .filter(|w| w.level > Level::Note)
+    {
+        lines.push(format!(
+            "{}: {} Do: {}",
+            reason.level.words(),
+            reason.message,
+            reason.todo
+        ));
+    }
+    let window = super::standing::window(standing, outlook.today);
+    if !window.is_empty() {
+        lines.push(format!("Window: {window}"));
+    }
+    lines
 }
 
 /// The record a chain of corrections began with: it names the event.

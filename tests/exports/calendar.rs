@@ -2,6 +2,7 @@
 
 use crate::orchard::{day, estimates, full, season, time};
 use crate::{NASTY, busy};
+use barewood::domain::outlook::outlook_with;
 use barewood::domain::records::finish;
 use barewood::domain::season::{Season, TaskId, TaskState, edit};
 use barewood::report::calendar::{CalendarOf, ics};
@@ -20,9 +21,11 @@ fn text(season: &Season) -> String {
 
 /// The calendar of a season after an earlier one.
 fn after(season: &Season, before: Option<&str>) -> String {
+    let estimates = estimates(season, "2027-03-10");
     ics(&CalendarOf {
         season,
-        estimates: &estimates(season, "2027-03-10"),
+        estimates: &estimates,
+        outlook: &outlook_with(season, &estimates, None, made().date_naive()),
         fits: None,
         made: made(),
         before,

@@ -88,7 +88,7 @@ fn no_moment_of_a_kill_tears_the_file_or_loses_what_was_shown_as_saved() {
             let begun = Instant::now();
             let saved = |s: &str| {
                 let top = s.lines().next().unwrap_or_default();
-                top.ends_with(" saved") && s.contains("moved to")
+                top.ends_with(" saved") && s.contains("Moved to")
             };
             while !saved(&pty.screen()) && begun.elapsed() < Duration::from_secs(5) {
                 std::thread::sleep(Duration::from_micros(300));

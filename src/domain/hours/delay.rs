@@ -17,7 +17,7 @@ use crate::domain::phenology::distribution::StageDate;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, Delay, DelayScope, EditError};
 use crate::domain::season::{Season, Task, TaskId, TaskKind};
-use crate::domain::window::closes_because;
+use crate::domain::window::{EdgeKind, closes_because};
 use neighbours::Neighbours;
 use slots::Slot;
 
@@ -189,7 +189,7 @@ fn of_task<'a>(facts: &Facts<'a>, task: &'a Task, today: NaiveDate) -> Moved<'a>
     Moved {
         season: facts.season,
         task,
-        earliest: task.date.max(today),
+        earliest: earliest(facts, task, today),
         label_expires: materials.iter().filter_map(|m| m.label.expires).min(),
         finish: finish(facts, task),
         reentry: Wait {
@@ -198,6 +198,26 @@ fn of_task<'a>(facts: &Facts<'a>, task: &'a Task, today: NaiveDate) -> Moved<'a>
             until_dry: reentry.until_dry || !reentry.unknown.is_empty(),
         },
     }
+}
+
+/// Not before it was planned, not before its window opens where that leaves a day. Intervals are
+/// left to the search: the spray they count from may move as well.
+fn earliest(facts: &Facts<'_>, task: &Task, today: NaiveDate) -> NaiveDate {
+    let planned = task.date.max(today);
+    let Some(window) = facts.windows().of(&task.id) else {
+        return planned;
+    };
+    window
+        .opens
+        .filter(|(edge, _)| {
+            !matches!(
+                edge.kind,
+                EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. }
+            )
+        })
+        .map(|(edge, _)| edge.day)
+        .filter(|opens| window.last_safe().is_none_or(|last| *opens <= last))
+        .map_or(planned, |opens| planned.max(opens))
 }
 
 /// The strictest last safe day of a spray's uses.

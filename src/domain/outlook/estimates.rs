@@ -241,8 +241,18 @@ impl Estimates {
             };
             Some(estimate.with_looks(&buds(season, block, today)))
         });
+        let blocks: Vec<BlockEstimate> = blocks.collect();
+        // The full answers say the same days as the short ones: what was seen rules both.
+        for block in &blocks {
+            if let Some(told) = answers.get_mut(&block.block) {
+                let dates = [&block.swell, &block.burst, &block.bloom];
+                for (answer, date) in told.iter_mut().zip(dates) {
+                    answer.date.clone_from(date);
+                }
+            }
+        }
         Self {
-            blocks: blocks.collect(),
+            blocks,
             answers,
             ground: Ground::of(climatology, weather, &normals),
             rain_mm: weather

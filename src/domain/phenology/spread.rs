@@ -25,8 +25,10 @@ pub fn spread_out(year: DormantYear, days: &[(f32, f64)], correction: Correction
             before = after;
         }
     }
-    let first = weights.iter().position(|&w| w > 1e-9).unwrap_or(0);
-    let last = weights.iter().rposition(|&w| w > 1e-9).unwrap_or(first);
+    // What is next to nothing is measured by the whole: looks can make every weight small.
+    let least = 1e-9 * weights.iter().sum::<f64>();
+    let first = weights.iter().position(|&w| w > least).unwrap_or(0);
+    let last = weights.iter().rposition(|&w| w > least).unwrap_or(first);
     StageDate::from_weights(year.date(first), weights.get(first..=last).unwrap_or(&[]))
 }
 
@@ -52,6 +54,18 @@ mod tests {
             assert_abs_diff_eq!(t6_cumulative(point), chance, epsilon = 2e-4);
             assert_abs_diff_eq!(t6_cumulative(-point), 1.0 - chance, epsilon = 2e-4);
         }
+    }
+
+    #[test]
+    fn small_weights_give_the_same_days_as_large_ones() {
+        let year = DormantYear::of_spring(2027, 43.0);
+        let correction = Correction {
+            mean_days: 0.0,
+            sd_days: 5.0,
+        };
+        let of = |weight: f64| spread_out(year, &[(200.0, weight), (210.0, weight)], correction);
+        assert_eq!(of(1e-12).p50(), of(1.0).p50());
+        assert_eq!(of(1e-30).p90(), of(1.0).p90());
     }
 
     #[test]

@@ -3,8 +3,10 @@
 use super::Warning;
 use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::Fits;
+use crate::domain::mix::dose;
 use crate::domain::outlook::Estimates;
-use crate::domain::season::Season;
+use crate::domain::season::{Material, Season};
+use crate::domain::units::Rate;
 use crate::domain::uses::Uses;
 pub use crate::domain::uses::{Event, Spray, Use};
 use crate::domain::window::Windows;
@@ -43,6 +45,23 @@ impl<'a> Facts<'a> {
     pub fn with_fits(mut self, fits: &'a Fits) -> Self {
         self.fits = Some(fits);
         self
+    }
+
+    /// Each material of each open spray once, with the rate it is used at.
+    pub fn open_materials(&self) -> impl Iterator<Item = (&Spray<'a>, &'a Material, Option<Rate>)> {
+        self.all_sprays()
+            .iter()
+            .filter(|s| s.is_open())
+            .flat_map(|spray| {
+                spray
+                    .parts
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, p)| spray.parts.iter().position(|q| q.3 == p.3) == Some(*i))
+                    .map(move |(_, (part, material, ..))| {
+                        (spray, *material, dose::rate_of(part.rate, material))
+                    })
+            })
     }
 
     /// The windows of every spray.

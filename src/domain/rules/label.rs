@@ -1,36 +1,14 @@
 //! Rules on the label: read, in force, of this crop, of this rate.
 
-use super::facts::Spray;
 use super::words::{over, two};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::mix::dose;
-use crate::domain::season::Material;
 use crate::domain::units::Rate;
-
-/// Each material of each open spray, once.
-fn each<'f, 'a>(
-    facts: &'f Facts<'a>,
-) -> impl Iterator<Item = (&'f Spray<'a>, &'a Material, Option<Rate>)> {
-    facts
-        .all_sprays()
-        .iter()
-        .filter(|s| s.is_open())
-        .flat_map(|spray| {
-            spray
-                .parts
-                .iter()
-                .enumerate()
-                .filter(|(i, p)| spray.parts.iter().position(|q| q.3 == p.3) == Some(*i))
-                .map(move |(_, (part, material, ..))| {
-                    (spray, *material, dose::rate_of(part.rate, material))
-                })
-        })
-}
 
 /// A label is read in the season it is used in.
 pub fn label_not_read(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
-    for (spray, material, _) in each(facts) {
+    for (spray, material, _) in facts.open_materials() {
         let read = material.label.read_on;
         if read.is_some_and(|d| d >= start) {
             continue;
@@ -53,7 +31,7 @@ pub fn label_not_read(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 
 /// A built-in starting point is not a label.
 pub fn label_is_generic(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for (spray, material, _) in each(facts).filter(|(_, m, _)| m.label.generic) {
+    for (spray, material, _) in facts.open_materials().filter(|(_, m, _)| m.label.generic) {
         out.push(
             rule.warn(
                 Level::Caution,
@@ -73,7 +51,7 @@ pub fn label_is_generic(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
 
 /// A product is not used after its registration has run out.
 pub fn label_expired(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for (spray, material, _) in each(facts) {
+    for (spray, material, _) in facts.open_materials() {
         let Some(last) = material.label.expires.filter(|d| spray.task.date > *d) else {
             continue;
         };
@@ -92,7 +70,7 @@ pub fn label_expired(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 
 /// What the label says on crops, highest rate and re-entry must be known.
 pub fn label_incomplete(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for (spray, material, _) in each(facts) {
+    for (spray, material, _) in facts.open_materials() {
         let label = &material.label;
         let missing: Vec<&str> = [
             (label.crops.is_empty(), "crops"),
@@ -147,7 +125,7 @@ pub fn crop_not_on_label(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
 
 /// A rate is known, and lies between the lowest and the highest on the label.
 pub fn rate_off_label(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for (spray, material, rate) in each(facts) {
+    for (spray, material, rate) in facts.open_materials() {
         let label = &material.label;
         let Some(rate) = rate else {
             out.push(

@@ -10,7 +10,7 @@ use crate::domain::sources;
 pub static RULES: &[Rule] = &[
     Rule {
         id: "too-close-to-swell",
-        title: "Too close to swell",
+        title: "Too late before swell",
         about: "A spray whose target or label wants bare wood falls where buds may already swell.",
         source: &sources::LEAF_CURL_BEFORE_SWELL,
         family: Family::TooLate,
@@ -18,7 +18,7 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "past-stage-limit",
-        title: "Past the stage limit",
+        title: "Past the last stage",
         about: "A spray falls after the last stage its label, its target or its kind of tree allows.",
         source: &sources::OIL_LAST_STAGE,
         family: Family::TooLate,

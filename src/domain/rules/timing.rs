@@ -5,7 +5,8 @@ use super::{Facts, Level, Rule, Warning};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::season::TargetId;
 use crate::domain::targets::TargetView;
-use crate::domain::window::last_safe_against;
+use crate::domain::uses::Spray;
+use crate::domain::window::{self, last_safe_against};
 use crate::domain::window::{
     By, Edge, EdgeKind, Purpose, WindowState, closes_because, stage_words,
 };
@@ -129,6 +130,7 @@ pub fn too_close_to_swell(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
             )
         }));
     }
+    no_tank_in_time(rule, facts, true, out);
 }
 
 /// A use allowed beyond swell must still be over by its own last stage.
@@ -152,6 +154,47 @@ pub fn past_stage_limit(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
             continue;
         }
         out.extend(disputed(rule, facts, purpose));
+    }
+    no_tank_in_time(rule, facts, false, out);
+}
+
+/// A spray whose tank is not chosen yet has the windows of its targets: too late is too late.
+fn no_tank_in_time(rule: &Rule, facts: &Facts<'_>, swell: bool, out: &mut Vec<Warning>) {
+    let open = |s: &&Spray<'_>| s.task.state.is_open() && s.parts.is_empty();
+    for spray in facts.all_sprays().iter().filter(open) {
+        let judged_on = facts.judged_on(spray.task);
+        for &block_ix in &spray.blocks {
+            let Some(block) = facts.season.blocks.get(block_ix) else {
+                continue;
+            };
+            let first = window::of_targets_alone(facts, spray, block_ix)
+                .filter_map(|w| w.closes)
+                .filter_map(|edge| match edge.kind {
+                    EdgeKind::Stage { bbch, .. } => Some((edge, bbch)),
+                    _ => None,
+                })
+                .min_by_key(|(edge, bbch)| (edge.day, *bbch));
+            let Some((edge, bbch)) = first else { continue };
+            if judged_on <= edge.day || (bbch <= 51) != swell {
+                continue;
+            }
+            out.push(
+                rule.warn(
+                    Level::Stop,
+                    format!(
+                        "Too late: {} on {}, last safe day {}",
+                        spray.task.title,
+                        block.name,
+                        day(edge.day)
+                    ),
+                    format!("{}.", capital(&closes_because(&edge, None))),
+                    "Choose what its label still allows at this stage, or skip it and say why: the plan of next season keeps the reason.".to_owned(),
+                )
+                .task(spray.task)
+                .block(block)
+                .source(edge.source()),
+            );
+        }
     }
 }
 

@@ -1,36 +1,14 @@
 //! Rules on what is written and can be read in more than one way, or in none.
 
-use super::facts::Spray;
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::country::{self, Country};
 use crate::domain::materials::is_known_active;
-use crate::domain::mix::dose;
 use crate::domain::season::{Formulation, Material};
 use crate::domain::units::{Amount, AreaUnit, MassUnit, Rate, Volume};
 
-/// The open sprays, each with its materials once.
-fn open_parts<'f, 'a>(
-    facts: &'f Facts<'a>,
-) -> impl Iterator<Item = (&'f Spray<'a>, &'a Material, Option<Rate>)> {
-    facts
-        .all_sprays()
-        .iter()
-        .filter(|s| s.is_open())
-        .flat_map(|spray| {
-            spray
-                .parts
-                .iter()
-                .enumerate()
-                .filter(|(i, p)| spray.parts.iter().position(|q| q.3 == p.3) == Some(*i))
-                .map(move |(_, (part, material, ..))| {
-                    (spray, *material, dose::rate_of(part.rate, material))
-                })
-        })
-}
-
 /// What an active is decides which rules hold: one that no table knows was not checked.
 pub fn active_not_known(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
-    for (spray, material, _) in open_parts(facts) {
+    for (spray, material, _) in facts.open_materials() {
         if is_known_active(&material.active) {
             continue;
         }
@@ -58,7 +36,7 @@ pub fn active_not_known(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
 /// A unit that stands for two things is asked about, never guessed.
 pub fn unit_in_doubt(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let place = country::country(&facts.season.orchard);
-    for (spray, material, rate) in open_parts(facts) {
+    for (spray, material, rate) in facts.open_materials() {
         let Some((message, todo)) = rate.and_then(|rate| doubt(rate, material, place)) else {
             continue;
         };

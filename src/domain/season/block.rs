@@ -67,6 +67,35 @@ pub struct Block {
     pub quiet: Vec<QuietHere>,
 }
 
+impl Block {
+    /// A block of one tree of which nothing else is known yet.
+    pub fn new(id: BlockId, name: String, species: Species) -> Self {
+        Self {
+            id,
+            name,
+            species,
+            cultivar: None,
+            trees: 1,
+            area: None,
+            row_spacing: None,
+            tree_spacing: None,
+            height: None,
+            spread: None,
+            canopy: Canopy::default(),
+            measured_volume: None,
+            organic: false,
+            leaf_drop_expected: None,
+            leaf_drop_seen: None,
+            guard_days: None,
+            model: None,
+            site: None,
+            seen: Vec::new(),
+            past: Vec::new(),
+            quiet: Vec::new(),
+        }
+    }
+}
+
 fn species_words<S: Serializer>(species: &Species, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(species.words())
 }

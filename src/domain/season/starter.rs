@@ -5,8 +5,8 @@ mod plan;
 mod rows;
 
 use super::{
-    Block, BlockId, Canopy, CopperRegime, FORMAT, Lane, NewBlock, Orchard, Season, SeasonDates,
-    Sprayer, SprayerId, SprayerKind, Task, TaskState, UnitSystem, WeatherFiles, WorkTime,
+    Block, BlockId, CopperRegime, FORMAT, Lane, NewBlock, Orchard, Season, SeasonDates, Sprayer,
+    SprayerId, SprayerKind, Task, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use crate::domain::materials;
 use crate::domain::units::{Percent, PercentUnit, Volume, VolumeUnit};
@@ -56,27 +56,9 @@ fn blocks(answers: &Answers) -> Vec<Block> {
                 name = format!("{name} {cultivar}");
             }
             Block {
-                id: BlockId::from(id.as_str()),
-                name,
-                species: new.species,
                 cultivar: new.cultivar.clone(),
                 trees: new.trees.max(1),
-                area: None,
-                row_spacing: None,
-                tree_spacing: None,
-                height: None,
-                spread: None,
-                canopy: Canopy::default(),
-                measured_volume: None,
-                organic: false,
-                leaf_drop_expected: None,
-                leaf_drop_seen: None,
-                guard_days: None,
-                model: None,
-                site: None,
-                seen: Vec::new(),
-                past: Vec::new(),
-                quiet: Vec::new(),
+                ..Block::new(BlockId::from(id.as_str()), name, new.species)
             }
         })
         .collect()

@@ -229,29 +229,7 @@ fn changed(before: &Block, after: &Block) -> String {
 
 fn new_block(season: &Season, name: &str, species: Species) -> Block {
     let id = free_id(name, |text| season.block(&BlockId::from(text)).is_some());
-    Block {
-        id: BlockId::from(id.as_str()),
-        name: name.to_owned(),
-        species,
-        cultivar: None,
-        trees: 1,
-        area: None,
-        row_spacing: None,
-        tree_spacing: None,
-        height: None,
-        spread: None,
-        canopy: Canopy::default(),
-        measured_volume: None,
-        organic: false,
-        leaf_drop_expected: None,
-        leaf_drop_seen: None,
-        guard_days: None,
-        model: None,
-        site: None,
-        seen: Vec::new(),
-        past: Vec::new(),
-        quiet: Vec::new(),
-    }
+    Block::new(BlockId::from(id.as_str()), name.to_owned(), species)
 }
 
 fn canopy(text: &str) -> Result<Canopy, String> {

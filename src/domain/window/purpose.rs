@@ -152,13 +152,7 @@ fn bare<'a>(uses: &Uses<'a>, spray: &Spray<'a>) -> Option<TaskWindow<'a>> {
     let judged_on = uses.judged_on(spray.task);
     let mut found: Option<TaskWindow<'a>> = None;
     for &block_ix in &spray.blocks {
-        let block = uses.season.blocks.get(block_ix)?;
-        for view in spray
-            .targets
-            .iter()
-            .filter(|v| v.control() != Control::None && v.lives_on(block.species))
-        {
-            let window = super::against(uses, block_ix, *view, spray.task.lane);
+        for window in of_targets_alone(uses, spray, block_ix) {
             match &mut found {
                 Some(known) => known.narrow(block_ix, &window),
                 None => found = Some(TaskWindow::new(judged_on, block_ix, &window)),
@@ -166,6 +160,22 @@ fn bare<'a>(uses: &Uses<'a>, spray: &Spray<'a>) -> Option<TaskWindow<'a>> {
         }
     }
     found
+}
+
+/// The windows of a spray on a block by each target that lives there, whatever is sprayed.
+pub(crate) fn of_targets_alone<'a>(
+    uses: &Uses<'a>,
+    spray: &Spray<'a>,
+    block_ix: usize,
+) -> impl Iterator<Item = Window<'a>> {
+    let block = uses.season.blocks.get(block_ix);
+    spray
+        .targets
+        .iter()
+        .filter(move |v| {
+            v.control() != Control::None && block.is_some_and(|b| v.lives_on(b.species))
+        })
+        .map(move |view| super::against(uses, block_ix, *view, spray.task.lane))
 }
 
 /// The window of a use against one target alone.

@@ -1,10 +1,10 @@
 //! The fit hours of an open spray, as its entry shows them.
 
 use super::alarms;
+use crate::domain::fit_hours::{NextHours, Stretch};
 use crate::domain::hours::air::Air;
-use crate::domain::hours::fits::Fits;
 use crate::domain::hours::verdict::Fit;
-use crate::domain::hours::windows::Window;
+use crate::domain::outlook::Standing;
 use crate::domain::season::{Season, Task};
 use chrono::{DateTime, NaiveDateTime, NaiveTime, TimeDelta, Utc};
 use icalendar::Alarm;
@@ -23,18 +23,19 @@ pub(super) struct Hours {
 }
 
 /// The hours of a spray that is planned within the weather known; `None` for any other task.
-pub(super) fn of(fits: &Fits, season: &Season, task: &Task) -> Option<Hours> {
-    let air = fits.air();
+pub(super) fn of(air: &Air, standing: &Standing, season: &Season, task: &Task) -> Option<Hours> {
     let last = air.local(air.len().checked_sub(1)?).date();
-    let fit = fits.of(&task.id).filter(|_| task.date <= last)?;
-    let here = fit
-        .windows
+    if task.date > last || standing.hours == NextHours::NotKnown || standing.state.is_none() {
+        return None;
+    }
+    // Best first.
+    let here = standing
+        .stretches
         .iter()
-        .filter(|w| w.grade == Fit::Fit && air.local(w.start).date() == task.date)
-        .min_by(|a, b| a.cost.total_cmp(&b.cost));
-    let next = fit.next_fit();
+        .find(|w| w.grade == Fit::Fit && air.local(w.start).date() == task.date);
+    let next = standing.hours.fit();
     let utc = |local| super::utc(season, local);
-    let span = |w: &Window| {
+    let span = |w: &Stretch| {
         let (from, to) = bounds(air, w);
         Some((utc(from)?, utc(to)?)).filter(|(from, to)| from < to)
     };
@@ -48,7 +49,7 @@ pub(super) fn of(fits: &Fits, season: &Season, task: &Task) -> Option<Hours> {
                 &air.local(w.start).format("on %a %-d %b").to_string()
             )
         ),
-        (None, None) => "No fit hours in the weather known.".to_owned(),
+        (None, None) => format!("Hours: {}.", standing.hours.words(air)),
     };
     let alarm = next.and_then(|w| {
         let (from, to) = bounds(air, w);
@@ -69,7 +70,7 @@ pub(super) fn of(fits: &Fits, season: &Season, task: &Task) -> Option<Hours> {
 }
 
 /// The fit hours around the best start, on the orchard's clock and within its day.
-fn bounds(air: &Air, window: &Window) -> (NaiveDateTime, NaiveDateTime) {
+fn bounds(air: &Air, window: &Stretch) -> (NaiveDateTime, NaiveDateTime) {
     let best = air.local(window.start);
     let midnight = best.date().and_time(NaiveTime::MIN);
     let from = air.local(window.hours.start).max(midnight);
@@ -79,7 +80,7 @@ fn bounds(air: &Air, window: &Window) -> (NaiveDateTime, NaiveDateTime) {
     (from, to)
 }
 
-fn told(air: &Air, window: &Window, day: &str) -> String {
+fn told(air: &Air, window: &Stretch, day: &str) -> String {
     let (from, to) = bounds(air, window);
     format!(
         "{} hours {day}: {} to {}, best start {}.",

@@ -2,15 +2,19 @@
 //! What is in danger first, then the week in order, then what changed, by groups. Danger is folded
 //! where it is much, never dropped; everything else stands whole in the long review.
 
+mod page;
+
 use super::lines;
 use crate::domain::chance::JobChance;
+use crate::domain::outlook::DueTask;
 use crate::domain::phenology::species::Species;
 use crate::domain::records;
 use crate::domain::review::Review;
 use crate::domain::rules::{self, Level, Warning};
 use crate::domain::run_sheet::{RunSheet, Standing};
-use crate::domain::season::{BlockId, Season, TaskId};
+use crate::domain::season::{BlockId, Season, TaskId, TaskKind};
 use chrono::NaiveDate;
+use page::{broken, cut, section};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use unicode_width::UnicodeWidthStr;
@@ -74,67 +78,6 @@ pub fn brief(
 
 fn day(date: NaiveDate) -> String {
     date.format("%a %-d %b").to_string()
-}
-
-fn cut(line: &str) -> String {
-    let mut text = String::new();
-    for c in line
-        .chars()
-        .filter(|c| !crate::domain::harmless::steers(*c))
-    {
-        let with = format!("{text}{c}");
-        if with.width() > COLUMNS {
-            break;
-        }
-        text = with;
-    }
-    text.push('\n');
-    text
-}
-
-/// A text broken at sixty columns, later lines deeper in.
-fn broken(item: &str) -> Vec<String> {
-    let mut all = Vec::new();
-    let mut line = " ".to_owned();
-    for word in item.split_whitespace() {
-        if line.width() + 1 + word.width() > COLUMNS && line.trim() != "" {
-            all.push(std::mem::replace(&mut line, "   ".to_owned()));
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    all.push(line);
-    all.iter().map(|l| cut(l)).collect()
-}
-
-/// A section in so many lines; what finds no room is counted.
-fn section(out: &mut String, name: &str, items: &[String], most: usize) {
-    if items.is_empty() {
-        return;
-    }
-    out.push_str(&cut(name));
-    let all: Vec<Vec<String>> = items.iter().map(|i| broken(i)).collect();
-    let total: usize = all.iter().map(Vec::len).sum();
-    // One line less where the rest must be counted; long items are then cut to a line each.
-    let mut room = most.saturating_sub(1);
-    let mut left_out = 0;
-    let in_full = total < most;
-    for lines in all {
-        let lines: Vec<String> = if in_full {
-            lines
-        } else {
-            lines.into_iter().take(1).collect()
-        };
-        if lines.len() > room {
-            left_out += 1;
-            continue;
-        }
-        room -= lines.len();
-        out.push_str(&lines.concat());
-    }
-    if left_out > 0 {
-        out.push_str(&cut(&format!("  and {left_out} more lines behind")));
-    }
 }
 
 fn head(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> String {
@@ -364,15 +307,27 @@ fn week(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> Vec<Strin
         }
     }
     let mut due: Vec<(String, String, Vec<BlockId>)> = Vec::new();
-    for task in review.overdue.iter().chain(&review.next) {
+    // Sprays have windows, other work can wait a day: they come first where lines are short.
+    let waits = |task: &DueTask| {
+        season
+            .task(&task.task)
+            .is_none_or(|t| t.kind != TaskKind::Spray)
+    };
+    let mut tasks: Vec<&DueTask> = review.overdue.iter().chain(&review.next).collect();
+    tasks.sort_by_key(|t| waits(t));
+    for task in tasks {
         if on_sheet.contains(&&task.task) {
             continue;
         }
-        let when = if task.date < review.today {
+        let mut when = if task.date < review.today {
             "late".to_owned()
         } else {
             day(task.date)
         };
+        // Why stands above: no line asks for work that a stop speaks against.
+        if task.worst == Some(Level::Stop) {
+            when.push_str(", STOP");
+        }
         match due.iter_mut().find(|d| d.0 == when && d.1 == task.title) {
             Some(d) => d.2.extend(task.blocks.iter().cloned()),
             None => due.push((when, task.title.clone(), task.blocks.clone())),

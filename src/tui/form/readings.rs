@@ -1,6 +1,7 @@
 //! Forms for readings: a degree-day total, a look at the buds.
 
 use super::{Field, Form, Kind, Purpose, names};
+use crate::domain::outlook::Look;
 use crate::domain::season::{Reading, UnitSystem, edit};
 use crate::domain::units::UnitError;
 use crate::tui::action::Effect;
@@ -174,18 +175,31 @@ impl Form {
 
     pub(super) fn apply_buds(&self, model: &mut Model) -> Result<Vec<Effect>, String> {
         let date = self.day("date", model)?;
-        if date > model.today {
-            return Err(format!("{} has not come yet", words::full_day(date)));
-        }
         let (bbch, stage) = names::stage(&self.text("stage"))?;
+        let blocks = names::blocks(&self.text("blocks"), &model.season)?;
+        let look = Look {
+            date,
+            bbch,
+            blocks: &blocks,
+        };
+        if let Some(why) = look.refused(&model.season, model.today) {
+            return Err(why);
+        }
+        let doubts = model
+            .estimates
+            .as_ref()
+            .map_or_else(Vec::new, |e| look.told(&model.season, e));
+        let words = match doubts.as_slice() {
+            [] => format!("buds {stage} on {}", words::full_day(date)),
+            [first, ..] => format!("buds {stage}, kept; {first}"),
+        };
         let reading = Reading::Buds {
             date,
             bbch,
-            blocks: names::blocks(&self.text("blocks"), &model.season)?,
+            blocks,
             note: self.optional("note"),
             photo: None,
         };
-        let words = format!("buds {stage} on {}", words::full_day(date));
         Ok(model.edit(edit::add_reading(&model.season, reading), &words))
     }
 }

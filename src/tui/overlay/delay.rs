@@ -13,6 +13,7 @@ use crate::tui::keymap::Scope;
 use crate::tui::model::Model;
 use crate::tui::text;
 use crate::tui::words;
+use std::cmp::Reverse;
 
 /// A rain delay being thought over.
 #[derive(Debug, Clone)]
@@ -68,8 +69,8 @@ pub struct Preview {
     pub appear: Vec<Warning>,
     /// Warnings that would clear.
     pub clear: Vec<Warning>,
-    /// Warnings on these tasks that would stay.
-    pub stay: usize,
+    /// Warnings on these tasks that would stay, gravest first.
+    pub stay: Vec<Warning>,
     season: Season,
 }
 
@@ -232,12 +233,14 @@ impl DelayView {
                 .as_ref()
                 .is_some_and(|id| shifts.iter().any(|s| s.task == *id))
         };
-        let stay = after
+        let mut stay: Vec<Warning> = after
             .warnings
             .iter()
             .filter(moved)
             .filter(|w| !missing_in(before, w))
-            .count();
+            .cloned()
+            .collect();
+        stay.sort_by_key(|w| Reverse(w.level));
         Ok(Preview {
             appear: pick(&after.warnings, before),
             clear: pick(before, &after.warnings),

@@ -2,10 +2,16 @@
 
 use super::{Found, Hit, Plan, found, in_the_east, is, means};
 use barewood::domain::rules::Level;
+use barewood::domain::season::TaskKind;
 use barewood::domain::season::{Lane, TaskState};
 use chrono::TimeDelta;
 
 pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
+    for task in plan.open() {
+        if task.kind == TaskKind::Spray && plan.parts(task).is_empty() {
+            super::window::tell_without_tank(plan, task, all);
+        }
+    }
     for block in &plan.season.blocks {
         let hits = plan.on(block);
         for hit in hits.iter().filter(|h| h.open()) {

@@ -254,6 +254,34 @@ pub fn tell(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
     }
 }
 
+/// An open spray whose tank is not chosen: too late for one of its targets is too late.
+pub fn tell_without_tank(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
+    let judged = task.date.max(plan.today);
+    for block in plan.blocks(task) {
+        let Some(e) = plan.estimate(block) else {
+            continue;
+        };
+        let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
+        let first = task
+            .targets
+            .iter()
+            .filter_map(|t| row(t.as_str()))
+            .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
+            .filter_map(|r| r.stage)
+            .map(|s| {
+                let guard = if s <= 51 { guard } else { 0 };
+                (last_quiet_day(plan, &e.at_bbch(s), guard), s)
+            })
+            .min();
+        let rule = match first {
+            Some((last, s)) if judged > last && s <= 51 => "too-close-to-swell",
+            Some((last, _)) if judged > last => "past-stage-limit",
+            _ => continue,
+        };
+        all.push(found(rule, Level::Stop, Some(task), Some(block), None));
+    }
+}
+
 /// Has the window of an open task closed on one of its blocks?
 pub fn is_closed(plan: &Plan<'_>, task: &Task) -> bool {
     let judged = task.date.max(plan.today);

@@ -16,6 +16,7 @@ pub use told::why;
 use super::{block, readings};
 use crate::domain::outlook::BlockEstimate;
 use crate::domain::season::{Block, Reading};
+use crate::tui::action::Command;
 use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
 use crate::tui::details::Row;
@@ -216,7 +217,12 @@ fn draw_readings(model: &Model, canvas: &mut Canvas<'_>, area: Rect, list: &[(us
             area.x,
             area.y + 1,
             area.width,
-            "none yet: a enters a degree-day total, b what the buds look like",
+            &format!(
+                "none yet: {} enters what the buds look like, {} a degree-day total, {} rain",
+                model.keymap.first(Command::AddBuds),
+                model.keymap.first(Command::AddTotal),
+                model.keymap.first(Command::AddRain)
+            ),
             Tone::Plain,
         );
         canvas.cursor = Some((area.x, area.y));

@@ -135,6 +135,12 @@ fn verdict(preview: &Preview) -> Row {
     } else {
         format!("{gone} cleared.")
     };
+    let still = words(&preview.stay);
+    let gone = if still.is_empty() {
+        gone
+    } else {
+        format!("{gone} Still {still}.")
+    };
     let worst = preview.appear.iter().map(|w| w.level).max();
     match worst {
         Some(level) if level > Level::Note => {
@@ -228,6 +234,7 @@ fn placed(model: &Model, place: &Place, columns: usize) -> Row {
 /// What appears, what clears, what stays.
 fn changes(season: &Season, preview: &Preview, rows: &mut Vec<Row>) {
     rows.push(Row::head("What this does"));
+    let title = rows.len();
     for warning in &preview.appear {
         rows.push(Row::signed(
             "new     ",
@@ -242,11 +249,16 @@ fn changes(season: &Season, preview: &Preview, rows: &mut Vec<Row>) {
             warning_line(season, warning),
         ));
     }
-    if preview.appear.is_empty() && preview.clear.is_empty() {
-        rows.push(Row::text("No warning is new, none is cleared."));
+    // The first line counts what stays; here stand the stops among it.
+    let stops = preview.stay.iter().filter(|w| w.level == Level::Stop);
+    for warning in stops {
+        rows.push(Row::signed(
+            "stays   ",
+            Tone::Plain,
+            warning_line(season, warning),
+        ));
     }
-    if preview.stay > 0 {
-        let n = text::count(preview.stay as i64, "warning stays", "warnings stay");
-        rows.push(Row::text(format!("{n} on these tasks.")));
+    if rows.len() == title {
+        rows.push(Row::text("No warning changes."));
     }
 }

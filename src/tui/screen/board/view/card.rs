@@ -233,7 +233,13 @@ fn cure(model: &Model, task: &Task, mark: Mark, room: usize) -> String {
                     key(Command::LastSafe),
                     words::weekday_day(day)
                 ),
-                _ => short::cure(w).to_owned(),
+                Some(_) => format!(
+                    "{} skips it. Buds still tight? {} then {} adds that look.",
+                    key(Command::Skip),
+                    key(Command::ShowSwell),
+                    key(Command::AddBuds)
+                ),
+                None => short::cure(w).to_owned(),
             }
         }
         (Mark::Stop | Mark::Caution, Some(w)) => short::cure(w).to_owned(),

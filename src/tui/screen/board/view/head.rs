@@ -124,9 +124,10 @@ fn ways(model: &Model, task: &Task) -> Vec<String> {
     let said = short::wrong(warning, &model.season, safe, short::ROOM);
     let tag = short::tag(warning);
     let late = standing.map_or(0, |s| s.late);
+    // Where being late is all there is to say, it is said once.
     let late = match late {
-        0 => String::new(),
-        n => format!(", {n} d late"),
+        n if n > 0 && tag != "late" => format!(", {n} d late"),
+        _ => String::new(),
     };
     let name = words::blocks_within(&model.season, task, 40);
     let mut ways = Vec::new();
