@@ -20,12 +20,9 @@ fn board(file: &Path, home: &Path, name: &str) -> Duration {
     let mut season = session.season().clone();
     let mut longest = Duration::ZERO;
     for i in 0..EDITS {
-        season.readings.push(Reading::DegreeDays {
+        season.readings.push(Reading::Rain {
             date: season.dates.leaf_drop_expected,
-            total: "95".parse().unwrap(),
-            base: "43 F".parse().unwrap(),
-            since: season.dates.leaf_drop_expected,
-            blocks: Vec::new(),
+            rain: "3 mm".parse().unwrap(),
             note: Some(format!("{name}-{i}-")),
         });
         let begun = Instant::now();
@@ -48,11 +45,9 @@ fn commands(home: &Home, name: &str) -> Duration {
         let begun = Instant::now();
         home.run(&[
             "read",
-            "degree-days",
-            "95",
-            "--base",
-            "43F",
-            "--since",
+            "rain",
+            "3 mm",
+            "--date",
             "2015-11-21",
             "--note",
             &note,
