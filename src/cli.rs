@@ -58,7 +58,7 @@ use std::ffi::OsString;
 use std::io::Write;
 
 /// Runs the program with these arguments; the exit code is the return. Whatever it says goes
-/// through [`Clean`], so that no foreign text steers the terminal it is shown on.
+/// through `clean::Clean`, so that no foreign text steers the terminal it is shown on.
 pub fn run(
     args: impl IntoIterator<Item = OsString>,
     out: &mut dyn Write,
