@@ -362,7 +362,14 @@ impl World {
             }
             Err(_) => {
                 session.drop_aside();
-                self.things.insert(thing, State::Gone);
+                // It may have taken its place and not be on the disk for good.
+                let state = if self.file_text().contains(&thing) {
+                    self.give_way(&before, &after);
+                    State::Saved
+                } else {
+                    State::Gone
+                };
+                self.things.insert(thing, state);
                 "a command fails"
             }
         }
@@ -534,6 +541,11 @@ impl World {
             _ if self.old == Some(Old::DiskTakesRecords) => theirs.clone(),
             _ => disk_alone(&base, &theirs, &ours).season,
         };
+        // Whatever is chosen, the records of both sides stay.
+        for record in ours.records.iter().chain(&theirs.records) {
+            let stays = chosen.records.iter().any(|r| r.notes == record.notes);
+            assert!(stays, "{:?} went: {:?}", record.notes, self.log);
+        }
         for season in [&ours, &theirs] {
             self.give_way(season, &chosen);
         }
@@ -617,16 +629,19 @@ impl World {
         };
         let now = session.season().clone();
         let after = records::undone(&now, version.season, now.records.len(), day());
-        if session.save(&after).is_err() {
-            session.drop_aside();
-            return "restoring fails";
-        }
+        let restored = session.save(&after).is_ok();
+        session.drop_aside();
+        // It may have taken its place and not be on the disk for good.
+        let file = self.file_text();
         // Whatever it put away is a version now; from here on its owner has let it go.
         let away: Vec<String> = self
             .things
             .iter()
             .filter(|(thing, state)| {
-                **state == State::Saved && holds(&now, thing) && !holds(&after, thing)
+                **state == State::Saved
+                    && holds(&now, thing)
+                    && !holds(&after, thing)
+                    && !file.contains(thing.as_str())
             })
             .map(|(thing, _)| thing.clone())
             .collect();
@@ -638,7 +653,11 @@ impl World {
             );
             self.things.insert(thing, State::Gone);
         }
-        "a version is restored"
+        if restored {
+            "a version is restored"
+        } else {
+            "restoring fails"
+        }
     }
 
     fn check(&mut self) {
@@ -659,11 +678,7 @@ impl World {
             return;
         };
         // Read where a thing is not in the file alone.
-        let (kept, versions) = (OnceCell::new(), OnceCell::new());
-        let is_version = |thing: &str| {
-            let texts = versions.get_or_init(|| self.version_texts());
-            texts.iter().any(|text| text.contains(thing))
-        };
+        let kept = OnceCell::new();
         for (thing, state) in &self.things {
             let count = count(season, thing);
             assert!(count <= 1, "{thing} is there {count} times: {:?}", self.log);
@@ -673,7 +688,7 @@ impl World {
             };
             match state {
                 State::Saved => assert!(
-                    count == 1 || (!self.records.contains(thing) && is_version(thing)) || is_kept(),
+                    count == 1 || is_kept(),
                     "{thing} was saved and is gone: {:?}\n{file}",
                     self.log
                 ),
