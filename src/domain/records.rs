@@ -5,6 +5,7 @@
 //! old one, and so is the end of a re-entry. Every record carries a [`seal`],
 //! so that an edit by hand, a gap or a changed order is found.
 
+mod against;
 mod amounts;
 mod clash;
 mod conditions;
@@ -12,8 +13,10 @@ mod current;
 mod elements;
 mod integrity;
 mod keep;
+mod over_label;
 mod part;
 mod prefill;
+mod reckoned;
 mod reentry;
 pub mod seal;
 mod stock;
@@ -21,6 +24,7 @@ mod totals;
 mod undo;
 mod weather;
 
+pub use against::{judgements, stops};
 pub use amounts::amounts;
 pub use clash::clashes;
 pub use conditions::{RECKONED, conditions};
@@ -28,8 +32,10 @@ pub use current::{blocks_of, current, done_without_record};
 pub use elements::{Law, Missing, eppo_code, missing};
 pub use integrity::{Flaw, integrity};
 pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id, settled};
+pub use over_label::{OverLabel, over_label};
 pub use part::{PartError, part};
 pub use prefill::{Conditions, MixAmounts, Offer, PartAmount, cost_of, offer, prefill, site_of};
+pub use reckoned::{bare, note_reckoned};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
 pub use undo::{reopen, take_back, undone};

@@ -8,7 +8,7 @@ use barewood::domain::next_season::{
 use barewood::domain::phenology::stage::Stage;
 use barewood::domain::records::{Conditions, MixAmounts, PartAmount, finish, prefill};
 use barewood::domain::review::mark;
-use barewood::domain::season::{BlockId, Lesson, MaterialId, Reading, Season, TaskId};
+use barewood::domain::season::{BlockId, HowMany, Lesson, MaterialId, Reading, Season, TaskId};
 
 /// A season at its end: one copper spray on record, two reviews, buds seen.
 fn ended() -> Season {
@@ -44,6 +44,7 @@ fn ended() -> Season {
             bbch,
             blocks: vec![BlockId::from("peaches")],
             note: None,
+            how_many: HowMany::All,
             photo: None,
         });
     }

@@ -33,7 +33,11 @@ pub(super) fn headline(season: &Season, review: &Review) -> String {
 
 pub(super) fn finished(task: &FinishedTask) -> String {
     let what = if task.skipped { "left out" } else { "done" };
-    format!("{} {what} {}", task.title, weekday(task.date))
+    let why = task
+        .why
+        .as_ref()
+        .map_or_else(String::new, |why| format!(": {why}"));
+    format!("{} {what} {}{why}", task.title, weekday(task.date))
 }
 
 pub(super) fn moved(task: &MovedTask) -> String {
