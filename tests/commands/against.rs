@@ -81,6 +81,13 @@ fn more_than_the_label_allows_for_the_spray_used_is_a_stop_in_the_record_and_its
         .expect("an oil");
     let rate = oil + text[oil..].find("rate = ").unwrap();
     let text = format!("{}rate_max = \"4 % v/v\"\n{}", &text[..rate], &text[rate..]);
+    // The apples take 30 gal.
+    let apple = text.find("id = \"apple\"").unwrap();
+    let text = format!(
+        "{}measured_volume = \"30 gal\"\n{}",
+        &text[..apple],
+        &text[apple..]
+    );
     fs::write(&file, text).unwrap();
     let on = ["--season", "season.toml", "--on", "2016-03-05"];
     let task = "late-oil";
@@ -89,8 +96,7 @@ fn more_than_the_label_allows_for_the_spray_used_is_a_stop_in_the_record_and_its
     assert!(used.err.contains("the tank holds"), "{}", used.err);
     let id = used.err.split("the tank holds ").nth(1).unwrap();
     let id = id.split([',', ';']).next().unwrap().trim().to_owned();
-    let oil = format!("{id}=0.6 gal");
-    let args = ["finish", task, "--volume", "9 gal", "--used", &oil];
+    let args = ["finish", task, "--volume", "9 gal"];
     let refused = home.run(&with(&args, &on));
     assert_eq!(refused.code, 2, "{}", refused.out);
     assert!(
@@ -98,7 +104,12 @@ fn more_than_the_label_allows_for_the_spray_used_is_a_stop_in_the_record_and_its
         "{}",
         refused.err
     );
-    let args = [&args[..], &["--anyway", "measured with the wrong jug"]].concat();
+    let used = format!("{id}=3 L");
+    let args = [
+        &args[..],
+        &["--used", &used, "--anyway", "measured with the wrong jug"],
+    ]
+    .concat();
     home.run(&with(&args, &on)).fine();
     let checked = home.run(&with(&["check", "--records"], &on));
     assert_eq!(checked.code, 1, "{}", checked.out);
@@ -111,7 +122,11 @@ fn more_than_the_label_allows_for_the_spray_used_is_a_stop_in_the_record_and_its
         .run(&with(&["check", "--records", "--json"], &on))
         .json();
     assert_eq!(json["over_label"][0]["record"], "r1");
-    assert!(json["records"][0]["record"]["materials"][0]["by_sheet"].is_string());
+    // What was used and what the mix sheet said, both.
+    let material = &json["records"][0]["record"]["materials"][0];
+    assert_eq!(material["total"], "3 L");
+    assert!(material["by_sheet"].is_string(), "{material}");
+    assert!(checked.out.contains("used ("), "{}", checked.out);
 }
 
 #[test]
@@ -121,7 +136,7 @@ fn why_a_task_was_skipped_is_told_in_the_review_the_page_and_the_next_plan() {
     let skip = ["finish", "late-oil", "--skipped", "--why", why];
     let said = home.run(&with(&skip, &LATE)).fine();
     assert!(
-        said.out.contains(why) && said.out.contains("warning"),
+        said.out.contains(why) && said.out.contains("Still "),
         "{}",
         said.out
     );
@@ -192,7 +207,7 @@ fn the_answer_to_a_review_leaves_what_a_stop_forbids_and_says_so() {
     );
     assert!(left.out.contains("Taken, 0 of 1; 1 left"), "{}", left.out);
     assert!(
-        !fs::read_to_string(&file).unwrap().contains("[[records]]"),
+        !fs::read_to_string(&file).unwrap().contains("[[record]]"),
         "{before}"
     );
     fs::write(
