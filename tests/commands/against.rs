@@ -282,12 +282,12 @@ fn a_doubt_is_entered_listed_and_never_moves_the_last_safe_day_later() {
 #[test]
 fn a_gauge_is_told_beside_the_weather_on_file() {
     let (home, file) = Home::started();
-    let csv: String = (20..30)
-        .map(|d| format!("2015-11-{d},2.0,9.0,3.0\n"))
+    let days: Vec<String> = (20..30)
+        .map(|d| format!("2015-11-{d},2.0,9.0,3.0"))
         .collect();
     fs::write(
         home.path().join("days.csv"),
-        format!("date,tmin,tmax,rain_mm\n{csv}"),
+        format!("date,tmin,tmax,rain_mm\n{}\n", days.join("\n")),
     )
     .unwrap();
     let on = ["--season", "season.toml", "--on", "2015-11-29"];

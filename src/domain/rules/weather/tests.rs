@@ -176,7 +176,7 @@ fn a_gauge_goes_before_the_hours_and_both_are_told() {
         assert!(washed.why.contains(number), "{number}: {}", washed.why);
     }
     // Wet by the hours, next to nothing in the gauge: told as well, as a note.
-    for hour in &mut hours[24..48] {
+    for hour in &mut hours[..24] {
         hour.rain_mm = Some(3.0);
     }
     season.readings = vec![gauge("1 mm")];
