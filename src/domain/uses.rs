@@ -1,7 +1,11 @@
 //! Every use of a material on a block, planned or done, looked up once: what windows, rules and
 //! coverage look at.
 
+pub(crate) mod copper;
+pub(crate) mod count;
+pub(crate) mod distance;
 mod event;
+pub(crate) mod product;
 mod stages;
 
 use crate::domain::materials::{Actives, actives_of, on_label};

@@ -17,7 +17,7 @@ use crate::domain::phenology::distribution::StageDate;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, Delay, DelayScope, EditError};
 use crate::domain::season::{Season, Task, TaskId, TaskKind};
-use crate::domain::window::{EdgeKind, closes_because};
+use crate::domain::window::closes_because;
 use neighbours::Neighbours;
 use slots::Slot;
 
@@ -208,14 +208,7 @@ fn earliest(facts: &Facts<'_>, task: &Task, today: NaiveDate) -> NaiveDate {
         return planned;
     };
     window
-        .opens
-        .filter(|(edge, _)| {
-            !matches!(
-                edge.kind,
-                EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. }
-            )
-        })
-        .map(|(edge, _)| edge.day)
+        .opens_alone
         .filter(|opens| window.last_safe().is_none_or(|last| *opens <= last))
         .map_or(planned, |opens| planned.max(opens))
 }

@@ -32,6 +32,11 @@ mod shared {
 /// Chances are kept in single precision for the next start: equal is not above.
 const LAST_DIGIT: f64 = 1e-6;
 
+/// Is a chance above what is accepted? Chances are held in single precision: equal is not above.
+pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
+    chance > tolerance + LAST_DIGIT
+}
+
 impl StageDate {
     /// From weights per day starting at `first`. Negative and non-finite weights count as 0;
     /// when nothing is left, the whole chance lies on `first`.

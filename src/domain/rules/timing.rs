@@ -12,11 +12,6 @@ use crate::domain::window::{
 };
 use chrono::NaiveDate;
 
-/// Chances are held in single precision: equal is not above.
-pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
-    chance > tolerance + 1e-6
-}
-
 /// What is planned, or how late it is.
 fn planned(facts: &Facts<'_>, purpose: &Purpose<'_>) -> String {
     let date = purpose.used.task.date;
@@ -321,6 +316,10 @@ pub fn too_early(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 Level::Caution,
                 "Before swell, the later the better, with days in hand for weather".to_owned(),
             ),
+            EdgeKind::ReEntry { title, on } => (
+                Level::Caution,
+                format!("Re-entry after '{title}' of {} is not over", day(on)),
+            ),
             _ => continue,
         };
         // Said once a block: the opening is never later than the last safe day.
@@ -386,6 +385,18 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 days: asked,
             } => format!(
                 "{name} went on on {}; the label asks for {} between, so not before {}. Last safe day {}.",
+                day(on),
+                days(asked),
+                day(opens.day),
+                day(closes.day)
+            ),
+            EdgeKind::Apart {
+                name,
+                on,
+                days: asked,
+                ..
+            } => format!(
+                "{name} went on on {}; the label keeps {} between, so not before {}. Last safe day {}.",
                 day(on),
                 days(asked),
                 day(opens.day),

@@ -3,6 +3,7 @@
 use super::closes::{self, Limit};
 use super::edge::{Edge, EdgeKind};
 use super::opens::{self, later};
+use super::spent;
 use super::task::TaskWindow;
 use super::{Window, WindowState};
 use crate::domain::season::{Lane, TaskId};
@@ -106,7 +107,6 @@ fn of_targets<'a>(
 ) -> (Limit<'a>, Window<'a>) {
     let limit = Limit::of(used.material, used.kinds, used.block, targets);
     let closes = closes::edge(uses, used.block_ix, &limit);
-    let judged_on = uses.judged_on(used.task);
     let label = opens::by_label(uses, used.block_ix, used.material);
     let lane = used.task.lane;
     let against = opens::against(uses, used.block_ix, targets, lane);
@@ -122,9 +122,12 @@ fn of_targets<'a>(
     if lane == Lane::BeforeSwell && limit.is_before_swell() {
         opening = later(opening, closes.map(|c| opens::late_winter(c.day)));
     }
+    let last_safe = closes.map(|c| c.day);
     let window = Window {
-        opens: later(opening, opens::interval(uses, used, judged_on)),
+        opens: opens::decisive(opening, opens::distances(uses, used, last_safe), last_safe),
+        opens_alone: opening,
         closes,
+        spent: spent::spent(uses, used).filter(|_| used.is_open()),
     };
     (limit, window)
 }

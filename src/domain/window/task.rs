@@ -11,6 +11,8 @@ pub struct TaskWindow<'a> {
     pub judged_on: NaiveDate,
     /// What opens it last, and on which block.
     pub opens: Option<(Edge<'a>, usize)>,
+    /// The same without the distances to other sprays: for whoever moves several at once.
+    pub opens_alone: Option<NaiveDate>,
     /// What closes it first, and on which block.
     pub closes: Option<(Edge<'a>, usize)>,
     /// Does a purpose have no day at all?
@@ -22,6 +24,7 @@ impl<'a> TaskWindow<'a> {
         let mut new = Self {
             judged_on,
             opens: None,
+            opens_alone: None,
             closes: None,
             closed: false,
         };
@@ -35,11 +38,14 @@ impl<'a> TaskWindow<'a> {
         {
             self.opens = Some((edge, block_ix));
         }
+        let alone = window.opens_alone.map(|edge| edge.day);
+        self.opens_alone = self.opens_alone.max(alone);
         if let Some(edge) = window.closes
             && self.closes.is_none_or(|(known, _)| edge.day < known.day)
         {
             self.closes = Some((edge, block_ix));
         }
+        self.closed |= window.spent.is_some();
         self.closed |= match (window.opens, window.closes) {
             (Some(o), Some(c)) => o.kind.is_firm() && o.day > c.day,
             _ => false,
