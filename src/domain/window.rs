@@ -13,11 +13,13 @@
 //! closes it on the last day on which the chance of it is within what the owner accepts. Guard days
 //! are kept before swell alone: they are days wanted between a spray and swell.
 
+mod best;
 mod closes;
 mod edge;
 mod opens;
 mod purpose;
 mod spent;
+mod start;
 mod task;
 
 pub use closes::Limit;
@@ -26,6 +28,7 @@ pub(crate) use edge::{closes_because, stage_words};
 pub use purpose::{Purpose, Windows, limit_of};
 pub(crate) use purpose::{for_target, last_safe_against, of_targets_alone};
 pub use spent::Spent;
+pub use start::{LastStart, last_start};
 pub use task::TaskWindow;
 
 use crate::domain::season::Lane;

@@ -429,3 +429,41 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         );
     }
 }
+
+/// A job of several days that begins too late ends after the last safe day.
+pub fn starts_too_late(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for task in facts.open_sprays() {
+        let Some(window) = facts.windows().of(&task.id) else {
+            continue;
+        };
+        let (Some(start), Some((closes, block_ix))) = (window.start_by, window.closes) else {
+            continue;
+        };
+        let judged = window.judged_on;
+        if judged <= start.day || judged > closes.day {
+            continue;
+        }
+        let warning = rule.warn(
+            Level::Caution,
+            format!(
+                "Starts too late: {} days of work, begin by {}, last safe day {}",
+                start.work_days,
+                day(start.day),
+                day(closes.day)
+            ),
+            format!(
+                "Begun {} it would end after the last safe day. Counted by its hours of work and the hours and days you work.",
+                day(judged)
+            ),
+            format!(
+                "Begin by {}, or share it: a second sprayer, longer days, the most endangered blocks first.",
+                day(start.day)
+            ),
+        );
+        let block = facts.season.blocks.get(block_ix);
+        out.push(match block {
+            Some(block) => warning.task(task).block(block),
+            None => warning.task(task),
+        });
+    }
+}

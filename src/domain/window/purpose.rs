@@ -1,11 +1,12 @@
 //! The purposes of every spray, and the window of each.
 
+use super::best;
 use super::closes::{self, Limit};
 use super::edge::{Edge, EdgeKind};
 use super::opens::{self, later};
-use super::spent;
 use super::task::TaskWindow;
 use super::{Window, WindowState};
+use super::{spent, start};
 use crate::domain::season::{Lane, TaskId};
 use crate::domain::targets::{Control, TargetView};
 use crate::domain::uses::{Spray, Use, Uses};
@@ -27,6 +28,8 @@ pub struct Purpose<'a> {
     pub judged_on: NaiveDate,
     /// Its state on that day.
     pub state: WindowState,
+    /// The days on which it does most good, where some are better than others.
+    pub best: Option<(NaiveDate, NaiveDate)>,
     /// Common practice ends it earlier than its target: the last safe day by that.
     pub practice_until: Option<NaiveDate>,
 }
@@ -57,7 +60,15 @@ impl<'a> Windows<'a> {
                 .and_modify(|t| t.narrow(purpose.used.block_ix, &purpose.window))
                 .or_insert_with(|| {
                     TaskWindow::new(purpose.judged_on, purpose.used.block_ix, &purpose.window)
-                });
+                })
+                .narrow_best(purpose.best);
+        }
+        for spray in uses.all_sprays().iter().filter(|s| s.is_open()) {
+            if let Some(window) = tasks.get_mut(spray.task.id.as_str())
+                && let Some(last) = window.last_safe()
+            {
+                window.start_by = start::last_start(uses.season, spray, last);
+            }
         }
         Self { purposes, tasks }
     }
@@ -144,6 +155,7 @@ fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
         leaves,
         judged_on,
         state: window.state(judged_on),
+        best: best::best(uses, used, &limit, &window),
         practice_until: limit
             .practice
             .and_then(|bbch| closes::last_safe(uses, used.block_ix, bbch)),

@@ -1,6 +1,7 @@
 //! The window of a whole task: the narrowest over its blocks and purposes.
 
 use super::edge::Edge;
+use super::start::LastStart;
 use super::{Window, WindowState, state};
 use chrono::NaiveDate;
 
@@ -15,6 +16,10 @@ pub struct TaskWindow<'a> {
     pub opens_alone: Option<NaiveDate>,
     /// What closes it first, and on which block.
     pub closes: Option<(Edge<'a>, usize)>,
+    /// The best days of every purpose that has some, where they meet.
+    pub best: Option<(NaiveDate, NaiveDate)>,
+    /// A job of several days begins by this one.
+    pub start_by: Option<LastStart>,
     /// Does a purpose have no day at all?
     closed: bool,
 }
@@ -26,6 +31,8 @@ impl<'a> TaskWindow<'a> {
             opens: None,
             opens_alone: None,
             closes: None,
+            best: None,
+            start_by: None,
             closed: false,
         };
         new.narrow(block_ix, window);
@@ -52,6 +59,19 @@ impl<'a> TaskWindow<'a> {
         };
     }
 
+    /// Keeps the best days that all purposes share; where they do not meet, those of the purpose
+    /// whose days end first.
+    pub(super) fn narrow_best(&mut self, best: Option<(NaiveDate, NaiveDate)>) {
+        self.best = match (self.best, best) {
+            (Some((a, b)), Some((c, d))) => {
+                let (from, to) = (a.max(c), b.min(d));
+                let first = if b <= d { (a, b) } else { (c, d) };
+                Some(if from <= to { (from, to) } else { first })
+            }
+            (known, new) => known.or(new),
+        };
+    }
+
     /// The first day it is open.
     pub fn opens_on(&self) -> Option<NaiveDate> {
         self.opens.map(|(edge, _)| edge.day)
@@ -60,6 +80,11 @@ impl<'a> TaskWindow<'a> {
     /// The last safe day.
     pub fn last_safe(&self) -> Option<NaiveDate> {
         self.closes.map(|(edge, _)| edge.day)
+    }
+
+    /// Is there no day at all on which it may be done?
+    pub fn has_no_day(&self) -> bool {
+        self.closed
     }
 
     /// Its state on a day.

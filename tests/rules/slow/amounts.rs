@@ -432,17 +432,19 @@ fn stock(plan: &Plan<'_>, all: &mut Vec<Found>) {
 
 /// Spraying and filling in hours; two where output, refill or volume is not known.
 pub fn job_hours(plan: &Plan<'_>, task: &Task) -> f64 {
-    let known = || {
-        let sprayer = plan
-            .season
-            .sprayers
-            .iter()
-            .find(|s| Some(&s.id) == task.sprayer.as_ref())?;
-        let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
-        let litres = of_task(plan, task).0? * 3.785_411_784;
-        let per_minute = latest.l_per_min.filter(|o| *o > 0.0)?;
-        let tanks = (litres / sprayer.tank.l()).ceil().max(1.0);
-        Some((litres / per_minute + tanks * sprayer.refill_minutes?) / 60.0)
-    };
-    known().unwrap_or(2.0)
+    known_hours(plan, task).unwrap_or(2.0)
+}
+
+/// The same where all of it is known.
+pub fn known_hours(plan: &Plan<'_>, task: &Task) -> Option<f64> {
+    let sprayer = plan
+        .season
+        .sprayers
+        .iter()
+        .find(|s| Some(&s.id) == task.sprayer.as_ref())?;
+    let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
+    let litres = of_task(plan, task).0? * 3.785_411_784;
+    let per_minute = latest.l_per_min.filter(|o| *o > 0.0)?;
+    let tanks = (litres / sprayer.tank.l()).ceil().max(1.0);
+    Some((litres / per_minute + tanks * sprayer.refill_minutes?) / 60.0)
 }

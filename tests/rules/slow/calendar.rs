@@ -10,6 +10,9 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
         if task.kind == TaskKind::Spray && plan.parts(task).is_empty() {
             super::window::tell_without_tank(plan, task, all);
         }
+        if task.kind == TaskKind::Spray {
+            super::window::tell_of_start(plan, task, all);
+        }
     }
     for block in &plan.season.blocks {
         let hits = plan.on(block);

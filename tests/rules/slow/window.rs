@@ -5,7 +5,7 @@ use super::calendar::{apart_by_label, are_two, common_days, interval_days, last_
 use super::{Found, Hit, Plan, found, is};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Lane, Reentry, Task};
+use barewood::domain::season::{Block, Lane, Reentry, Task};
 use chrono::{NaiveDate, TimeDelta};
 
 #[derive(Clone, Copy, PartialEq)]
@@ -305,31 +305,99 @@ pub fn tell(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
     }
 }
 
+/// The last safe day of the targets alone, and the stage behind it.
+fn without_tank(plan: &Plan<'_>, task: &Task, block: &Block) -> Option<(NaiveDate, u8)> {
+    let e = plan.estimate(block)?;
+    let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
+    task.targets
+        .iter()
+        .filter_map(|t| row(t.as_str()))
+        .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
+        .filter_map(|r| r.stage)
+        .map(|s| {
+            let guard = if s <= 51 { guard } else { 0 };
+            (last_quiet_day(plan, &e.at_bbch(s), guard), s)
+        })
+        .min()
+}
+
 /// An open spray whose tank is not chosen: too late for one of its targets is too late.
 pub fn tell_without_tank(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
     let judged = task.date.max(plan.today);
     for block in plan.blocks(task) {
-        let Some(e) = plan.estimate(block) else {
-            continue;
-        };
-        let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
-        let first = task
-            .targets
-            .iter()
-            .filter_map(|t| row(t.as_str()))
-            .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
-            .filter_map(|r| r.stage)
-            .map(|s| {
-                let guard = if s <= 51 { guard } else { 0 };
-                (last_quiet_day(plan, &e.at_bbch(s), guard), s)
-            })
-            .min();
+        let first = without_tank(plan, task, block);
         let rule = match first {
             Some((last, s)) if judged > last && s <= 51 => "too-close-to-swell",
             Some((last, _)) if judged > last => "past-stage-limit",
             _ => continue,
         };
         all.push(found(rule, Level::Stop, Some(task), Some(block), None));
+    }
+}
+
+/// The first last safe day of an open task, and the block that sets it.
+fn first_to_close<'a>(plan: &Plan<'a>, task: &Task) -> Option<(NaiveDate, &'a Block)> {
+    let mut first: Option<(NaiveDate, &Block)> = None;
+    if plan.parts(task).is_empty() {
+        for block in plan.blocks(task) {
+            if let Some((day, _)) = without_tank(plan, task, block)
+                && first.is_none_or(|(known, _)| day < known)
+            {
+                first = Some((day, block));
+            }
+        }
+    }
+    for (part, _) in plan.parts(task) {
+        for block in plan.blocks(task) {
+            let hits = plan.on(block);
+            let hit = hits.iter().find(|h| {
+                h.task.is_some_and(|t| t.id == task.id)
+                    && h.material_id == part.material.to_string()
+            });
+            let closes = hit.and_then(|h| days(plan, h, &aims(h)).closes);
+            if let Some(day) = closes
+                && first.is_none_or(|(known, _)| day < known)
+            {
+                first = Some((day, block));
+            }
+        }
+    }
+    first
+}
+
+/// A job of several days begins so that its last one is the last safe day.
+pub fn tell_of_start(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
+    let orchard = &plan.season.orchard;
+    let day_h = match orchard.work_hours {
+        Some([from, to]) => (to + 24 - from - 1) % 24 + 1,
+        None => 8,
+    };
+    let Some((last, block)) = first_to_close(plan, task) else {
+        return;
+    };
+    let Some(hours) = super::amounts::known_hours(plan, task) else {
+        return;
+    };
+    let works = |day: NaiveDate| {
+        let name = day.format("%a").to_string();
+        orchard.work_days.is_empty() || orchard.work_days.contains(&name)
+    };
+    let judged = task.date.max(plan.today);
+    // The hours of work that are left from the day it is judged on to the last safe day.
+    let work_days = (hours / f64::from(day_h) - 1e-9).ceil();
+    let left = judged
+        .iter_days()
+        .take_while(|d| *d <= last)
+        .filter(|d| works(*d))
+        .count();
+    if judged <= last && work_days > 1.0 && (left as f64) < work_days {
+        all.push(found(
+            "starts-too-late",
+            Level::Caution,
+            Some(task),
+            Some(block),
+            None,
+        ));
     }
 }
 
@@ -341,20 +409,7 @@ pub fn is_closed(plan: &Plan<'_>, task: &Task) -> bool {
     }
     plan.blocks(task).into_iter().any(|block| {
         if plan.parts(task).is_empty() {
-            let Some(e) = plan.estimate(block) else {
-                return false;
-            };
-            let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
-            return task
-                .targets
-                .iter()
-                .filter_map(|t| row(t.as_str()))
-                .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
-                .filter_map(|r| r.stage)
-                .any(|s| {
-                    let guard = if s <= 51 { guard } else { 0 };
-                    judged > last_quiet_day(plan, &e.at_bbch(s), guard)
-                });
+            return without_tank(plan, task, block).is_some_and(|(last, _)| judged > last);
         }
         plan.on(block)
             .iter()
