@@ -51,7 +51,7 @@ pub(super) fn all(
 ) -> HashMap<TaskId, Standing> {
     let busy = facts
         .fits()
-        .map_or_else(Busy::default, |fits| Busy::new(facts, fits));
+        .map_or_else(Busy::default, |fits| Busy::new(facts, fits.air()));
     facts
         .season
         .tasks
