@@ -7,6 +7,8 @@ mod rules {
     pub mod cited;
     pub mod copper;
     pub mod coverage;
+    pub mod edges;
+    pub mod examples;
     pub mod faces;
     pub mod fixture;
     pub mod frame;
