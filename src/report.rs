@@ -3,6 +3,7 @@
 pub mod blocks;
 pub mod buy;
 pub mod calendar;
+pub mod changes;
 pub mod check;
 pub mod coverage;
 pub mod csv_export;
@@ -28,4 +29,4 @@ mod stable_id;
 pub mod standing;
 pub mod swell;
 pub mod weather_sums;
-pub(crate) mod wrap;
+pub mod wrap;

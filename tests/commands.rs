@@ -33,6 +33,18 @@ mod farm;
 #[path = "commands/hours.rs"]
 mod hours;
 
+#[path = "commands/hostile.rs"]
+mod hostile;
+
+#[path = "commands/beside.rs"]
+mod beside;
+
+#[path = "commands/exports.rs"]
+mod exports;
+
+#[path = "commands/versions.rs"]
+mod versions;
+
 #[path = "commands/home.rs"]
 mod home;
 
@@ -76,6 +88,9 @@ mod real_weather;
 
 #[path = "commands/weather.rs"]
 mod weather;
+
+#[path = "commands/against.rs"]
+mod against;
 
 #[path = "commands/manners.rs"]
 mod manners;

@@ -7,6 +7,7 @@ mod rules {
     pub mod cited;
     pub mod copper;
     pub mod coverage;
+    pub mod doubt;
     pub mod edges;
     pub mod examples;
     pub mod faces;

@@ -3,6 +3,7 @@
 //! A form knows its fields and its purpose; what each purpose asks and does
 //! stands in `tasks`, `readings` and `season`.
 
+mod against;
 mod begin;
 mod calibrate;
 mod coverage;
@@ -20,6 +21,7 @@ mod set_up;
 mod spray;
 mod tasks;
 mod ticks;
+mod versions;
 mod weather;
 
 pub use field::{Field, Kind};
@@ -28,7 +30,7 @@ pub use quantity::Quantity;
 pub use set_up::SetUp;
 
 use super::action::{Command, Effect};
-use super::host::TableAsk;
+use super::host::{Earlier, TableAsk};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
@@ -58,6 +60,10 @@ pub enum Purpose {
     Keep,
     /// Decide what to do with a season that could not be saved.
     NotSaved,
+    /// Decide what to do with work of an earlier session.
+    KeptWork(String),
+    /// Go back to an earlier version.
+    Versions(Vec<Earlier>),
     /// Enter a degree-day total.
     Total,
     /// Enter a look at the buds.
@@ -94,6 +100,8 @@ pub enum Purpose {
     MoveMarked,
     /// Finish all that is marked.
     FinishMarked,
+    /// Skip tasks, or some blocks of them.
+    Skip(Vec<(TaskId, Vec<BlockId>)>),
     /// Narrow the lists of the board by words.
     Narrow,
     /// Narrow the ledger.
@@ -115,6 +123,10 @@ pub struct Form {
     pub focus: usize,
     /// What stopped it from being kept.
     pub fault: Option<String>,
+    /// Does it ask why something was done against a stop?
+    pub asks: bool,
+    /// The air temperature of the hours written, by the hours of weather.
+    pub air_by_hours: Option<crate::domain::units::Temperature>,
 }
 
 /// What a key did to a form.
@@ -139,6 +151,8 @@ impl Form {
             fields,
             focus: 0,
             fault: None,
+            asks: false,
+            air_by_hours: None,
         }
     }
 
@@ -209,6 +223,7 @@ impl Form {
         match self.purpose {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
+            Purpose::Versions(_) => self.follow_version(),
             Purpose::Calibrate(_) => self.follow_method(),
             Purpose::Begin => self.follow_place(),
             _ => {}
@@ -220,6 +235,7 @@ impl Form {
         if self.opens_ticks(key) {
             return Outcome::Ask(self.follow_spray(model));
         }
+        let asking = self.is_asking();
         let field = self.fields.get_mut(self.focus);
         let many = field.as_ref().is_some_and(|f| f.kind == Kind::Notes);
         let of_text = key.typed().is_some()
@@ -236,6 +252,10 @@ impl Form {
                     return Outcome::Open;
                 }
                 Some(Command::Accept) => return self.accept(model),
+                Some(Command::Back) if asking => {
+                    self.stop_asking(model);
+                    return Outcome::Open;
+                }
                 Some(Command::Back) => return Outcome::Drop,
                 _ if key == Key::ctrl('c') => return Outcome::Drop,
                 _ => {}
@@ -278,6 +298,10 @@ impl Form {
             self.fault = self.check(place, model).err();
             return Outcome::Open;
         }
+        let stops = self.stops(model);
+        if self.asks_why(&stops) {
+            return Outcome::Open;
+        }
         let done = match self.purpose.clone() {
             Purpose::Add => self.apply_task(model, None),
             Purpose::Edit(id) => self.apply_task(model, Some(&id)),
@@ -289,6 +313,8 @@ impl Form {
             Purpose::LeafDrop => self.apply_leaf_drop(model),
             Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
+            Purpose::KeptWork(id) => self.apply_kept_work(model, &id),
+            Purpose::Versions(versions) => self.apply_version(&versions),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
             Purpose::Rain => self.apply_rain(model),
@@ -325,6 +351,7 @@ impl Form {
             Purpose::SetUp(what) => self.apply_set_up(model, &what),
             Purpose::MoveMarked => self.apply_move_marked(model),
             Purpose::FinishMarked => self.apply_finish_marked(model),
+            Purpose::Skip(what) => self.apply_skip(model, &what),
             Purpose::Narrow => Ok(self.apply_narrow(model)),
             Purpose::Ledger => self.apply_ledger(model),
         };

@@ -46,6 +46,7 @@ fn with_look(s: &Season, date: &str, bbch: u8) -> Estimates {
     let look = BudReading {
         date: day(date),
         bbch,
+        few: false,
     };
     let mut all = estimates(s);
     for block in &mut all.blocks {

@@ -133,13 +133,26 @@ pub fn move_task(
         return Err(EditError::NotOpen(task.title.clone()));
     }
     if task.date != to {
-        task.moved.push(Move {
-            on,
-            from: task.date,
-            to,
-            why: why.to_owned(),
-        });
+        let from = task.date;
         task.date = to;
+        // Moves of one sitting are one move: a card walked along key by key, or there and back.
+        let sitting = task
+            .moved
+            .last_mut()
+            .filter(|last| last.on == on && last.to == from && last.why == why);
+        if let Some(last) = sitting {
+            last.to = to;
+            if last.from == to {
+                task.moved.pop();
+            }
+        } else {
+            task.moved.push(Move {
+                on,
+                from,
+                to,
+                why: why.to_owned(),
+            });
+        }
     }
     Ok(after)
 }
@@ -211,8 +224,22 @@ pub fn shift_tasks(
 
 /// Sets how far a task is: done, skipped, or open again.
 pub fn set_state(season: &Season, id: &TaskId, state: TaskState) -> Result<Season, EditError> {
+    set_state_because(season, id, state, None)
+}
+
+/// The same with the reason: why it was skipped, or done against a stop. Next season's plan reads
+/// it.
+pub fn set_state_because(
+    season: &Season,
+    id: &TaskId,
+    state: TaskState,
+    why: Option<&str>,
+) -> Result<Season, EditError> {
     let mut after = season.clone();
-    find(&mut after, id)?.state = state;
+    let task = find(&mut after, id)?;
+    task.state = state;
+    let why = why.map(str::trim).filter(|w| !w.is_empty());
+    task.why = why.map(str::to_owned);
     Ok(after)
 }
 
