@@ -38,6 +38,7 @@ pub struct Uses<'a> {
     tasks: HashMap<&'a str, usize>,
     known: HashMap<&'a str, Known<'a>>,
     labelled: Vec<u32>,
+    longest_distance_days: i64,
 }
 
 /// A target named in this season, and which of its materials work on it.
@@ -80,6 +81,7 @@ impl<'a> Uses<'a> {
             tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
             known: known_targets(season),
             labelled: season.materials.iter().map(labelled).collect(),
+            longest_distance_days: distance::longest_days(&season.materials),
         };
         let held = records_by_task(season);
         for task in season.tasks.iter().filter(|t| t.kind == TaskKind::Spray) {
@@ -356,6 +358,11 @@ impl<'a> Uses<'a> {
     /// The task with this id.
     pub fn task(&self, id: &str) -> Option<&'a Task> {
         self.season.tasks.get(*self.tasks.get(id)?)
+    }
+
+    /// Days beyond which no use asks anything of a later one.
+    pub(crate) fn longest_distance_days(&self) -> i64 {
+        self.longest_distance_days
     }
 
     /// The guard days of a block.

@@ -1,4 +1,4 @@
-//! Where each task goes after rain: into the next fit window, keeping the labels' intervals, the
+//! Where each task goes after rain: into the next fit hours, keeping the labels' intervals, the
 //! days between actives that do not go together, re-entry and the last safe day. When nothing
 //! fits: what to give up, and what that costs. The last safe day is never passed: where the weather
 //! fits only behind it, the task is left out, and that is said.

@@ -1,6 +1,5 @@
 //! Rules on repeated use: intervals and season limits of a label.
 
-use super::facts::Event;
 use super::words::{days, over, two};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::uses::count;
@@ -78,8 +77,12 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for (block, events) in facts.timelines() {
         for (i, event) in events.iter().enumerate().filter(|(_, e)| e.day >= start) {
             // A task that names a material twice uses it once.
-            let again = |e: &Event<'_>| e.material == event.material && same_task(e, event);
-            if events.iter().take(i).any(again) {
+            let mut of_task = events
+                .iter()
+                .take(i)
+                .rev()
+                .take_while(|e| same_task(e, event));
+            if of_task.any(|e| e.material == event.material) {
                 continue;
             }
             let Some(used) = event.used.filter(|u| u.is_open()) else {

@@ -6,7 +6,7 @@ use crate::domain::country;
 use crate::domain::materials::{Actives, named_alike};
 use crate::domain::outlook::BlockEstimate;
 use crate::domain::phenology::distribution::exceeds;
-use crate::domain::season::Material;
+use crate::domain::season::{Material, Reentry};
 use crate::domain::sources::{self, Source};
 use crate::domain::units::Span;
 use chrono::NaiveDate;
@@ -101,6 +101,24 @@ pub(crate) struct Apart {
     pub by_label: bool,
     /// Where it comes from.
     pub source: &'static Source,
+}
+
+/// Days beyond which no use asks anything of a later one, by what the season's labels say and the
+/// trade keeps apart; with days to spare for a long job before its re-entry.
+pub(super) fn longest_days(materials: &[Material]) -> i64 {
+    const LONG_JOB: i64 = 14;
+    let own = materials.iter().map(|m| {
+        let label = &m.label;
+        let interval = label.interval.map_or(0, Span::whole_days);
+        let apart = label.keep_apart.iter().map(|k| i64::from(k.days)).max();
+        let reentry = match label.reentry {
+            Some(Reentry::After(span)) => span.whole_days() + LONG_JOB,
+            _ => 0,
+        };
+        interval.max(apart.unwrap_or(0)).max(reentry)
+    });
+    let common = PAIRS.iter().map(|p| p.days);
+    own.chain(common).max().unwrap_or(0)
 }
 
 /// Do both belong to one task?

@@ -130,39 +130,50 @@ pub(super) fn by_label<'a>(
     leaves(uses, block_ix, Some(first)).filter(|e| matches!(e.kind, EdgeKind::Leaves { .. }))
 }
 
-/// The events that lie before an open use: what it keeps its distance from.
-fn before_it<'e, 'a>(uses: &'e Uses<'a>, used: &Use<'a>) -> impl Iterator<Item = &'e Event<'a>> {
-    let id = &used.task.id;
-    uses.timeline(used.block_ix)
-        .iter()
-        .take_while(move |e| e.used.is_none_or(|u| u.task.id != *id || !u.is_open()))
-        .filter(move |e| e.used.is_none_or(|u| u.task.id != *id))
-}
-
-/// The event of an open use on the timeline.
-fn own<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Option<Event<'a>> {
-    let this = |e: &&Event<'a>| {
+/// The place of an open use on the timeline of its block.
+fn place(uses: &Uses<'_>, used: &Use<'_>) -> Option<usize> {
+    let this = |e: &Event<'_>| {
         e.used
             .is_some_and(|u| std::ptr::eq(u.part, used.part) && u.is_open())
     };
-    uses.timeline(used.block_ix).iter().find(this).copied()
+    uses.timeline(used.block_ix).iter().position(this)
 }
 
 fn days_after(day: NaiveDate, days: i64) -> Option<NaiveDate> {
     day.checked_add_days(Days::new(days.unsigned_abs()))
 }
 
-/// The distances to what was sprayed before: the label's interval, days kept apart from another
-/// active, re-entry. The latest of them opens the window.
-pub(super) fn distances<'a>(
+/// What opens a window, with the distances to what was sprayed before on the same trees: the
+/// label's interval, days kept apart from another active, re-entry. The latest of them counts.
+pub(super) fn with_distances<'a>(
     uses: &Uses<'a>,
     used: &Use<'a>,
+    opening: Option<Edge<'a>>,
     last_safe: Option<NaiveDate>,
 ) -> Option<Edge<'a>> {
-    let own = own(uses, used)?;
-    before_it(uses, used)
-        .flat_map(|event| distances_to(uses, event, &own, used.block_ix))
-        .fold(None, |latest, edge| decisive(latest, edge, last_safe))
+    let Some((at, own)) =
+        place(uses, used).and_then(|i| Some((i, *uses.timeline(used.block_ix).get(i)?)))
+    else {
+        return opening;
+    };
+    let before = uses.timeline(used.block_ix).get(..at).unwrap_or_default();
+    let longest = uses.longest_distance_days();
+    let mut latest = opening;
+    for event in before.iter().rev() {
+        // Of what lies so far back nothing reaches beyond what is known.
+        let floor = latest.map(|e| last_safe.map_or(e.day, |last| e.day.min(last)));
+        if floor.is_some_and(|f| days_after(event.day, longest).is_some_and(|d| d < f)) {
+            break;
+        }
+        if distance::same_task(event, &own) {
+            continue;
+        }
+        // The earlier of two alike is the one that is told.
+        for edge in distances_to(uses, event, &own, used.block_ix) {
+            latest = decisive(edge, latest, last_safe);
+        }
+    }
+    latest
 }
 
 fn distances_to<'a>(
@@ -234,7 +245,7 @@ fn reentry<'a>(uses: &Uses<'a>, earlier: &Event<'a>) -> Option<Edge<'a>> {
 
 /// The same counted from what was done alone.
 pub(super) fn after_what_was_done<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Option<NaiveDate> {
-    let own = own(uses, used)?;
+    let own = *uses.timeline(used.block_ix).get(place(uses, used)?)?;
     uses.timeline(used.block_ix)
         .iter()
         .filter(|e| !e.is_open() && !distance::same_task(e, &own))

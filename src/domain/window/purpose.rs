@@ -135,7 +135,7 @@ fn of_targets<'a>(
     }
     let last_safe = closes.map(|c| c.day);
     let window = Window {
-        opens: opens::decisive(opening, opens::distances(uses, used, last_safe), last_safe),
+        opens: opens::with_distances(uses, used, opening, last_safe),
         opens_alone: opening,
         closes,
         spent: spent::spent(uses, used).filter(|_| used.is_open()),
