@@ -356,10 +356,14 @@ fn time(model: &Model, task: &Task, standing: Option<&Standing>, room: usize) ->
         .map_or_else(String::new, |(from, to)| {
             format!(" Best {}-{}.", words::day(from.max(today)), words::day(to))
         });
+    let with_best = format!("{since}.{best} Last safe day {day}, {away}.{swell}");
+    let shorter = format!("{since}.{best} Last safe {day}.{swell}");
+    if !best.is_empty() && text::width(&with_best) > room && text::width(&shorter) <= room {
+        return shorter;
+    }
     fitting(
         &[
-            format!("{since}.{best} Last safe day {day}, {away}.{swell}"),
-            format!("{since}.{best} Last safe {day}.{swell}"),
+            with_best,
             format!("{since}. Last safe day {day}, {away}.{swell}"),
             format!("{since}; last safe {day}, {away}.{swell}"),
             format!(
