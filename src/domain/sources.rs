@@ -65,6 +65,8 @@ sources! {
     COPPER_FROST = "copper-frost", Read, "IPM Institute of North America, freeze advisory 6 April 2017: no copper where it freezes within 24 h after, nor the morning after a freeze; Acimovic (Cornell) 2019, 2021: several days from frost once green shows";
     OPEN_FLOWERS = "open-flowers", Read, "Univ. of Nevada horticulture columns 2019: nothing is sprayed on plants in flower, bees are harmed; how long a block flowers is common practice";
     SIGNS_48 = "signs-48", Memory, "40 CFR 170.409: warning signs outdoors where the re-entry interval is longer than 48 h";
+    NEAR_WATER = "near-water", Read, "Cornell, pest management guidelines for grapes 2024: 50 to 100 ft to water and other sensitive places, spraying inward only within 50 ft of the edge; Hood River growers' practices for orchards: never less than 20 ft of unsprayed plants beside water";
+    EXCLUSION_ZONE = "exclusion-zone", Read, "40 CFR 170.405(a) and Washington WAC 16-233-111: while spraying nobody but trained handlers within 100 ft of air-blast sprayers and fine droplets, 25 ft of medium or coarser ones sprayed from above 12 in";
     CANKER_CALIFORNIA = "canker-california", Read, "UC IPM plum and prune, bacterial canker (2006, 2009): copper during dormancy was not shown to protect in California; bactericides are not recommended";
     USUAL_SPRAYS = "usual-sprays", Practice, "Two to three dormant sprays: one after leaf drop in late autumn, an optional one in mid-winter, the critical one in late winter before any swelling";
     TWO_MEASURES = "two-measures", Read, "NIST Handbook 44, appendix C, and the Weights and Measures Act 1985, schedule 1: the imperial gallon of 4.54609 L and the US gallon of 3.78541 L; ounces by weight are no fluid ounces";

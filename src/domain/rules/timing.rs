@@ -213,8 +213,8 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
         EdgeKind::Stage {
             by: By::Target(view, _),
             ..
-        } => view.name().to_owned(),
-        _ => used.material.name.clone(),
+        } => format!("Against {}", view.name()),
+        _ => format!("On {}", used.block.species.words()),
     };
     Some(
         rule.warn(
@@ -227,7 +227,7 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
                 planned(facts, purpose)
             ),
             format!(
-                "Against {by} it may go on until {} ({}). Other handbooks end it before {}: last safe day {}. Your label gives no last stage.",
+                "{by} it may go on until {} ({}). Other handbooks end it before {}: last safe day {}. Your label gives no last stage.",
                 day(edge.day),
                 edge.source().line(),
                 stage_words(stage),
