@@ -294,5 +294,9 @@ fn how_far_people_must_be_depends_on_the_sprayer_and_the_country() {
     assert!(w.why.contains("within 100 ft of it"), "{}", w.why);
     s.orchard.time_zone = of("Europe/Berlin");
     let w = only(&s, "water-or-people-near");
-    assert!(!w.why.contains("ft") && w.why.contains("local law"), "{}", w.why);
+    assert!(
+        !w.why.contains("ft") && w.why.contains("local law"),
+        "{}",
+        w.why
+    );
 }

@@ -103,8 +103,12 @@ fn people(rule: &Rule, facts: &Facts<'_>, word: &str, spray: Option<&Spray<'_>>)
         .is_some_and(|s| s.kind == SprayerKind::Airblast);
     let is_american = country::country(&facts.season.orchard) == Some(Country::UnitedStates);
     let why = match (is_american, fine) {
-        (true, true) => "While an air-blast sprayer works nobody but trained handlers may be within 100 ft of it (40 CFR 170.405).",
-        (true, false) => "While you spray nobody but trained handlers may be within 25 ft of medium or coarser droplets, 100 ft of finer ones (40 CFR 170.405).",
+        (true, true) => {
+            "While an air-blast sprayer works nobody but trained handlers may be within 100 ft of it (40 CFR 170.405)."
+        }
+        (true, false) => {
+            "While you spray nobody but trained handlers may be within 25 ft of medium or coarser droplets, 100 ft of finer ones (40 CFR 170.405)."
+        }
         (false, _) => "Label and local law say how far people must be while you spray.",
     };
     let warning = rule.warn(

@@ -1,8 +1,8 @@
 //! Every rule, one row each.
 
 use super::{
-    Family, Rule, aim, apart, around, bloom, clear, copper, label, partners, plan, repeat, tender, timing,
-    trees, unclear, weather, work,
+    Family, Rule, aim, apart, around, bloom, clear, copper, label, partners, plan, repeat, tender,
+    timing, trees, unclear, weather, work,
 };
 use crate::domain::sources;
 

@@ -37,7 +37,7 @@ fn numbers(facts: &Facts<'_>, purpose: &Purpose<'_>, edge: &Edge<'_>, stage: &St
     let with_guard = if purpose.limit.is_before_swell() {
         format!(
             "; within {guard} guard days after it: {}",
-            percent(stage.chance_by(guarded))
+            against(stage.chance_by(guarded), facts.tolerance())
         )
     } else {
         String::new()
@@ -49,10 +49,20 @@ fn numbers(facts: &Facts<'_>, purpose: &Purpose<'_>, edge: &Edge<'_>, stage: &St
         used.block.name,
         range(stage),
         day(on),
-        percent(stage.chance_by(on)),
+        against(stage.chance_by(on), facts.tolerance()),
         percent(facts.tolerance()),
         day(edge.day),
     )
+}
+
+/// A chance beside the one that is accepted: what is over it never reads as equal to it.
+fn against(chance: f64, accepted: f64) -> String {
+    let text = percent(chance);
+    if exceeds(chance, accepted) && text == percent(accepted) {
+        format!("just over {text}")
+    } else {
+        text
+    }
 }
 
 /// What else the material may still be sprayed against on this block today.
@@ -204,11 +214,6 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
     let stage = purpose.limit.practice?;
     let used = &purpose.used;
     let edge = purpose.window.closes?;
-    let strict = if used.kinds.any(crate::domain::materials::Actives::OIL) {
-        &crate::domain::sources::OIL_LAST_STAGE_STRICT
-    } else {
-        &crate::domain::sources::BARE_WOOD
-    };
     let by = match edge.kind {
         EdgeKind::Stage {
             by: By::Target(view, _),
@@ -238,7 +243,7 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
         .task(used.task)
         .block(used.block)
         .material(used.material)
-        .source(strict),
+        .source(&crate::domain::sources::OIL_LAST_STAGE_STRICT),
     )
 }
 

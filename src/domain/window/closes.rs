@@ -21,7 +21,7 @@ pub struct Limit<'a> {
     pub bbch: u8,
     /// Who says so.
     pub by: By<'a>,
-    /// Common practice for the kind of tree where it ends earlier than that: a caution, no stop.
+    /// The end of the strictest handbook on oil where it comes earlier: a caution, no stop.
     pub practice: Option<u8>,
 }
 
@@ -59,7 +59,10 @@ impl<'a> Limit<'a> {
         Self {
             bbch,
             by,
-            practice: (by_label.is_none() && strict < bbch).then_some(strict),
+            // Bare wood is common practice without a source: a target's published stage goes
+            // before it. On oil handbooks differ.
+            practice: (by_label.is_none() && kinds.any(Actives::OIL) && strict < bbch)
+                .then_some(strict),
         }
     }
 

@@ -11,7 +11,10 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
         flowers(plan, task, all);
         signs(plan, task, all);
         let is_beside = |what: &str| {
-            let sites = plan.blocks(task).into_iter().filter_map(|b| b.site.as_ref());
+            let sites = plan
+                .blocks(task)
+                .into_iter()
+                .filter_map(|b| b.site.as_ref());
             sites.into_iter().any(|s| s.contains(what))
         };
         for (what, level) in [("creek", Level::Caution), ("neighbour", Level::Note)] {

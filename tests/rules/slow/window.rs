@@ -191,7 +191,7 @@ pub fn days(plan: &Plan<'_>, hit: &Hit<'_>, rows: &[Row]) -> Days {
         opens: Some(opens),
         closes,
         limit,
-        disputed_from: (by_label.is_none() && strict < limit)
+        disputed_from: (by_label.is_none() && is(&material.active, "oil") && strict < limit)
             .then(|| safe(plan, hit, strict))
             .flatten(),
     }
