@@ -202,6 +202,10 @@ sources! {
     ALMOND_SCAB = "almond-scab", Read, "UC IPM almond twig sample: delayed dormant; actives from memory";
     WOOLLY_APHID = "woolly-aphid", Read, "Utah State Univ. ENT-143 2010: woolly apple aphid is not controlled by dormant oil alone";
     MOSS = "moss", Read, "Oregon State Univ. Ask Extension 735101 (2020) and others: moss and lichen do not harm the tree; copper or lime sulfur reduces them";
+    CURL_RAIN = "curl-rain", Read, "Rossi and others 2006, Phytopathology 96:155-168, and Giosuè and others 2000 (abstracts): 3 mm of rain, wet for 12.5 h, colder than 16 C while wet, from the first leaf tips on";
+    SCAB_SPORES = "scab-spores", Read, "Rossi, Giosuè and Bugiani 2007, EPPO Bulletin 37:300-308: spores of apple scab ripen on wet mild days from 1 February";
+    RED_MITE_HATCH = "red-mite-hatch", Read, "Broufas and Koveos 2000: half of the winter eggs hatched at 154.6 degree days above 7.4 C from 10 February; 3.7 days off in five springs; by the field mean of 129.4 earlier";
+    SAN_JOSE_DAYS = "san-jose-days", Read, "Rice and others 1982: above 51 F, below 90 F, traps out at 200 degree days F after 1 January, crawlers 405 after the first male";
     SPUR_SAMPLE = "spur-sample", Read, "UC IPM dormant spur sample: 0 of the first 20 spurs = none, 1-3 = look at 20 more, 4 or more = treat";
     PSYLLA_TRAY = "psylla-tray", Read, "UC ANR 3340: fewer than 1 adult per 100 beats before egg laying";
     EGG_100 = "egg-100", Read, "UC Sac Valley Orchards: one aphid egg in 100 spurs triggers treatment";
