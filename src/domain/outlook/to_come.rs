@@ -288,7 +288,7 @@ fn scab(season: &Season, air: &Air, until: usize) -> Option<ToCome> {
     if unknown * 100 > hours.len() * UNKNOWN_IN_100 {
         return None;
     }
-    let share = ripe_share(air, hours, start, now)?;
+    let share = ripe_share(air, hours, start, now);
     let words = if share <= 0.0 {
         "no spores are ripe yet".to_owned()
     } else {
@@ -313,7 +313,7 @@ fn scab(season: &Season, air: &Air, until: usize) -> Option<ToCome> {
 const RIPENING: (f64, f64) = (5.0, 9.5);
 
 /// The share of ripe spores; nought before the first are ripe.
-fn ripe_share(air: &Air, hours: Range<usize>, start: NaiveDate, now: NaiveDate) -> Option<f64> {
+fn ripe_share(air: &Air, hours: Range<usize>, start: NaiveDate, now: NaiveDate) -> f64 {
     let mut ripening = RIPENING.0;
     let mut wet_degree_hours = 0.0;
     for date in start.iter_days().take_while(|d| *d <= now) {
@@ -337,9 +337,9 @@ fn ripe_share(air: &Air, hours: Range<usize>, start: NaiveDate, now: NaiveDate) 
         }
     }
     if ripening < RIPENING.1 {
-        return Some(0.0);
+        return 0.0;
     }
-    Some(risk::scab_share_ripe(wet_degree_hours / 24.0))
+    risk::scab_share_ripe(wet_degree_hours / 24.0)
 }
 
 #[cfg(test)]
