@@ -106,6 +106,7 @@ pub enum Command {
     Tour,
     ShowReview,
     ShowRunSheet,
+    EditPlace,
     AddBlock,
     EditBlock,
     SplitBlock,

@@ -19,6 +19,8 @@ pub enum SetUp {
     Person(Option<PersonId>),
     /// A block made two.
     Split(BlockId),
+    /// Where the orchard lies.
+    Place,
 }
 
 /// Headings as the fields of a form, with what to write.
@@ -127,6 +129,7 @@ impl Form {
                 ];
                 (format!("Split {name} in two"), fields)
             }
+            SetUp::Place => return Self::place(season),
         };
         Self::new(title, Purpose::SetUp(what), fields)
     }
@@ -141,6 +144,9 @@ impl Form {
             let (after, _) = edit::split_block(&model.season, id, &self.text("name"), trees)
                 .map_err(|fault| fault.to_string())?;
             return Ok(model.edit(after, "block split in two"));
+        }
+        if *what == SetUp::Place {
+            return self.apply_place(model);
         }
         let mut season = model.season.clone();
         let name = self.fields.first().map(Field::text).unwrap_or_default();
