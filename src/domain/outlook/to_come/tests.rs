@@ -62,7 +62,7 @@ fn rain_that_can_infect_since_first_green() {
     for (hours, mm, temp, heard) in [
         (20, 3.0, 10.0, true),
         (20, 2.9, 10.0, false),
-        (8, 20.0, 10.0, false),
+        (3, 20.0, 10.0, false), // dry again before night
         (24, 5.0, 17.0, false),
         (30, 12.0, 6.0, true),
     ] {
