@@ -28,4 +28,4 @@ mod stable_id;
 pub mod standing;
 pub mod swell;
 pub mod weather_sums;
-pub(crate) mod wrap;
+pub mod wrap;

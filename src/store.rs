@@ -6,11 +6,14 @@
 //! | [`disk`] | the seam to the machine, so that a test can make any call fail |
 //! | [`save`] | all of the old or all of the new, never anything else |
 //! | [`backups`] | earlier versions |
-//! | [`lock`] | one writer at a time |
+//! | [`writers`] | who wrote them |
+//! | [`compare`] | what differs between two versions, item by item |
+//! | [`lock`] | one save at a time |
 //! | [`log`] | what the program did, for who wants to know |
 //! | [`recovery`] | work that could not be saved in its place |
 //! | [`draft`] | a form left open when the line dropped |
 //! | [`practice`] | the built-in practice season and its invented weather |
+//! | [`presence`] | which boards of this user are open on a season |
 //! | [`places`] | the platform's folders, and which paths a season may name |
 //! | [`starter`] | the file of a new season, with comments |
 //! | [`told`] | what `due` has said, so that it can say what is new |
@@ -24,6 +27,7 @@
 //! | [`season_weather`] | the files a season names, read and joined |
 
 pub mod backups;
+pub mod compare;
 pub mod disk;
 pub mod draft;
 pub mod forecast;
@@ -36,6 +40,8 @@ pub mod neighbours;
 pub mod numbered;
 pub mod places;
 pub mod practice;
+#[cfg(unix)]
+pub mod presence;
 pub mod recovery;
 pub mod rows;
 pub mod save;
@@ -50,3 +56,4 @@ pub mod trail;
 mod tree;
 pub mod weather;
 pub mod whole;
+pub mod writers;

@@ -33,6 +33,18 @@ mod farm;
 #[path = "commands/hours.rs"]
 mod hours;
 
+#[path = "commands/hostile.rs"]
+mod hostile;
+
+#[path = "commands/beside.rs"]
+mod beside;
+
+#[path = "commands/exports.rs"]
+mod exports;
+
+#[path = "commands/versions.rs"]
+mod versions;
+
 #[path = "commands/home.rs"]
 mod home;
 

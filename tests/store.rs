@@ -31,6 +31,9 @@ mod layout;
 #[path = "store/merging.rs"]
 mod merging;
 
+#[path = "store/machine.rs"]
+mod machine;
+
 #[path = "store/saving.rs"]
 mod saving;
 

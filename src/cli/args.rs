@@ -8,6 +8,7 @@ mod open;
 mod read;
 mod sheet;
 mod start;
+mod versions;
 mod weather;
 mod workshop;
 
@@ -19,6 +20,7 @@ pub use open::{ColourWish, LookWish, OpenArgs};
 pub use read::{ReadArgs, ReadWhat};
 pub use sheet::{SheetArgs, SheetWhat};
 pub use start::StartArgs;
+pub use versions::{MergeArgs, VersionsArgs, VersionsWhat};
 pub use weather::{AddArgs, FetchArgs, ShowArgs, WeatherArgs, WeatherWhat};
 pub use workshop::{HindcastArgs, SchemaArgs, ShellArgs, ShellWhat};
 
@@ -145,6 +147,10 @@ pub enum Command {
     Read(ReadArgs),
     /// Bring in weather files and look at them
     Weather(WeatherArgs),
+    /// Earlier versions: listed, compared item by item, restored
+    Versions(VersionsArgs),
+    /// Join another copy of the season, item by item; also as a merge driver of git
+    Merge(MergeArgs),
     /// Judge the estimate on dates seen in the past, or answer for dates wanted
     #[command(hide = true)]
     Hindcast(HindcastArgs),
@@ -259,6 +265,10 @@ pub struct CheckArgs {
     /// Check the records instead: gaps, edits, missing elements
     #[arg(long)]
     pub records: bool,
+    /// With --records: a head noted earlier, as the review and the printed page have it; tells
+    /// whether the records up to it are still those of that day
+    #[arg(long, requires = "records", value_name = "HEAD")]
+    pub against: Vec<String>,
     /// Check the season file and its weather on the disk instead
     #[arg(long, conflicts_with = "records")]
     pub file: bool,
@@ -357,6 +367,9 @@ pub struct ExportArgs {
     /// Write to this file instead of standard output
     #[arg(long, value_name = "FILE")]
     pub to: Option<PathBuf>,
+    /// Replace the file if there is one; never a season
+    #[arg(long, requires = "to")]
+    pub force: bool,
     /// Begin a table with the mark by which spreadsheets know UTF-8 (csv and materials only)
     #[arg(long)]
     pub bom: bool,

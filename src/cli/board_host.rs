@@ -4,7 +4,9 @@ mod aside;
 mod curves;
 mod keep;
 mod known;
+mod others;
 mod tables;
+mod versions;
 
 use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
@@ -23,20 +25,24 @@ use crate::domain::season::{BlockId, Season};
 use crate::domain::zone::Zone;
 use crate::report::calendar::CalendarOf;
 use crate::store::disk::RealDisk;
+use crate::store::merge::{self, Side};
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
+#[cfg(unix)]
+use crate::store::presence::Presence;
 use crate::store::save;
 use crate::store::season_weather;
-use crate::store::session::{Mode, Outside, SaveError, Session};
+use crate::store::session::{Mode, SaveError, Session};
 use crate::tui::host::{
-    Begin, Curves, Draft, Host, News, Opening, Reloaded, SaveOutcome, TableAnswer, TableAsk, Trail,
-    Waker, WeatherNews, Years,
+    Begin, CameIn, Curves, Draft, Earlier, Host, Joined, News, Opening, Reloaded, SaveOutcome,
+    Stands, TableAnswer, TableAsk, Trail, Waker, WeatherNews, Years,
 };
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 use curves::curves;
 pub(super) use keep::expand;
 use keep::{season_text, write_practice_weather};
 use known::{Known, When};
+use others::said_of;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -52,6 +58,9 @@ pub struct BoardHost {
     /// Nobody's season was found: one may be begun.
     newcomer: bool,
     beside: Beside,
+    /// Tells others of this user that a board is open here.
+    #[cfg(unix)]
+    presence: Option<Presence>,
 }
 
 impl BoardHost {
@@ -59,7 +68,10 @@ impl BoardHost {
     /// or there is none.
     pub fn new(at: At, mode: Mode, practice: bool) -> Self {
         Self {
-            at,
+            at: At {
+                doing: "board",
+                ..at
+            },
             mode,
             session: None,
             known: None,
@@ -68,6 +80,8 @@ impl BoardHost {
             practice,
             newcomer: false,
             beside: Beside::default(),
+            #[cfg(unix)]
+            presence: None,
         }
     }
 
@@ -91,6 +105,16 @@ impl BoardHost {
                 path: s.path().to_path_buf(),
                 folder: s.folder(),
             })
+    }
+
+    /// From now on the board works on this season, and other boards of its owner see that.
+    fn work_on(&mut self, session: Option<Session>) {
+        self.session = session;
+        #[cfg(unix)]
+        {
+            let own = self.session.as_ref().filter(|s| s.read_only().is_none());
+            self.presence = own.and_then(|s| Presence::enter(&Places::find()?.state, s.file()));
+        }
     }
 
     /// Weather and estimates of a season just read: what is at hand, and the rest begun.
@@ -138,15 +162,6 @@ impl BoardHost {
         if let Some(why) = session.read_only() {
             parts.push(why.to_string());
         }
-        if let Some(standing) = session.was_locked() {
-            parts.push(standing.to_string());
-        }
-        if let Some(found) = session.recovered() {
-            parts.push(format!(
-                "work of an earlier session that could not be saved is in {}",
-                found.path.display()
-            ));
-        }
         if let Some(note) = session.notes().first() {
             parts.push(note.to_string());
         }
@@ -180,7 +195,8 @@ impl Host for BoardHost {
             .into_iter()
             .flatten()
             .reduce(|a, b| format!("{a}; {b}"));
-        self.session = session;
+        self.work_on(session);
+        let kept = self.kept_work(&season);
         self.begin_knowing(&season, today);
         let estimates = self.known.as_ref().and_then(Known::latest).cloned();
         self.at.log.note(&match self.place() {
@@ -211,6 +227,8 @@ impl Host for BoardHost {
             air: None,
             newcomer,
             here: iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned()),
+            join: |base, now, other| merge::onto(base, now, other, Side::Theirs).season,
+            kept,
         })
     }
 
@@ -373,7 +391,7 @@ impl Host for BoardHost {
             return SaveOutcome::Practice;
         };
         let outcome = match session.save(season) {
-            Ok(_) => SaveOutcome::Saved,
+            Ok(saved) => said_of(saved),
             Err(SaveError::ChangedOnDisk(what)) => SaveOutcome::Conflict(what.to_string()),
             // The board says itself that it is not saved.
             Err(problem) => {
@@ -392,51 +410,45 @@ impl Host for BoardHost {
         outcome
     }
 
-    fn reload(&mut self) -> Result<Reloaded, String> {
-        let session = self
-            .session
-            .as_mut()
-            .ok_or("this is practice: there is no file to read again")?;
-        let ours = session.season().clone();
-        if let Some(outside) = session.changed_outside(&ours).map_err(|e| e.to_string())? {
-            session.adopt(outside);
+    fn take_in(&mut self, season: &Season) -> Result<Option<CameIn>, String> {
+        let came = self.came_in(season)?;
+        if let Some(came) = &came {
+            self.begin_knowing(&came.season, self.today());
         }
-        let season = session.season().clone();
-        self.begin_knowing(&season, self.today());
-        Ok(Reloaded {
-            season,
-            place: self.place(),
-            today: None,
-        })
+        Ok(came)
     }
 
-    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String> {
-        let session = self
-            .session
+    fn join(&mut self, season: &Season, stands: Stands) -> Result<Joined, String> {
+        self.joined(season, stands)
+    }
+
+    fn somebody_is_here(&mut self) {
+        #[cfg(unix)]
+        if let Some(presence) = &mut self.presence {
+            presence.key();
+        }
+    }
+
+    fn keep_aside(&mut self, season: &Season) -> bool {
+        self.session
             .as_mut()
-            .ok_or("this is practice: there is no file to join with")?;
-        let outside = session
-            .changed_outside(season)
-            .map_err(|e| e.to_string())?
-            .ok_or("the file on the disk is as it was; save again")?;
-        let Outside::Changed { merged, .. } = &outside else {
-            return Err(format!("{outside}; there is nothing to join with"));
-        };
-        let (joined, collisions) = (merged.season.clone(), merged.collisions.clone());
-        session.adopt(outside);
-        let words = match collisions.first() {
-            None => "joined: both changes stand".to_owned(),
-            Some(first) => format!("joined; {} collide, first {first}", collisions.len()),
-        };
-        let place = self.place();
-        Ok((
-            Reloaded {
-                season: joined,
-                place,
-                today: None,
-            },
-            words,
-        ))
+            .is_none_or(|session| session.keep_aside(season).is_ok())
+    }
+
+    fn take_kept(&mut self, season: &Season, id: &str) -> Result<CameIn, String> {
+        self.joined_kept(season, id)
+    }
+
+    fn drop_kept(&mut self, id: &str) {
+        self.let_go(id);
+    }
+
+    fn versions(&mut self, season: &Season) -> Result<Vec<Earlier>, String> {
+        self.earlier(season)
+    }
+
+    fn version(&mut self, season: &Season, id: &str) -> Result<Season, String> {
+        self.earlier_version(season, id)
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
@@ -457,7 +469,9 @@ impl Host for BoardHost {
             Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
         write_practice_weather(&season, &folder)?;
         self.practice = false;
-        self.session = Some(session);
+        let mut session = session;
+        session.doing("board");
+        self.work_on(Some(session));
         self.begin_knowing(&season, self.today());
         Ok(Reloaded {
             season,
@@ -489,6 +503,7 @@ impl Host for BoardHost {
             season: None,
             on: self.at.on.clone(),
             log: self.at.log.clone(),
+            doing: "board",
         };
         let path = start::make(&at, &args, &mut std::io::sink()).map_err(|e| e.to_string())?;
         self.at.season = Some(path);
@@ -504,7 +519,7 @@ impl Host for BoardHost {
         self.practice = false;
         self.fixed_day = self.at.on.is_some().then_some(today);
         self.zone = season.orchard.time_zone;
-        self.session = session;
+        self.work_on(session);
         self.begin_knowing(&season, today);
         if answers.history {
             self.beside.history(&season, true);

@@ -31,14 +31,26 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
 /// Gaps, edits and missing elements; a flaw makes the exit code 1.
 fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let season = &opened.season;
+    let noted = args
+        .against
+        .iter()
+        .map(|text| {
+            records::read_head(text).ok_or_else(|| {
+                Failure::Input(format!(
+                    "--against: '{text}' is no head of records; write it as the review shows it, for instance 12-9f3ab1"
+                ))
+            })
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+    let noted = noted.as_slice();
     if args.output.json {
         let laws = Law::of_place(&season.orchard);
-        schemas::RECORDS.write(&report::records::json(season, &[], &laws)?, out)?;
+        schemas::RECORDS.write(&report::records::json(season, noted, &laws)?, out)?;
     } else {
         write!(
             out,
             "{}",
-            report::records::text(season, &[], &Law::of_place(&season.orchard), opened.now())
+            report::records::text(season, noted, &Law::of_place(&season.orchard), opened.now())
         )?;
     }
     let clashes = records::clashes(season);
@@ -47,7 +59,7 @@ fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Resu
             writeln!(out, "CLASH {clash}")?;
         }
     }
-    let flawed = !records::integrity(season, &[]).is_empty() || !clashes.is_empty();
+    let flawed = !records::integrity(season, noted).is_empty() || !clashes.is_empty();
     Ok(if flawed { Exit::Warned } else { Exit::Fine })
 }
 

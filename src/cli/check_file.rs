@@ -1,4 +1,4 @@
-//! `check --file`: the season file, its weather, its lock and its earlier versions; `--mend`
+//! `check --file`: the season file, its weather, kept work and earlier versions; `--mend`
 //! writes a mended copy beside it.
 
 use super::args::CheckArgs;
@@ -7,7 +7,7 @@ use super::{Exit, Failure};
 use crate::store::disk::{Disk, RealDisk};
 use crate::store::mend::{Mended, mend};
 use crate::store::places::Places;
-use crate::store::{backups, lock, recovery, season_file, season_weather};
+use crate::store::{backups, recovery, season_file, season_weather};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -69,19 +69,18 @@ pub fn run(at: &At, args: &CheckArgs, out: &mut dyn Write) -> Result<Exit, Failu
     Ok(if sound { Exit::Fine } else { Exit::Warned })
 }
 
-/// Lock, recovery file, earlier versions.
+/// Work kept aside, earlier versions.
 fn around(disk: &RealDisk, path: &Path, out: &mut dyn Write) -> Result<(), Failure> {
-    if let Ok(Some(standing)) = lock::standing(disk, path) {
-        writeln!(out, "Lock: {standing}.")?;
-    }
-    if let Some(places) = Places::find()
-        && let Some(found) = recovery::find(disk, &places.state, path)
-    {
-        writeln!(
-            out,
-            "Unsaved work of an earlier session lies in {}.",
-            found.path.display()
-        )?;
+    let real = disk.real_path(path).unwrap_or_else(|_| path.to_owned());
+    if let Some(places) = Places::find() {
+        for found in recovery::all(disk, &places.state, &real) {
+            writeln!(
+                out,
+                "Unsaved work of {} lies in {}.",
+                found.when(),
+                found.path.display()
+            )?;
+        }
     }
     let kept = backups::list(disk, path);
     match kept.first() {

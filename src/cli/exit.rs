@@ -34,6 +34,10 @@ pub enum Failure {
     /// Something could not be read or written.
     #[error("{0}")]
     Disk(String),
+    /// Somebody else changed the same thing just now: nothing was written, and the command can be
+    /// run again on what is there.
+    #[error("{0}")]
+    Overtaken(String),
     /// The answer could not be written out.
     #[error("could not write the answer: {0}")]
     Write(#[from] io::Error),
@@ -44,7 +48,7 @@ impl Failure {
     pub fn code(&self) -> i32 {
         match self {
             Self::Input(_) => 2,
-            Self::Disk(_) | Self::Write(_) => 3,
+            Self::Disk(_) | Self::Overtaken(_) | Self::Write(_) => 3,
         }
     }
 }

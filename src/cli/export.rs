@@ -1,14 +1,13 @@
 //! `export`: calendar, tables, a printable page, everything as JSON.
 
 use super::args::{ExportArgs, ExportForm};
+use super::put_file::{Replace, put_file};
 use super::season_at::At;
 use super::{Exit, Failure};
 use crate::domain::phenology::stage::Stage;
 use crate::report::season_page::{self, HeatAhead, HeatCurve, SeasonPage};
 use crate::report::{csv_export, outlook_json, schemas};
-use crate::store::whole;
 use std::io::Write;
-use std::path::Path;
 
 /// Writes what was asked for, to a file or to standard output.
 pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
@@ -47,7 +46,12 @@ pub fn run(at: &At, args: &ExportArgs, out: &mut dyn Write) -> Result<Exit, Fail
         text
     };
     match &args.to {
-        Some(path) => write_file(path, &text)?,
+        Some(path) if args.force => {
+            put_file(path, &text, Replace::Anything).map_err(Failure::Disk)?;
+        }
+        Some(path) => put_file(path, &text, Replace::OwnCalendar).map_err(|why| {
+            Failure::Disk(format!("{why}; --force replaces any file but a season"))
+        })?,
         None => out.write_all(text.as_bytes())?,
     }
     Ok(Exit::Fine)
@@ -97,9 +101,4 @@ fn heat(opened: &super::season_at::Opened) -> Vec<HeatCurve> {
         });
     }
     curves
-}
-
-/// All or nothing: an export never leaves half a file, and replaces a file only when whole.
-fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
-    whole::put(path, text.as_bytes()).map_err(|e| Failure::Disk(format!("{}: {e}", path.display())))
 }

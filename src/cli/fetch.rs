@@ -43,7 +43,7 @@ pub fn run(at: &At, args: &FetchArgs, out: &mut dyn Write) -> Result<Exit, Failu
         }
     };
     let mut progress = |p| {
-        let _ = writeln!(std::io::stderr(), "{}", progress_words(&p));
+        let _ = writeln!(super::told(), "{}", progress_words(&p));
     };
     let fetched = fetch::fetch(
         &config,

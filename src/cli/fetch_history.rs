@@ -71,12 +71,12 @@ pub fn run(at: &At, hours: bool, out: &mut dyn Write) -> Result<Exit, Failure> {
         .ok_or_else(|| Failure::Input("the practice season has no folder".to_owned()))?;
     let (latitude, longitude) = rounded(place_of(&opened.season.orchard));
     writeln!(
-        std::io::stderr(),
+        super::told(),
         "asking {NAME} for {latitude} {longitude}: nothing else is sent"
     )?;
     let mut progress = |step: Step| {
         if let Some(words) = step_words(&step) {
-            let _ = writeln!(std::io::stderr(), "{words}");
+            let _ = writeln!(super::told(), "{words}");
         }
     };
     let fetched = fetched(

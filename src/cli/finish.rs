@@ -93,6 +93,15 @@ fn record(
         .map_err(|e| Failure::Input(e.to_string()))?;
     let id = kept.record.clone();
     opened.save(kept.season)?;
+    // Joined with what somebody else wrote meanwhile it may have another number.
+    let own = |r: &&Record| r.task.as_ref() == Some(&task.id);
+    let id = opened
+        .season
+        .records
+        .iter()
+        .rev()
+        .find(own)
+        .map_or(id, |r| r.id.clone());
     writeln!(
         out,
         "{}: done {day}, record {id}{}",

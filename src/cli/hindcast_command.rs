@@ -4,6 +4,7 @@
 use super::args::HindcastArgs;
 use super::hindcast::{self, HindcastError, OutputForm};
 use super::{Exit, Failure};
+use crate::domain::harmless::Shown;
 use std::io::{IsTerminal, Write};
 
 /// Runs the hindcast.
@@ -20,7 +21,7 @@ pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         predict: args.predict.clone(),
         form,
     };
-    let mut err = std::io::stderr();
+    let mut err = super::raw_told();
     let watched = err.is_terminal();
     let mut shown = -1;
     let mut progress = |share: f64, what: &str| {
@@ -28,13 +29,13 @@ pub fn run(args: &HindcastArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
         if watched && percent > shown {
             shown = percent;
             // Progress that cannot be shown is no failure.
-            let _ = write!(err, "\r{percent:3} % {what}   ");
+            let _ = write!(err, "\r{percent:3} % {}   ", Shown::line(what));
             let _ = err.flush();
         }
     };
     let result = hindcast::run(&plan, out, &mut progress);
     if watched {
-        let _ = writeln!(std::io::stderr());
+        let _ = writeln!(super::told());
     }
     result.map_err(|problem| match problem {
         HindcastError::Write(e) => Failure::Write(e),

@@ -1,11 +1,11 @@
 //! The calendar file that is kept fresh with every save, where its owner wishes one.
 
 use super::Failure;
+use super::put_file::{Replace, put_file};
 use crate::report::calendar::{self, CalendarOf};
 use crate::store::disk::{Disk as _, RealDisk};
 use crate::store::places::Places;
 use crate::store::settings::Settings;
-use crate::store::whole;
 use std::path::{Path, PathBuf};
 
 /// No calendar of ours is larger.
@@ -36,10 +36,9 @@ pub(super) fn text(of: &CalendarOf<'_>, file: Option<&Path>) -> String {
 
 /// Puts it in its place, whole or not at all; the words say what went wrong.
 pub(super) fn put(file: &Path, text: &str) -> Result<(), String> {
-    whole::put(file, text.as_bytes()).map_err(|fault| {
+    put_file(file, text, Replace::OwnCalendar).map_err(|fault| {
         format!(
-            "The season is saved, but its calendar {} could not be written: {fault}. Change [calendar] file in settings.toml.",
-            file.display()
+            "The season is saved, but its calendar could not be written: {fault}. Change [calendar] file in settings.toml."
         )
     })
 }

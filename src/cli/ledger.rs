@@ -21,7 +21,7 @@ pub fn run(at: &At, args: &LedgerArgs, out: &mut dyn Write) -> Result<Exit, Fail
         },
     };
     for left_out in &found.left_out {
-        writeln!(std::io::stderr(), "left out: {left_out}")?;
+        writeln!(super::told(), "left out: {left_out}")?;
     }
     let filter = Filter {
         blocks: args.block.clone(),

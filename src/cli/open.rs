@@ -5,10 +5,10 @@ use super::board_host::BoardHost;
 use super::season_at::At;
 use super::{Exit, Failure};
 #[cfg(unix)]
-use crate::domain::harmless::steers;
-#[cfg(unix)]
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
+#[cfg(unix)]
+use crate::store::presence::{self, Other};
 use crate::store::session::Mode;
 use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
 use crate::tui::keymap::Keymap;
@@ -18,6 +18,8 @@ use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
 use std::io::{IsTerminal, Write};
+#[cfg(unix)]
+use std::time::Duration;
 
 /// More lines of stray messages than this are in the log alone.
 #[cfg(unix)]
@@ -29,7 +31,7 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool, out: &mut dyn Write) -> Result
         return line_by_line(at, args, out);
     }
     let lookup = |name: &str| std::env::var(name).ok();
-    if let Some(why) = refusal(&lookup, std::io::stdout().is_terminal()) {
+    if let Some(why) = refusal(&lookup, super::stdout_is_terminal()) {
         return Err(Failure::Input(why));
     }
     // Settings that cannot be used are told before the board takes the terminal.
@@ -42,8 +44,11 @@ pub fn run(at: &At, args: &OpenArgs, ascii: bool, out: &mut dyn Write) -> Result
         line: args.line,
         ..Setting::choose(&lookup, wish(args, ascii, &settings))
     };
+    let Some(mode) = mode(at, args)? else {
+        return Ok(Exit::Fine);
+    };
     let keymap = own_keymap(&settings, places.as_ref())?;
-    let mut host = BoardHost::new(at.clone(), mode(args), args.practice);
+    let mut host = BoardHost::new(at.clone(), mode, args.practice);
     full_screen(at, &mut host, &setting, keymap)
 }
 
@@ -63,6 +68,79 @@ fn full_screen(
     }
 }
 
+/// What to do about a board of this user that is open on the same season.
+#[cfg(unix)]
+enum Answer {
+    Go,
+    Look,
+    Leave,
+}
+
+/// A board without a key for this long may have lost its line.
+#[cfg(unix)]
+const IDLE: Duration = Duration::from_secs(60);
+
+/// Asks once about a board of this user on the same season that nobody has touched for a while:
+/// a line that went silently leaves one, with whatever is open in it.
+#[cfg(unix)]
+fn others(at: &At, args: &OpenArgs) -> Result<Answer, Failure> {
+    let season = at.path().and_then(|path| path.canonicalize().ok());
+    let (Some(season), Some(places), false) = (season, Places::find(), args.practice) else {
+        return Ok(Answer::Go);
+    };
+    let found = presence::others(&places.state, &season);
+    let idle = found
+        .iter()
+        .filter(|other| args.take_over || other.idle >= IDLE);
+    for other in idle {
+        if args.read_only {
+            return Ok(Answer::Look);
+        }
+        let answer = if args.take_over {
+            "t".to_owned()
+        } else if std::io::stdin().is_terminal() {
+            ask(other)?
+        } else {
+            continue;
+        };
+        match answer.trim() {
+            "" | "t" => {
+                let words = if other.hand_over() {
+                    "it handed over; what was open in it opens here"
+                } else {
+                    "it does not hand over; this board opens beside it, and both save"
+                };
+                at.log.note(&format!("process {}: {words}", other.pid));
+                writeln!(super::told(), "barewood: {words}")?;
+            }
+            "r" => return Ok(Answer::Look),
+            "q" => return Ok(Answer::Leave),
+            _ => {}
+        }
+    }
+    Ok(Answer::Go)
+}
+
+#[cfg(unix)]
+fn ask(other: &Other) -> Result<String, Failure> {
+    let mut out = super::told();
+    write!(
+        out,
+        "This season is open in another board of yours (process {}), without a key for {} min.\n\
+         enter  take over: it saves, ends, and what is open in it opens here\n\
+         b      open beside it: both save\n\
+         r      look only\n\
+         q      leave\n\
+         > ",
+        other.pid,
+        other.idle.as_secs() / 60
+    )?;
+    out.flush()?;
+    let mut answer = String::new();
+    std::io::stdin().read_line(&mut answer)?;
+    Ok(answer)
+}
+
 /// The board needs the terminal of a Unix system: what does the same here is named.
 #[cfg(not(unix))]
 fn full_screen(
@@ -76,12 +154,20 @@ fn full_screen(
     ))
 }
 
-fn mode(args: &OpenArgs) -> Mode {
-    match (args.read_only, args.take_over) {
-        (true, _) => Mode::ReadOnly,
-        (_, true) => Mode::TakeOver,
-        _ => Mode::Write,
+/// How to open; `None` where somebody would rather leave.
+fn mode(at: &At, args: &OpenArgs) -> Result<Option<Mode>, Failure> {
+    #[cfg(unix)]
+    match others(at, args)? {
+        Answer::Look => return Ok(Some(Mode::ReadOnly)),
+        Answer::Leave => return Ok(None),
+        Answer::Go => {}
     }
+    let _ = at;
+    Ok(Some(if args.read_only {
+        Mode::ReadOnly
+    } else {
+        Mode::Write
+    }))
 }
 
 /// The same board, each move and what came of it in a line.
@@ -92,7 +178,10 @@ fn line_by_line(at: &At, args: &OpenArgs, out: &mut dyn Write) -> Result<Exit, F
         None => Settings::default(),
     };
     let keymap = own_keymap(&settings, places.as_ref())?;
-    let mut host = BoardHost::new(at.clone(), mode(args), args.practice);
+    let Some(mode) = mode(at, args)? else {
+        return Ok(Exit::Fine);
+    };
+    let mut host = BoardHost::new(at.clone(), mode, args.practice);
     let raw = Raw::set()?;
     match linear::run(&mut host, keymap, raw.console(out)) {
         Ok(()) => Ok(Exit::Fine),
@@ -134,10 +223,10 @@ fn tell_stray(log: &Log, strays: &held::Strays) {
     let log = own.flatten().unwrap_or_else(|| log.clone());
     log.note(&strays.panics);
     log.note(&strays.said);
-    let mut err = std::io::stderr();
+    let mut err = super::told();
     let lines: Vec<&str> = strays.said.lines().collect();
     for line in lines.iter().take(SHOWN_LINES) {
-        let _ = writeln!(err, "{}", line.replace(steers, "?"));
+        let _ = writeln!(err, "{line}");
     }
     if let Some(more) = lines.len().checked_sub(SHOWN_LINES + 1) {
         let _ = writeln!(err, "({} more lines)", more + 1);

@@ -139,7 +139,7 @@ pub fn history(at: &At, args: &HistoryArgs, out: &mut dyn Write) -> Result<Exit,
             },
         };
         for left_out in &found.left_out {
-            writeln!(std::io::stderr(), "left out: {left_out}")?;
+            writeln!(super::told(), "left out: {left_out}")?;
         }
         (found.seasons, opened.weather)
     } else {

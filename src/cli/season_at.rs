@@ -1,6 +1,6 @@
 //! Which season a command works on, and as of which day.
 
-use super::{Failure, kept_calendar};
+use super::{Failure, kept_calendar, told};
 use crate::domain::climate::weather::Weather;
 use crate::domain::hours::fits::{self, Fits};
 use crate::domain::outlook::{Estimates, Outlook, outlook_with};
@@ -13,7 +13,7 @@ use crate::store::log::Log;
 use crate::store::places::Places;
 use crate::store::practice;
 use crate::store::season_weather;
-use crate::store::session::{Mode, OpenError, Session};
+use crate::store::session::{Mode, OpenError, SaveError, Session};
 use crate::store::settings::kept_forecast;
 use crate::store::shared_targets;
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
@@ -30,6 +30,8 @@ pub struct At {
     pub on: Option<String>,
     /// Where events are noted.
     pub log: Log,
+    /// What is being done, for whoever finds the change: the command's name, or `board`.
+    pub doing: &'static str,
 }
 
 /// A season read with its weather, before anything is derived.
@@ -75,16 +77,41 @@ pub struct Alone {
 impl Alone {
     /// Saves a changed season.
     pub fn save(&mut self, after: Season) -> Result<(), Failure> {
-        if let Some(session) = self.session.as_mut() {
-            session
-                .save(&after)
-                .map_err(|e| Failure::Disk(e.to_string()))?;
-            self.log
-                .note(&format!("saved: {}", session.path().display()));
-        }
-        self.season = after;
+        self.season = match self.session.as_mut() {
+            Some(session) => saved(session, after, &self.log)?,
+            None => after,
+        };
         Ok(())
     }
+}
+
+/// Saves a season, and gives it as it stands then: joined with what others wrote meanwhile.
+fn saved(session: &mut Session, after: Season, log: &Log) -> Result<Season, Failure> {
+    let saved = session.save(&after);
+    if saved.is_err() {
+        // Whoever reads that it was not saved runs it again: kept as well it would be twice.
+        session.drop_aside();
+    }
+    let saved = saved.map_err(|e| match e {
+        SaveError::ChangedOnDisk(_) => Failure::Overtaken(e.to_string()),
+        SaveError::Failed { failed, .. } => Failure::Disk(failed.to_string()),
+        other => Failure::Disk(other.to_string()),
+    })?;
+    log.note(&format!("saved: {}", session.path().display()));
+    if let Some(why) = &saved.no_backup {
+        writeln!(
+            told(),
+            "barewood: saved, but the version before could not be kept: {why}"
+        )?;
+    }
+    let Some(joined) = saved.joined else {
+        return Ok(after);
+    };
+    let by = joined.by.as_deref().unwrap_or("another program");
+    if !joined.words.is_empty() {
+        writeln!(told(), "barewood: joined with {by}: {}", joined.words)?;
+    }
+    Ok(*joined.season)
 }
 
 /// An edit that cannot be made is wrong input.
@@ -168,8 +195,20 @@ impl At {
         mode: Mode,
         load: impl Fn(&Season, &Path) -> Weather,
     ) -> Result<Read, Failure> {
-        let session = Session::open(Arc::new(RealDisk), Places::find(), path, mode)
+        let mut session = Session::open(Arc::new(RealDisk), Places::find(), path, mode)
             .map_err(|e| Failure::from_open(&e))?;
+        session.doing(self.doing);
+        if !matches!(self.doing, "" | "board")
+            && let Some(kept) = session.recovered().first()
+        {
+            // Told beside every answer until its owner decides.
+            writeln!(
+                told(),
+                "barewood: work of {} was not saved and is kept: barewood merge {} joins it, barewood versions lists it",
+                kept.when(),
+                kept.id()
+            )?;
+        }
         let season = session.season().clone();
         let weather = load(&season, &session.folder());
         let clock = Utc::now()
@@ -180,7 +219,7 @@ impl At {
             && let Some(words) = set_back(&season, today)
         {
             // Told beside the answer, whatever the command: nothing is refused.
-            writeln!(std::io::stderr(), "barewood: {words}")?;
+            writeln!(told(), "barewood: {words}")?;
         }
         Ok(Read {
             season,
@@ -374,11 +413,7 @@ impl Opened {
             .session
             .as_mut()
             .ok_or_else(|| Failure::Input("the practice season is not written".to_owned()))?;
-        session
-            .save(&after)
-            .map_err(|e| Failure::Disk(e.to_string()))?;
-        self.log
-            .note(&format!("saved: {}", session.path().display()));
+        let after = saved(session, after, &self.log)?;
         self.estimates = Estimates::compute(&after, &self.weather, self.today);
         self.season = after;
         if let Some(file) = kept_calendar::wished()? {

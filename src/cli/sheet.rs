@@ -27,10 +27,7 @@ pub fn run(at: &At, args: &SheetArgs, out: &mut dyn Write) -> Result<Exit, Failu
         write!(out, "{}", page.text())?;
     }
     if !page.fits() {
-        writeln!(
-            std::io::stderr(),
-            "The sheet is longer than one printed page."
-        )?;
+        writeln!(super::told(), "The sheet is longer than one printed page.")?;
     }
     Ok(Exit::Fine)
 }

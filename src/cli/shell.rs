@@ -16,15 +16,17 @@ use std::path::Path;
 pub const COMPLETE: &str = "BAREWOOD_COMPLETE";
 
 /// What is promised of the files, for the manual page and the README.
-pub const PROMISES: [&str; 8] = [
+pub const PROMISES: [&str; 10] = [
     "What the board calls saved outlives a crash, kill -9 and a power cut, on a file system that keeps what it says it has synced.",
     "At any moment the season file is a whole old version or a whole new one, never torn and never missing.",
-    "Where a save fails, the work stays on the board, which says NOT SAVED and why; on leaving it is written to a recovery file, and the next start says where.",
+    "Where a save fails, the work stays on the board, which says NOT SAVED and why, and is kept aside at once, whatever the cause and however you leave. The next start offers to join it, show it or drop it, and commands speak of it, until you decide.",
     "A file that cannot be read whole is never written to. The message names file, line and column, what is wrong and what to do.",
     "Comments, order and keys of your own in the season file stay through every edit.",
-    "Of two sessions on one season the second is told who holds it. What something else changed in the file is seen before each save and joined item by item; where both changed one thing, both are told.",
-    "The last ten versions stay in the folder .backups beside the season file.",
-    "Records are only added. An edit, a gap or a changed order among them is found by check --records and never mended in silence.",
+    "What something else changed in the file is seen before each save and joined item by item, never written over; where both changed one thing, you are asked.",
+    "Versions stay in the folder .backups beside the season file: the last ten, and the first of each five minutes of the last hour, of each hour of the last day, each day of the last month, and each week. barewood versions lists, compares and restores them. One that cannot be kept is told.",
+    "Records are only added. An edit, a gap or a changed order among them is found by check --records and never mended in silence; the head of the records in the weekly review and on the printed page proves them later (check --records --against HEAD).",
+    "A file keeps its owner, or at least its group, and its access list and attributes through a save; where that cannot be, the save is refused and says so.",
+    "Nothing in a season, a file name or the environment steers your terminal, whatever the command.",
 ];
 
 /// The manual page: options from their one definition, and what is promised.

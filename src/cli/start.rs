@@ -18,7 +18,7 @@ use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
 use crate::store::session::{Mode, Session};
-use crate::store::{season_weather, starter};
+use crate::store::{season_weather, starter, whole};
 use chrono::{Datelike, Days, NaiveDate, Utc};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -462,7 +462,7 @@ fn carry_weather(season: &mut Season, old: &Path, new: Option<&Path>, notes: &mu
 
 /// Copies a file into a folder under its name, or one like it where another file has that.
 fn copy_beside(from: &Path, folder: &Path, name: &str) -> std::io::Result<String> {
-    let bytes = std::fs::read(from)?;
+    let bytes = whole::read_plain(from)?;
     let (stem, ending) = name.split_once('.').unwrap_or((name, ""));
     for number in 1..1000 {
         let kept_as = match number {
@@ -470,14 +470,14 @@ fn copy_beside(from: &Path, folder: &Path, name: &str) -> std::io::Result<String
             n => format!("{stem}-{n}.{ending}"),
         };
         let to = folder.join(&kept_as);
-        match std::fs::read(&to) {
+        match whole::read_plain(&to) {
             Ok(there) if there == bytes => return Ok(kept_as),
             Ok(_) => {}
             Err(_) => {
                 if let Some(parent) = to.parent() {
                     std::fs::create_dir_all(parent)?;
                 }
-                crate::store::whole::put(&to, &bytes)?;
+                whole::put(&to, &bytes)?;
                 return Ok(kept_as);
             }
         }

@@ -25,8 +25,12 @@ const WHY: &str = "by answer to the review";
 /// Shows what an answer would do, and does it with `--yes`.
 pub fn run(at: &At, args: &TakeArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     let text = read(&args.answer)?;
+    super::until_it_counts(out, |out| taken(at, args, &text, out))
+}
+
+fn taken(at: &At, args: &TakeArgs, text: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
     let mut opened = if args.yes { at.change()? } else { at.look()? };
-    let items = items(&opened, &text)?;
+    let items = items(&opened, text)?;
     let before = opened.outlook();
     let mut after = opened.season.clone();
     let mut lines = Vec::new();

@@ -17,7 +17,6 @@ use crate::store::weather::any::dates::DateOrder;
 use crate::store::weather::any::forms::Degrees;
 use crate::store::weather::{ImportOptions, read_daily};
 use chrono::{NaiveDate, Utc};
-use std::fs::File;
 use std::io::Write;
 use std::str::FromStr;
 
@@ -273,7 +272,8 @@ fn show(at: &At, args: &ShowArgs, out: &mut dyn Write) -> Result<Exit, Failure> 
     let (daily, latitude) = match &args.file {
         Some(path) => {
             let name = path.display().to_string();
-            let input = File::open(path).map_err(|e| Failure::Disk(format!("{name}: {e}")))?;
+            let input = crate::store::whole::open_plain(path)
+                .map_err(|e| Failure::Disk(format!("{name}: {e}")))?;
             let read = read_daily(input, &name, &options(args.scale.as_deref()))
                 .map_err(|e| Failure::Input(e.to_string()))?;
             if args.sums.is_none() {

@@ -172,7 +172,7 @@ impl Season {
         let mut base: String = title
             .to_lowercase()
             .chars()
-            .map(|c| if c.is_alphanumeric() { c } else { '-' })
+            .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
             .collect();
         while base.contains("--") {
             base = base.replace("--", "-");

@@ -91,13 +91,20 @@ pub fn ics(of: &CalendarOf<'_>) -> String {
     })
 }
 
+/// The longest text of an event.
+const MOST_CHARACTERS: usize = 4000;
+
 fn stamped(mut event: Event, made: DateTime<Utc>) -> Event {
     event.timestamp(made);
     event.done()
 }
 
 /// Control characters have no place in a calendar; line ends stay.
+///
+/// Longer texts are cut: programs that read calendars expect nothing of the kind, and folding it
+/// takes minutes.
 fn clean(text: &str) -> String {
+    let text: String = text.chars().take(MOST_CHARACTERS).collect();
     text.replace("\r\n", "\n")
         .chars()
         .map(|c| {

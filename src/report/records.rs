@@ -48,6 +48,17 @@ pub fn check(season: &Season, noted: &[RecordsHead]) -> String {
         let line = format!("{} ({}) is done and has no record", task.title, task.day());
         out.push_str(&wrap(&line, 0));
     }
+    for (record, first) in records::doubles(season) {
+        let line = format!(
+            "{} tells the same spray as {}: both stay on record and it is counted once; take the one back that is wrong",
+            record.id, first.id
+        );
+        out.push_str(&wrap(&line, 0));
+    }
+    if let Some(head) = records::head_of(season) {
+        let line = format!("note elsewhere, to prove the records later: {head}");
+        out.push_str(&wrap(&line, 0));
+    }
     if let Some(head) = &season.records_head {
         let _ = writeln!(out, "{} sealed, last seal {}", head.count, head.seal);
     }

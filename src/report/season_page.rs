@@ -79,6 +79,12 @@ pub fn html(page: &SeasonPage<'_>) -> String {
     out.push_str(&tables::warnings(page));
     out.push_str("<h2>Application records</h2>\n");
     out.push_str(&record_tables::records(page));
+    if let Some(head) = crate::domain::records::head_of(season) {
+        let _ = writeln!(
+            out,
+            "<p>Head of the records: {head}. <code>barewood check --records --against {head}</code> tells whether they are still those of this page.</p>"
+        );
+    }
     out.push_str("<h2>What was used</h2>\n");
     out.push_str(&record_tables::totals(page));
     out.push_str("<h2>Lessons</h2>\n");

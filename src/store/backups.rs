@@ -1,23 +1,26 @@
-//! Earlier versions of a season file, in a folder beside it: the last ten, and
-//! of the thirty days before the newest the last of each day.
+//! Earlier versions of a season file, in a folder beside it: the last ten, and before them the
+//! first of each five minutes of the last hour, each hour of the last day, each day of the last
+//! month, and each week.
 
 use super::disk::Disk;
 use super::save;
-use chrono::{DateTime, Days, NaiveDate, NaiveDateTime, Utc};
+use chrono::{DateTime, NaiveDateTime, Utc};
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
 
 /// Versions kept whatever their age.
 const LAST: usize = 10;
-/// Days before the newest of which the last version is kept.
-const DAYS: u64 = 30;
+/// Minutes of a week.
+const WEEK: i64 = 7 * 24 * 60;
+/// Within so many minutes before the newest one version stays of every so many minutes.
+const SPANS: [(i64, i64); 3] = [(60, 5), (24 * 60, 60), (30 * 24 * 60, 24 * 60)];
 /// How a backup is named: the time it was replaced, UTC, then a number where a
 /// second saw several.
 const NAME: &str = "%Y-%m-%dT%H-%M-%S";
 
 /// One earlier version.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Backup {
     /// When it was replaced, UTC.
     pub replaced: NaiveDateTime,
@@ -60,23 +63,31 @@ pub fn list(disk: &dyn Disk, season: &Path) -> Vec<Backup> {
     found
 }
 
-/// Those that the rule lets go, from all, newest first.
+/// Those that the rule lets go, from all, newest first: of each span of time the first version
+/// stays, the one before whatever was done then.
 pub fn to_prune(all: &[Backup]) -> Vec<&Backup> {
-    let Some(newest) = all.first().map(|b| b.replaced.date()) else {
+    let Some(newest) = all.first().map(|b| b.replaced) else {
         return Vec::new();
     };
-    let since = newest.checked_sub_days(Days::new(DAYS)).unwrap_or(newest);
-    let mut last_of_day: BTreeMap<NaiveDate, &Backup> = BTreeMap::new();
+    let mut first_of = BTreeMap::new();
     for backup in all {
-        last_of_day.entry(backup.replaced.date()).or_insert(backup);
+        // Newest first: the last one put in is the first of its span.
+        first_of.insert(span(newest, backup.replaced), backup);
     }
     all.iter()
         .skip(LAST)
-        .filter(|b| {
-            let day = b.replaced.date();
-            day < since || last_of_day.get(&day) != Some(b)
-        })
+        .filter(|b| first_of.get(&span(newest, b.replaced)) != Some(b))
         .collect()
+}
+
+/// The span of time of which one version stays: its length in minutes, and which of them.
+fn span(newest: NaiveDateTime, time: NaiveDateTime) -> (i64, i64) {
+    let age = (newest - time).num_minutes();
+    let minutes = SPANS
+        .iter()
+        .find(|(within, _)| age < *within)
+        .map_or(WEEK, |(_, minutes)| *minutes);
+    (minutes, time.and_utc().timestamp().div_euclid(60 * minutes))
 }
 
 /// Keeps the version that is about to be replaced, and lets old ones go.
@@ -117,35 +128,46 @@ pub fn keep(disk: &dyn Disk, season: &Path, bytes: &[u8], mode: u32) -> io::Resu
 #[cfg(test)]
 mod tests {
     use super::*;
+    use chrono::{NaiveDate, TimeDelta};
 
-    fn at(day: u32, hour: u32, number: u32) -> Backup {
+    fn at(minutes: i64) -> Backup {
+        let start = NaiveDate::from_ymd_opt(2026, 12, 1).unwrap();
         Backup {
-            replaced: NaiveDate::from_ymd_opt(2026, 12, 1)
-                .unwrap()
-                .and_hms_opt(hour, 0, 0)
-                .unwrap()
-                + Days::new(u64::from(day)),
-            number,
-            path: PathBuf::from(format!("{day}-{hour}-{number}")),
+            replaced: start.and_hms_opt(0, 0, 0).unwrap() + TimeDelta::minutes(minutes),
+            number: 1,
+            path: PathBuf::from(minutes.to_string()),
         }
     }
 
     #[test]
-    fn keeps_the_last_ten_and_one_a_day() {
-        let mut all: Vec<Backup> = (0..50)
-            .flat_map(|d| [at(d, 8, 1), at(d, 18, 1), at(d, 18, 2)])
+    fn versions_grow_thinner_with_age_and_the_first_of_each_span_stays() {
+        // A version each minute for sixty days.
+        let newest = 60 * 24 * 60 - 1;
+        let all: Vec<Backup> = (0..=newest).rev().map(at).collect();
+        let gone: std::collections::HashSet<&Backup> = to_prune(&all).into_iter().collect();
+        let kept: Vec<i64> = all
+            .iter()
+            .filter(|b| !gone.contains(b))
+            .map(|b| b.path.to_str().unwrap().parse().unwrap())
             .collect();
-        all.sort_by(|a, b| b.cmp(a));
-        let gone = to_prune(&all);
-        let kept: Vec<&Backup> = all.iter().filter(|b| !gone.contains(b)).collect();
-        // Ten newest: days 49, 48, 47 whole and the last of day 46; then the
-        // last of each day back to day 19 (thirty days before day 49).
-        assert_eq!(kept.len(), 10 + (46 - 19));
+        let within = |from: i64, to: i64| {
+            let ages = kept.iter().map(|minute| newest - minute);
+            ages.filter(|age| (from..to).contains(age)).count()
+        };
+        assert_eq!(within(0, 10), 10, "the last ten");
+        assert_eq!(within(10, 60), 10, "one of each five minutes: {kept:?}");
+        assert!((23..=24).contains(&within(60, 24 * 60)), "one an hour");
         assert!(
-            kept.iter()
-                .skip(10)
-                .all(|b| b.number == 2 && b.replaced.format("%H").to_string() == "18")
+            (29..=30).contains(&within(24 * 60, 30 * 24 * 60)),
+            "one a day"
         );
+        assert!(
+            (4..=6).contains(&within(30 * 24 * 60, 60 * 24 * 60)),
+            "one a week"
+        );
+        // The first of its hour, day, week: the state before whatever was done then.
+        assert!(kept.contains(&(newest + 1 - 5 * 60)));
+        assert!(kept.contains(&(45 * 24 * 60)));
         assert!(to_prune(&all[..10]).is_empty());
         assert!(to_prune(&[]).is_empty());
     }

@@ -18,7 +18,7 @@ use std::ffi::OsString;
 use std::fmt::Debug;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
 /// What stands under a name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,10 +58,18 @@ pub trait NewFile: Debug {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize>;
     /// Gives it the permission bits.
     fn set_mode(&mut self, mode: u32) -> io::Result<()>;
-    /// Gives it an owner and group.
-    fn set_owner(&mut self, uid: u32, gid: u32) -> io::Result<()>;
+    /// Gives it an owner, where one is named, and a group.
+    fn set_owner(&mut self, uid: Option<u32>, gid: u32) -> io::Result<()>;
     /// Puts it on the disk; after an error this file must not be used again.
     fn sync(&mut self) -> io::Result<()>;
+}
+
+/// A file locked by the operating system; dropping it lets the lock go.
+pub trait FileLock: Debug + Send {
+    /// The file that is locked: device and inode.
+    fn inode(&self) -> Option<(u64, u64)>;
+    /// Writes who holds it.
+    fn sign(&mut self, who: &str) -> io::Result<()>;
 }
 
 /// The machine: files, the process, the clock.
@@ -75,6 +83,16 @@ pub trait Disk: Debug + Send + Sync {
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Gives a file a second name that must not exist yet.
     fn link(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Gives a file the extended attributes of another, its access list among them; a file that
+    /// is not there has none.
+    fn copy_attributes(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Makes the file if need be and takes the operating system's lock on it; `None` where
+    /// somebody else has it. [`io::ErrorKind::Unsupported`] where the file system knows none.
+    fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>>;
+    /// Waits.
+    fn pause(&self, time: Duration) {
+        std::thread::sleep(time);
+    }
     /// Removes a name.
     fn remove(&self, path: &Path) -> io::Result<()>;
     /// The names in a folder.

@@ -136,5 +136,5 @@ pub fn keep(places: &Places, season: &Path, key: Key, estimates: &Estimates) {
     };
     let mut file = crc32fast::hash(&bytes).to_le_bytes().to_vec();
     file.extend(bytes);
-    let _ = whole::put(&file_of(places, season), &file);
+    let _ = whole::put_private(&file_of(places, season), &file);
 }

@@ -10,6 +10,8 @@
 mod list;
 mod uses;
 
+pub(super) use list::name_of;
+
 use super::season_file;
 use super::tree::{self, Node, Table};
 use crate::domain::records;
@@ -58,6 +60,37 @@ impl fmt::Display for Collision {
     }
 }
 
+impl Collision {
+    /// Is it for the owner to say which of two values stands? A removal that is not carried out,
+    /// or two things of which both stay, are only told.
+    pub fn asks(&self) -> bool {
+        self.kept == Kept::Ours && (!self.field.is_empty() || self.theirs != NOTHING)
+    }
+
+    /// The same, told from the other side.
+    fn turned(self) -> Self {
+        Self {
+            ours: self.theirs,
+            theirs: self.ours,
+            kept: match self.kept {
+                Kept::Ours => Kept::Theirs,
+                Kept::Theirs => Kept::Ours,
+                Kept::Both => Kept::Both,
+            },
+            ..self
+        }
+    }
+}
+
+/// Which side's value stands where both changed one thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// That of this session.
+    Ours,
+    /// That on the disk.
+    Theirs,
+}
+
 /// Two edits joined.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Merged {
@@ -67,57 +100,144 @@ pub struct Merged {
     pub collisions: Vec<Collision>,
 }
 
-/// Joins two edits of the season `base`.
-pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
-    let (base_season, our_season) = (base, ours);
-    if ours == theirs || theirs == base {
-        return Merged {
-            season: ours.clone(),
-            collisions: Vec::new(),
-        };
+/// Joins our edit onto what is on the disk. What stands there keeps its ids and seals: our new
+/// records follow it.
+pub fn onto(base: &Season, disk: &Season, ours: &Season, stands: Side) -> Merged {
+    let alone = |season: &Season| Merged {
+        season: season.clone(),
+        collisions: Vec::new(),
+    };
+    if ours == disk || disk == base {
+        return alone(ours);
     }
     if ours == base {
+        return alone(disk);
+    }
+    onto_tree(&tree::of(base).unwrap_or_default(), disk, ours, stands)
+}
+
+/// Joins two edits of the season `base`; where they collide ours stands.
+pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
+    if ours == theirs || theirs == base || ours == base {
+        let season = if ours == base { theirs } else { ours };
         return Merged {
-            season: theirs.clone(),
+            season: season.clone(),
             collisions: Vec::new(),
         };
     }
-    let trees = (tree::of(base), tree::of(ours), tree::of(theirs));
-    if let (Ok(base), Ok(ours), Ok(theirs)) = trees {
+    merge_with(
+        &tree::of(base).unwrap_or_default(),
+        ours,
+        theirs,
+        Side::Ours,
+    )
+}
+
+/// Joins two versions of which nobody knows what they were made from: what both have alike counts
+/// as old, everything else as added by its side.
+pub fn without_base(ours: &Season, theirs: &Season, stands: Side) -> Merged {
+    let base = match (tree::of(ours), tree::of(theirs)) {
+        (Ok(ours), Ok(theirs)) => common(&ours, &theirs),
+        _ => Table::default(),
+    };
+    onto_tree(&base, ours, theirs, stands)
+}
+
+fn onto_tree(base: &Table, disk: &Season, ours: &Season, stands: Side) -> Merged {
+    let side = match stands {
+        Side::Ours => Side::Theirs,
+        Side::Theirs => Side::Ours,
+    };
+    let merged = merge_with(base, disk, ours, side);
+    Merged {
+        season: merged.season,
+        collisions: merged
+            .collisions
+            .into_iter()
+            .map(Collision::turned)
+            .collect(),
+    }
+}
+
+fn named(items: &[Node]) -> bool {
+    items
+        .iter()
+        .all(|node| node.as_table().and_then(Table::id).is_some())
+}
+
+/// What two trees have alike.
+fn common(a: &Table, b: &Table) -> Table {
+    let mut both = Table::default();
+    for (key, node) in &a.0 {
+        let Some(other) = b.get(key) else { continue };
+        let shared = match (node, other) {
+            (Node::Table(a), Node::Table(b)) => Some(Node::Table(common(a, b))),
+            // A record is sealed as a whole, a reading has no name: alike or not.
+            (Node::List(a), Node::List(b)) if key == "record" || !named(a) || !named(b) => {
+                let alike = a.iter().filter(|node| b.contains(node)).cloned();
+                Some(Node::List(alike.collect()))
+            }
+            (Node::List(a), Node::List(b)) => {
+                let from = tree::align(a, b);
+                let alike =
+                    from.iter()
+                        .zip(b)
+                        .filter_map(|(i, node)| match (a.get((*i)?)?, node) {
+                            (Node::Table(a), Node::Table(b)) => Some(Node::Table(common(a, b))),
+                            _ => None,
+                        });
+                Some(Node::List(alike.collect()))
+            }
+            (a, b) => (a == b).then(|| a.clone()),
+        };
+        both.0.extend(shared.map(|node| (key.clone(), node)));
+    }
+    both
+}
+
+fn merge_with(base: &Table, ours: &Season, theirs: &Season, stands: Side) -> Merged {
+    if let (Ok(our_tree), Ok(their_tree)) = (tree::of(ours), tree::of(theirs)) {
         // Field by field; where two fields that were changed apart do not go
         // together, item by item.
         for whole_items in [false, true] {
             let mut merge = Merge {
                 collisions: Vec::new(),
                 whole_items,
+                stands,
             };
-            let merged = merge.root(&base, &ours, &theirs);
-            if let Ok(season) = season_file::season_of(&merged, &our_season.shared_targets) {
+            let merged = merge.root(base, &our_tree, &their_tree);
+            if let Ok(season) = season_file::season_of(&merged, &ours.shared_targets) {
                 return Merged {
-                    season: records::settled(sealed(base_season, our_season, season)),
+                    season: records::settled(sealed(base, ours, season), [ours, theirs]),
                     collisions: merge.collisions,
                 };
             }
         }
     }
+    let (season, kept) = match stands {
+        Side::Ours => (ours, Kept::Ours),
+        Side::Theirs => (theirs, Kept::Theirs),
+    };
     Merged {
-        season: ours.clone(),
+        season: season.clone(),
         collisions: vec![Collision {
             item: "season".to_owned(),
             field: String::new(),
-            ours: "our edit".to_owned(),
+            ours: "an edit".to_owned(),
             theirs: "an edit that cannot be joined with it".to_owned(),
-            kept: Kept::Ours,
+            kept,
         }],
     }
 }
 
 /// Where both sides added records to the sealed ones, theirs now follow ours:
 /// their seals are made anew on what they say.
-fn sealed(base: &Season, ours: &Season, mut merged: Season) -> Season {
-    let has = |s: &Season, id: &RecordId| s.records.iter().any(|r| &r.id == id);
-    let ours_added = ours.records.iter().any(|r| !has(base, &r.id));
-    let theirs_added = |r: &Record| !has(base, &r.id) && !has(ours, &r.id);
+fn sealed(base: &Table, ours: &Season, mut merged: Season) -> Season {
+    let old = uses::ids(base, "record");
+    let in_base = |id: &RecordId| old.contains(id.as_str());
+    let in_ours = |id: &RecordId| ours.records.iter().any(|r| &r.id == id);
+    let ours_added = ours.records.iter().any(|r| !in_base(&r.id));
+    let theirs_added = |r: &Record| !in_base(&r.id) && !in_ours(&r.id);
     if ours.records_head.is_none() || !ours_added || !merged.records.iter().any(theirs_added) {
         return merged;
     }
@@ -132,12 +252,16 @@ fn sealed(base: &Season, ours: &Season, mut merged: Season) -> Season {
 struct Merge {
     collisions: Vec<Collision>,
     whole_items: bool,
+    stands: Side,
 }
 
+/// How a value that is absent is told.
+const NOTHING: &str = "nothing";
+
 /// A value as a file would say it, in one short line.
-fn said(node: Option<&Node>) -> String {
+pub(super) fn said(node: Option<&Node>) -> String {
     node.map_or_else(
-        || "nothing".to_owned(),
+        || NOTHING.to_owned(),
         |n| {
             let text = season_file::value_text(n);
             let line: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -228,10 +352,25 @@ impl Merge {
             }
             _ => {
                 let field = if item.is_empty() { "" } else { key };
-                self.collide(name, field, ours, theirs, Kept::Ours);
-                ours.cloned()
+                self.choose(name, field, ours, theirs)
             }
         }
+    }
+
+    /// Both changed one thing: the side that is to stand does, and it is told.
+    fn choose(
+        &mut self,
+        name: &str,
+        field: &str,
+        ours: Option<&Node>,
+        theirs: Option<&Node>,
+    ) -> Option<Node> {
+        let (kept, node) = match self.stands {
+            Side::Ours => (Kept::Ours, ours),
+            Side::Theirs => (Kept::Theirs, theirs),
+        };
+        self.collide(name, field, ours, theirs, kept);
+        node.cloned()
     }
 }
 

@@ -7,7 +7,7 @@
 //! leaves the old file whole; the new one is made afresh each time, because a
 //! file whose `fsync` failed once says nothing true afterwards.
 
-use super::disk::{Disk, Meta, write_all};
+use super::disk::{Disk, Meta, NewFile, write_all};
 use std::io;
 use std::path::{Path, PathBuf};
 use thiserror::Error;
@@ -15,6 +15,8 @@ use thiserror::Error;
 /// The steps of a save, for messages and tests.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
+    /// Taking the lock beside it.
+    Lock,
     /// Making the new file.
     Create,
     /// Writing it.
@@ -36,6 +38,7 @@ impl Step {
     /// What was being done, in plain words.
     pub fn words(self) -> &'static str {
         match self {
+            Self::Lock => "taking the lock beside it",
             Self::Create => "making a new file beside the old one",
             Self::Write => "writing it",
             Self::Permissions => "giving it the permissions of the old one",
@@ -124,10 +127,14 @@ pub fn put<E: From<Failed>>(
         move |source: io::Error| Failed { path, step, source }
     };
     let temp = temp_path(disk, path);
-    let folder = path.parent().unwrap_or(Path::new("/"));
+    // A bare name lies in the folder one is in.
+    let folder = path
+        .parent()
+        .filter(|f| !f.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     // An own leftover of an earlier failure: nobody else has this process id.
     let _ = disk.remove(&temp);
-    let ready = fill(disk, &temp, bytes, old)
+    let ready = fill(disk, &temp, bytes, old.map(|old| (old, path)))
         .map_err(|(step, source)| E::from(failed(step)(source)))
         .and_then(|()| before_rename())
         .and_then(|()| {
@@ -146,21 +153,17 @@ fn fill(
     disk: &dyn Disk,
     temp: &Path,
     bytes: &[u8],
-    old: Option<&Meta>,
+    old: Option<(&Meta, &Path)>,
 ) -> Result<(), (Step, io::Error)> {
     let at = |step: Step| move |source: io::Error| (step, source);
     let mode = old.map_or(NEW_MODE, |_| 0o600);
     let mut file = disk.create_new(temp, mode).map_err(at(Step::Create))?;
     write_all(&mut *file, bytes).map_err(at(Step::Write))?;
-    if let Some(old) = old {
-        // Another owner's file in a shared folder: the group's access matters
-        // more than the name of the owner, so a refusal is no failure.
-        match file.set_owner(old.uid, old.gid) {
-            Ok(()) => {}
-            Err(e) if e.kind() == io::ErrorKind::PermissionDenied => {}
-            Err(e) => return Err((Step::Permissions, e)),
-        }
+    if let Some((old, path)) = old {
+        keep_owner(&mut *file, old).map_err(at(Step::Permissions))?;
         file.set_mode(old.mode).map_err(at(Step::Permissions))?;
+        disk.copy_attributes(path, temp)
+            .map_err(at(Step::Permissions))?;
     }
     file.sync().map_err(at(Step::Sync))?;
     drop(file);
@@ -172,6 +175,27 @@ fn fill(
         return Err((Step::ReadBack, error));
     }
     Ok(())
+}
+
+/// Gives a file the owner and group of the old one. Only the system's own user may give files
+/// away: of somebody else's file in a shared folder the group is kept, or the save is refused,
+/// since without it the others would be locked out.
+fn keep_owner(file: &mut dyn NewFile, old: &Meta) -> io::Result<()> {
+    let refused = |e: &io::Error| e.kind() == io::ErrorKind::PermissionDenied;
+    match file.set_owner(Some(old.uid), old.gid) {
+        Err(e) if refused(&e) => {}
+        other => return other,
+    }
+    file.set_owner(None, old.gid).map_err(|e| {
+        if refused(&e) {
+            io::Error::new(
+                e.kind(),
+                "the file belongs to a group that you are not in, whose members would be locked out",
+            )
+        } else {
+            e
+        }
+    })
 }
 
 /// Puts new files under names that must all be free, whole: all of them or none.

@@ -17,13 +17,13 @@ use super::forecast::fetch::Fetched;
 use super::practice;
 use super::weather::any::Refused;
 use super::weather::{self, ImportError, ImportOptions, ImportReport};
+use super::whole;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::daily_weather::{DailyColumn, DailyWeather};
 use crate::domain::climate::weather::Weather;
 use crate::domain::season::Season;
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::path::{Component, Path, PathBuf};
 use thiserror::Error;
 
@@ -76,6 +76,7 @@ fn inside(season: &Season, folder: &Path, name: &str) -> Result<PathBuf, SeasonW
         || path
             .components()
             .all(|c| matches!(c, Component::Normal(_) | Component::CurDir))
+            && stays_inside(folder, path)
     {
         Ok(folder.join(path))
     } else {
@@ -85,12 +86,21 @@ fn inside(season: &Season, folder: &Path, name: &str) -> Result<PathBuf, SeasonW
     }
 }
 
+/// A link in the folder may still lead out of it; what is not there is told when it is read.
+fn stays_inside(folder: &Path, path: &Path) -> bool {
+    let real = |path: &Path| path.canonicalize().ok();
+    match (real(folder), real(&folder.join(path))) {
+        (Some(folder), Some(file)) => file.starts_with(folder),
+        _ => true,
+    }
+}
+
 fn read_days(
     path: &Path,
     options: &ImportOptions,
 ) -> Result<(DailyWeather, ImportReport), SeasonWeatherError> {
     let name = path.display().to_string();
-    let input = File::open(path).map_err(|problem| SeasonWeatherError::Io {
+    let input = whole::open_plain(path).map_err(|problem| SeasonWeatherError::Io {
         path: name.clone(),
         problem,
     })?;

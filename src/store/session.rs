@@ -1,40 +1,43 @@
-//! An open season: read, locked, watched, saved, released.
+//! An open season: read, watched, joined, saved.
 //!
-//! The session remembers the bytes it read. A save compares them with what is
-//! on the disk and never replaces a version it has not seen.
+//! The session remembers the bytes it read and holds no lock while it is open: others write beside
+//! it. A save takes the lock, compares those bytes with what is on the disk, joins what came there
+//! meanwhile with its own edit, and never replaces a version it has not seen.
 
+mod aside;
 mod error;
 mod outside;
 mod saving;
 
+pub use aside::kept_path;
 pub use error::{OpenError, ReadOnly, SaveError};
 pub use outside::Outside;
 
 use super::disk::{Disk, Kind, Meta, not_a_file};
-use super::lock::{self, Lock, Standing, Taken};
+use super::lock::{self, Taken};
+use super::merge::{Collision, Side};
 use super::places::{self, PathError, Places};
 use super::recovery::{self, Recovered};
 use super::save;
 use super::season_file::{self, LARGEST_BYTES, Problem};
-use super::{backups, merge, shared_targets};
+use super::{backups, merge, shared_targets, writers};
 use crate::domain::season::{Season, TargetRow};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 /// What an opener wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mode {
-    /// Read and write; fails if another session holds the season.
+    /// Read and write.
     Write,
-    /// Look only; never fails because of a lock.
+    /// Look only.
     ReadOnly,
-    /// Read and write although another session holds it: the owner knows.
-    TakeOver,
 }
 
 /// What a save did.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Saved {
     /// False if there was nothing to write.
     pub written: bool,
@@ -42,6 +45,32 @@ pub struct Saved {
     pub backup: Option<PathBuf>,
     /// Why the version before could not be kept.
     pub no_backup: Option<String>,
+    /// What came from others meanwhile and was joined.
+    pub joined: Option<Joined>,
+}
+
+/// What came from others and stands in the season now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joined {
+    /// The season with their edit and ours.
+    pub season: Box<Season>,
+    /// What they changed, in one line.
+    pub words: String,
+    /// Who wrote it, where that was noted.
+    pub by: Option<String>,
+    /// Where they met ours, without a question: what both removed and changed, records of both.
+    pub collisions: Vec<Collision>,
+}
+
+/// What an edit starts from: the season as last read or saved.
+#[derive(Debug, Clone)]
+struct Base {
+    season: Season,
+    /// The season's text, in the present format.
+    text: String,
+    /// What the disk held when last looked at.
+    on_disk: Vec<u8>,
+    meta: Meta,
 }
 
 /// An open season.
@@ -51,21 +80,20 @@ pub struct Session {
     places: Option<Places>,
     path: PathBuf,
     real: PathBuf,
-    season: Season,
-    /// The season's text, in the present format.
-    text: String,
-    /// What the disk held when last looked at.
-    on_disk: Vec<u8>,
+    base: Base,
     /// Bytes that took their place but may not be on the disk for good.
     unsure: Option<Vec<u8>>,
-    meta: Meta,
     may_recreate: bool,
-    lock: Option<Lock>,
     read_only: Option<ReadOnly>,
-    was_locked: Option<Standing>,
     notes: Vec<Problem>,
     leftovers: usize,
-    recovered: Option<Recovered>,
+    /// Work of earlier sessions, newest first.
+    recovered: Vec<Recovered>,
+    /// Where the unsaved work of this session is kept.
+    aside: Option<PathBuf>,
+    /// Is all of it in there? A later try may have failed.
+    aside_is_whole: bool,
+    who: String,
 }
 
 impl Session {
@@ -100,57 +128,48 @@ impl Session {
             return Err(unreadable(not_a_file(meta.kind)));
         }
         let mut read_only = None;
-        let mut was_locked = None;
-        let mut held = None;
+        let mut leftovers = 0;
         if mode == Mode::ReadOnly {
             read_only = Some(ReadOnly::Asked);
-            was_locked = lock::standing(&*disk, &real).ok().flatten();
         } else if !disk.is_writable(&real) {
             read_only = Some(ReadOnly::Protected);
         } else {
-            match lock::take(&*disk, &real, mode == Mode::TakeOver) {
-                Ok(Taken::Held(lock, before)) => {
-                    held = Some(lock);
-                    was_locked = before;
-                }
-                Ok(Taken::Busy(standing)) => return Err(OpenError::Locked(standing)),
-                Err(e) => read_only = Some(ReadOnly::NoLock(e.to_string())),
+            match lock::take(&*disk, &real, Duration::ZERO) {
+                Ok(Taken::Held(_lock)) => leftovers = save::clean(&*disk, &real),
+                Err(e) if is_closed(&e) => read_only = Some(ReadOnly::NoLock(e.to_string())),
+                // Somebody saves just now, or the disk is full: it may have room when it is
+                // saved, and else it is told then.
+                Ok(Taken::Busy(_)) | Err(_) => {}
             }
         }
-        // From here on a failure must let the lock go.
-        let loaded = shared_targets::load(&*disk, places.as_ref())
-            .and_then(|shared| Self::load(&*disk, &real, path, &shared));
-        let (on_disk, meta, loaded) = match loaded {
-            Ok(loaded) => loaded,
-            Err(error) => {
-                if let Some(lock) = held {
-                    lock.release(&*disk);
-                }
-                return Err(error);
-            }
-        };
-        let leftovers = held.as_ref().map_or(0, |_| save::clean(&*disk, &real));
+        let shared = shared_targets::load(&*disk, places.as_ref())?;
+        let (on_disk, meta, loaded) = Self::load(&*disk, &real, path, &shared)?;
         let recovered = places
             .as_ref()
-            .and_then(|p| recovery::find(&*disk, &p.state, &real));
+            .map(|p| recovery::all(&*disk, &p.state, &real))
+            .unwrap_or_default();
         let text = loaded.migrated.unwrap_or_else(|| text_of(&on_disk));
+        let who = writers::here(&*disk, "barewood");
         Ok(Self {
             disk,
             places,
             path: path.to_owned(),
             real,
-            season: loaded.season,
-            text,
-            on_disk,
+            base: Base {
+                season: loaded.season,
+                text,
+                on_disk,
+                meta,
+            },
             unsure: None,
-            meta,
             may_recreate: false,
-            lock: held,
             read_only,
-            was_locked,
             notes: loaded.notes,
             leftovers,
             recovered,
+            aside: None,
+            aside_is_whole: false,
+            who,
         })
     }
 
@@ -199,28 +218,38 @@ impl Session {
             .file_name()
             .ok_or_else(|| unreadable(not_a_file(Kind::Folder)))?;
         let real = disk.real_path(folder).map_err(unreadable)?.join(file_name);
-        let lock = match lock::take(&*disk, &real, false).map_err(unreadable)? {
-            Taken::Held(lock, _) => lock,
-            Taken::Busy(standing) => return Err(OpenError::Locked(standing)),
+        let lock = match lock::take(&*disk, &real, lock::PATIENCE).map_err(unreadable)? {
+            Taken::Held(lock) => lock,
+            Taken::Busy(who) => return Err(OpenError::Busy(who)),
         };
         let made = if disk.meta(&real, false).is_ok() {
             Err(OpenError::Exists(path.to_owned()))
         } else {
             save::put(&*disk, &real, text.as_bytes(), None, || Ok(())).map_err(OpenError::Create)
         };
-        lock.release(&*disk);
+        drop(lock);
         made?;
         Self::open(disk, places, path, Mode::Write)
     }
 
     /// The season as last read or saved.
     pub fn season(&self) -> &Season {
-        &self.season
+        &self.base.season
+    }
+
+    /// Says what is being done here, for whoever finds the change: `move`, `board`.
+    pub fn doing(&mut self, what: &str) {
+        self.who = writers::here(&*self.disk, what);
     }
 
     /// The file as its owner names it.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// The file itself, links followed.
+    pub fn file(&self) -> &Path {
+        &self.real
     }
 
     /// The folder the file lives in, links followed.
@@ -240,28 +269,9 @@ impl Session {
         self.read_only.as_ref()
     }
 
-    /// How the lock stood before: taken over, stale, or held by another.
-    pub fn was_locked(&self) -> Option<&Standing> {
-        self.was_locked.as_ref()
-    }
-
     /// Half-written files of earlier crashes that were cleaned away.
     pub fn leftovers(&self) -> usize {
         self.leftovers
-    }
-
-    /// Work of an earlier session that could not be saved in its place.
-    pub fn recovered(&self) -> Option<&Recovered> {
-        self.recovered.as_ref()
-    }
-
-    /// Lets that work go: it was taken over, or is not wanted.
-    pub fn discard_recovered(&mut self) {
-        if self.recovered.take().is_some()
-            && let Some(places) = &self.places
-        {
-            recovery::discard(&*self.disk, &places.state, &self.real);
-        }
     }
 
     /// Earlier versions, newest first.
@@ -279,7 +289,7 @@ impl Session {
             &*self.disk,
             folder,
             written,
-            self.season.weather.allow_outside,
+            self.base.season.weather.allow_outside,
         )
     }
 
@@ -290,18 +300,22 @@ impl Session {
     /// Where the file cannot be looked at.
     pub fn changed_outside(&mut self, ours: &Season) -> io::Result<Option<Outside>> {
         match self.disk.meta(&self.real, true) {
-            Ok(meta) if meta == self.meta => return Ok(None),
+            Ok(meta) if meta == self.base.meta => return Ok(None),
             Ok(_) => {}
             Err(e) if e.kind() == io::ErrorKind::NotFound => {
                 return Ok((!self.may_recreate).then_some(Outside::Gone));
             }
             Err(e) => return Err(e),
         }
-        self.look(ours)
+        let mut base = self.base.clone();
+        let found = self.look(&mut base, ours, Side::Ours);
+        self.base.meta = base.meta;
+        self.base.on_disk = base.on_disk;
+        found
     }
 
     /// Reads the file and compares it with what was read or saved last.
-    fn look(&mut self, ours: &Season) -> io::Result<Option<Outside>> {
+    fn look(&self, base: &mut Base, ours: &Season, stands: Side) -> io::Result<Option<Outside>> {
         let read = self
             .disk
             .meta(&self.real, true)
@@ -313,21 +327,27 @@ impl Session {
             }
             Err(e) => return Err(e),
         };
-        if bytes == self.on_disk || self.unsure.as_ref() == Some(&bytes) {
-            self.meta = meta;
-            self.on_disk = bytes;
+        if bytes == base.on_disk || self.unsure.as_ref() == Some(&bytes) {
+            base.meta = meta;
+            base.on_disk = bytes;
             return Ok(None);
         }
         let name = self.path.display().to_string();
         Ok(Some(
-            match season_file::read_bytes_beside(&bytes, &name, &self.season.shared_targets) {
+            match season_file::read_bytes_beside(&bytes, &name, &base.season.shared_targets) {
                 Ok(loaded) => Outside::Changed {
-                    merged: Box::new(merge::merge(&self.season, ours, &loaded.season)),
+                    merged: Box::new(merge::onto(&base.season, &loaded.season, ours, stands)),
                     text: loaded.migrated.unwrap_or_else(|| text_of(&bytes)),
                     theirs: Box::new(loaded.season),
+                    by: writers::of(&*self.disk, &self.real, &bytes),
+                    meta,
                     bytes,
                 },
-                Err(problems) => Outside::Broken { problems, bytes },
+                Err(problems) => Outside::Broken {
+                    problems,
+                    meta,
+                    bytes,
+                },
             },
         ))
     }
@@ -337,33 +357,44 @@ impl Session {
     /// then replaced (and kept as a backup), a file that is gone made again.
     pub fn adopt(&mut self, outside: Outside) {
         match outside {
-            Outside::Changed {
-                theirs,
-                text,
-                bytes,
-                ..
-            } => {
-                self.season = *theirs;
-                self.text = text;
-                self.on_disk = bytes;
-            }
-            Outside::Broken { bytes, .. } => self.on_disk = bytes,
             Outside::Gone => self.may_recreate = true,
-        }
-    }
-
-    /// Lets the season go; dropping the session does the same.
-    pub fn release(&mut self) {
-        if let Some(lock) = self.lock.take() {
-            lock.release(&*self.disk);
+            other => self.base.take(other),
         }
     }
 }
 
-impl Drop for Session {
-    fn drop(&mut self) {
-        self.release();
+impl Base {
+    fn take(&mut self, outside: Outside) {
+        match outside {
+            Outside::Changed {
+                theirs,
+                text,
+                bytes,
+                meta,
+                ..
+            } => {
+                *self = Self {
+                    season: *theirs,
+                    text,
+                    on_disk: bytes,
+                    meta,
+                };
+            }
+            Outside::Broken { bytes, meta, .. } => {
+                self.on_disk = bytes;
+                self.meta = meta;
+            }
+            Outside::Gone => {}
+        }
     }
+}
+
+/// Will a folder take no file, whatever happens?
+fn is_closed(e: &io::Error) -> bool {
+    matches!(
+        e.kind(),
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem
+    )
 }
 
 /// The text of bytes that were read as a season: UTF-8 for sure.

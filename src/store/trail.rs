@@ -21,9 +21,16 @@ pub struct Trail {
     texts: Vec<String>,
     /// One fewer: what each step was.
     words: Vec<String>,
+    /// Which steps were somebody else's; empty where none were.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    others: Vec<bool>,
     /// Which version is the present one; those behind it were undone.
     at: usize,
 }
+
+/// The way a season came: its versions, the words of the steps between them, which of those were
+/// somebody else's, and which version is the present one.
+pub type Way = (Vec<Season>, Vec<String>, Vec<bool>, usize);
 
 /// Where the trail of a season is, under the state folder.
 pub fn path(state: &Path, season: &Path) -> PathBuf {
@@ -39,11 +46,12 @@ fn text_of(season: &Season) -> Option<String> {
 
 impl Trail {
     /// A trail of seasons; `None` where they and the words do not go together.
-    pub fn of(seasons: &[Season], words: &[String], at: usize) -> Option<Self> {
+    pub fn of(seasons: &[Season], words: &[String], others: &[bool], at: usize) -> Option<Self> {
         let texts: Vec<String> = seasons.iter().map(text_of).collect::<Option<_>>()?;
         let trail = Self {
             texts,
             words: words.to_vec(),
+            others: others.to_vec(),
             at,
         };
         trail.is_sound().then_some(trail)
@@ -74,6 +82,11 @@ impl Trail {
         if self.texts.get(self.at) != later.texts.first() {
             return later;
         }
+        let mut others = later.others;
+        others.resize(later.words.len(), false);
+        self.others.resize(self.words.len(), false);
+        self.others.truncate(self.at);
+        self.others.extend(others);
         self.texts.truncate(self.at + 1);
         self.words.truncate(self.at);
         self.texts.extend(later.texts.into_iter().skip(1));
@@ -88,6 +101,9 @@ impl Trail {
         while self.at > 0 && (self.words.len() > MOST_STEPS || size(&self) > MOST_BYTES) {
             self.texts.remove(0);
             self.words.remove(0);
+            if !self.others.is_empty() {
+                self.others.remove(0);
+            }
             self.at -= 1;
         }
         self
@@ -95,14 +111,14 @@ impl Trail {
 
     /// The seasons with the words between them and the place of the present one; `None` where
     /// one of them cannot be read any more.
-    pub fn seasons(self, shared: &[TargetRow]) -> Option<(Vec<Season>, Vec<String>, usize)> {
+    pub fn seasons(self, shared: &[TargetRow]) -> Option<Way> {
         let read = |text: &String| {
             season_file::read_beside(text, "an earlier version", shared)
                 .ok()
                 .map(|loaded| loaded.season)
         };
         let seasons = self.texts.iter().map(read).collect::<Option<_>>()?;
-        Some((seasons, self.words, self.at))
+        Some((seasons, self.words, self.others, self.at))
     }
 }
 
@@ -126,7 +142,7 @@ mod tests {
 
     fn trail(from: usize, to: usize, at: usize) -> Trail {
         let (seasons, words) = versions(from, to);
-        Trail::of(&seasons, &words, at).unwrap()
+        Trail::of(&seasons, &words, &vec![false; words.len()], at).unwrap()
     }
 
     #[test]
@@ -138,7 +154,10 @@ mod tests {
         let (seasons, words) = versions(0, 3);
         assert_eq!(Trail::read(&RealDisk, &path, &seasons[1]), None);
         let read = Trail::read(&RealDisk, &path, &seasons[2]).unwrap();
-        assert_eq!(read.seasons(&[]).unwrap(), (seasons, words, 2));
+        assert_eq!(
+            read.seasons(&[]).unwrap(),
+            (seasons, words, vec![false; 3], 2)
+        );
         std::fs::write(&path, "{\"texts\":[],\"words\":[],\"at\":0}").unwrap();
         assert_eq!(Trail::read(&RealDisk, &path, &versions(0, 0).0[0]), None);
     }

@@ -4,9 +4,10 @@ use crate::domain::chance::JobChance;
 use crate::domain::outlook::{Asked, Estimates};
 use crate::domain::records::Conditions;
 use crate::domain::review::Review;
-use crate::domain::season::BlockId;
+use crate::domain::season::{BlockId, Season};
 use crate::tui::host::{
-    Begin, Curves, News, Reloaded, SaveOutcome, TableAnswer, TableAsk, Trail, Years,
+    Begin, CameIn, Curves, Earlier, Joined, News, Reloaded, SaveOutcome, Stands, TableAnswer,
+    TableAsk, Trail, Years,
 };
 use crate::tui::key::Key;
 use chrono::{NaiveDate, NaiveDateTime};
@@ -122,6 +123,7 @@ pub enum Command {
     EndReentry,
     CopyOut,
     BringWeather,
+    Versions,
 }
 
 /// What happened.
@@ -155,10 +157,16 @@ pub enum Event {
     News(News),
     /// The curves of a block came in.
     Curves(BlockId, Option<Curves>),
-    /// The file was read again.
-    Reloaded(Result<Reloaded, String>),
-    /// The version on the disk was joined with ours; the words say how that went.
-    Joined(Result<(Reloaded, String), String>),
+    /// What came from others since the file was last read.
+    CameIn(Result<Option<CameIn>, String>),
+    /// The version on the disk was joined with ours.
+    Joined(Result<Box<Joined>, String>),
+    /// Kept work was joined with the season; it has this name.
+    TookKept(Result<CameIn, String>, String),
+    /// The earlier versions came in.
+    Versions(Result<Vec<Earlier>, String>),
+    /// An earlier version came in, by its time.
+    Version(Result<Box<Season>, String>, String),
     /// A season of the user's own was begun.
     Begun(Result<Reloaded, String>),
     /// The season was written to a new place.
@@ -204,10 +212,20 @@ pub enum Spot {
 pub enum Effect {
     /// Save the season, after the next frame is out.
     Save,
-    /// Read the file again.
-    Reload,
+    /// Take in what others wrote.
+    TakeIn,
     /// Join the version on the disk with ours, item by item.
-    Join,
+    Join(Stands),
+    /// Take work of an earlier session into the season.
+    TakeKept(String),
+    /// Let work of an earlier session go.
+    DropKept(String),
+    /// List the earlier versions.
+    Versions,
+    /// Take an earlier version in the place of the season, by its name and time.
+    Restore(String, String),
+    /// Keep the unsaved work aside, then end.
+    KeepAsideAndQuit,
     /// Write the season to this place and work there from now on.
     KeepAt(String),
     /// Write new files, path and content, without overwriting any.

@@ -9,6 +9,7 @@ use super::model::Model;
 use super::screen::{
     Screen, board, buy, coverage, hours, materials, mix, page, records, sprayers, swell,
 };
+use crate::domain::harmless::Shown;
 
 /// More than this is not sent: some terminals drop longer ones whole.
 const MOST_BYTES: usize = 8 * 1024;
@@ -49,6 +50,9 @@ pub fn text(model: &Model) -> Option<String> {
 
 /// The sequence that puts text on the clipboard of the terminal; `None` where it is too long.
 pub fn sequence(text: &str) -> Option<Vec<u8>> {
+    // What is pasted somewhere else is foreign text there as well.
+    let text = Shown::text(text);
+    let text = text.as_str();
     if text.len() > MOST_BYTES {
         return None;
     }
@@ -93,6 +97,11 @@ mod tests {
             assert_eq!(String::from_utf8(out).unwrap(), code);
         }
         assert_eq!(sequence("foo").unwrap(), b"\x1b]52;c;Zm9v\x07");
+        assert_eq!(
+            sequence("a\u{1b}\r\u{8}b\nc"),
+            sequence("a\u{fffd}\u{fffd}\u{fffd}b\nc"),
+            "what is pasted types nothing"
+        );
     }
 
     #[test]

@@ -21,6 +21,7 @@ mod set_up;
 mod spray;
 mod tasks;
 mod ticks;
+mod versions;
 mod weather;
 
 pub use field::{Field, Kind};
@@ -29,7 +30,7 @@ pub use quantity::Quantity;
 pub use set_up::SetUp;
 
 use super::action::{Command, Effect};
-use super::host::TableAsk;
+use super::host::{Earlier, TableAsk};
 use super::key::{Code, Key};
 use super::keymap::Scope;
 use super::line::Typed;
@@ -59,6 +60,10 @@ pub enum Purpose {
     Keep,
     /// Decide what to do with a season that could not be saved.
     NotSaved,
+    /// Decide what to do with work of an earlier session.
+    KeptWork(String),
+    /// Go back to an earlier version.
+    Versions(Vec<Earlier>),
     /// Enter a degree-day total.
     Total,
     /// Enter a look at the buds.
@@ -210,6 +215,7 @@ impl Form {
         match self.purpose {
             Purpose::Add | Purpose::Edit(_) => self.follow_kind(),
             Purpose::NotSaved => self.follow_not_saved(),
+            Purpose::Versions(_) => self.follow_version(),
             Purpose::Calibrate(_) => self.follow_method(),
             Purpose::Begin => self.follow_place(),
             Purpose::SetUp(SetUp::Place) => self.follow_new_place(),
@@ -291,6 +297,8 @@ impl Form {
             Purpose::LeafDrop => self.apply_leaf_drop(model),
             Purpose::Keep => Ok(vec![Effect::KeepAt(self.text("place"))]),
             Purpose::NotSaved => Ok(self.apply_not_saved(model)),
+            Purpose::KeptWork(id) => self.apply_kept_work(model, &id),
+            Purpose::Versions(versions) => self.apply_version(&versions),
             Purpose::Total => self.apply_total(model),
             Purpose::Buds => self.apply_buds(model),
             Purpose::Rain => self.apply_rain(model),

@@ -1,7 +1,8 @@
-//! Undo and redo without limit: each step keeps only what it changed.
+//! Undo and redo: each step keeps only what it changed. What others changed meanwhile is a step of
+//! theirs: undo goes past it, and never takes it back.
 
-use super::host::Trail;
-use crate::domain::season::Season;
+use super::host::{Join, Trail};
+use crate::domain::season::{RecordId, Season};
 
 /// Part of a list replaced by other items.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,9 +99,15 @@ change! {
 struct Step {
     words: String,
     change: Change,
+    /// Somebody else's.
+    foreign: bool,
 }
 
-/// What was done and what was undone.
+/// So many steps are remembered.
+const MOST: usize = 2000;
+
+/// What was done and what was undone: the steps that lead to the season as it stands, and those
+/// that lead on from it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct History {
     done: Vec<Step>,
@@ -117,64 +124,95 @@ impl History {
         self.done.push(Step {
             words: words.to_owned(),
             change,
+            foreign: false,
         });
         self.undone.clear();
+        if self.done.len() > MOST {
+            self.done.remove(0);
+        }
         true
     }
 
-    /// Takes the last step back; gives its words.
-    pub fn undo(&mut self, season: &mut Season) -> Option<String> {
-        let step = self.done.pop()?;
-        step.change.apply(season, true);
-        let words = step.words.clone();
-        self.undone.push(step);
-        Some(words)
+    /// Keeps a step of somebody else's: undo and redo go past it.
+    pub fn came_in(&mut self, before: &Season, after: &Season) {
+        // Without steps of one's own there is nothing to go past.
+        if !self.done.is_empty() {
+            push_foreign(&mut self.done, before, after);
+        }
+        if !self.undone.is_empty() {
+            push_foreign(&mut self.undone, before, after);
+        }
+    }
+
+    /// Takes the last own step back; gives its words.
+    pub fn undo(&mut self, season: &mut Season, join: Join) -> Option<String> {
+        walk(&mut self.done, &mut self.undone, season, true, join)
     }
 
     /// Makes the last step taken back again; gives its words.
-    pub fn redo(&mut self, season: &mut Season) -> Option<String> {
-        let step = self.undone.pop()?;
-        step.change.apply(season, false);
-        let words = step.words.clone();
-        self.done.push(step);
-        Some(words)
+    pub fn redo(&mut self, season: &mut Season, join: Join) -> Option<String> {
+        walk(&mut self.undone, &mut self.done, season, false, join)
     }
 
     /// The versions that the steps lead through, from the oldest to the last undone.
     pub fn trail(&self, now: &Season) -> Trail {
-        let (mut seasons, mut words) = (vec![now.clone()], Vec::new());
-        let (mut way, mut season) = (self.clone(), now.clone());
-        while let Some(step) = way.undo(&mut season) {
-            seasons.push(season.clone());
-            words.push(step);
+        let mut trail = Trail {
+            seasons: vec![now.clone()],
+            words: Vec::new(),
+            others: Vec::new(),
+            at: 0,
+        };
+        let mut season = now.clone();
+        for step in self.done.iter().rev() {
+            step.change.apply(&mut season, true);
+            trail.seasons.push(season.clone());
+            trail.words.push(step.words.clone());
+            trail.others.push(step.foreign);
         }
-        seasons.reverse();
-        words.reverse();
-        let at = words.len();
-        let (mut way, mut season) = (self.clone(), now.clone());
-        while let Some(step) = way.redo(&mut season) {
-            seasons.push(season.clone());
-            words.push(step);
+        trail.seasons.reverse();
+        trail.words.reverse();
+        trail.others.reverse();
+        trail.at = trail.words.len();
+        let mut season = now.clone();
+        // A foreign step is walked backwards on either side: it leads to the present.
+        for step in self.undone.iter().rev() {
+            step.change.apply(&mut season, step.foreign);
+            trail.seasons.push(season.clone());
+            trail.words.push(step.words.clone());
+            trail.others.push(step.foreign);
         }
-        Trail { seasons, words, at }
+        trail
     }
 
     /// Puts the steps of earlier sessions before those of this one, which has none that can be
     /// undone; what this one undid can still be made again.
     pub fn come_from(&mut self, trail: &Trail) {
         let mut earlier = Self::default();
-        let mut ahead = 0;
-        let pairs = trail.seasons.windows(2).zip(&trail.words);
-        for (i, (pair, words)) in pairs.enumerate() {
-            if let [before, after] = pair
-                && earlier.record(before, after, words)
-                && i >= trail.at
-            {
-                ahead += 1;
+        let steps = trail.seasons.windows(2).zip(&trail.words).enumerate();
+        for (i, (pair, words)) in steps {
+            let [before, after] = pair else { continue };
+            let change = Change::between(before, after);
+            if change.is_empty() {
+                continue;
             }
-        }
-        for _ in 0..ahead {
-            earlier.undone.extend(earlier.done.pop());
+            let step = Step {
+                words: words.clone(),
+                change,
+                foreign: trail.others.get(i).copied().unwrap_or(false),
+            };
+            if i < trail.at {
+                earlier.done.push(step);
+            } else if step.foreign {
+                earlier.undone.insert(
+                    0,
+                    Step {
+                        change: Change::between(after, before),
+                        ..step
+                    },
+                );
+            } else {
+                earlier.undone.insert(0, step);
+            }
         }
         if !self.undone.is_empty() {
             earlier.undone = std::mem::take(&mut self.undone);
@@ -187,9 +225,10 @@ impl History {
         self.done.is_empty() && self.undone.is_empty()
     }
 
-    /// The words of the last step done.
+    /// The words of the last own step done.
     pub fn last_words(&self) -> Option<&str> {
-        self.done.last().map(|s| s.words.as_str())
+        let own = self.done.iter().rev().find(|s| !s.foreign);
+        own.map(|s| s.words.as_str())
     }
 
     /// Forgets what was undone: it cannot be made again.
@@ -197,8 +236,162 @@ impl History {
         self.undone.clear();
     }
 
-    /// How many steps can be undone.
+    /// How many own steps can be undone.
     pub fn depth(&self) -> usize {
-        self.done.len()
+        self.done.iter().filter(|s| !s.foreign).count()
+    }
+}
+
+fn push_foreign(steps: &mut Vec<Step>, before: &Season, after: &Season) {
+    let change = Change::between(before, after);
+    if !change.is_empty() {
+        steps.push(Step {
+            words: String::new(),
+            change,
+            foreign: true,
+        });
+    }
+}
+
+/// Walks one own step: back along the steps done, or on along those undone. The steps of others
+/// that lie before it stay in force: the own step is taken out from under them.
+fn walk(
+    from: &mut Vec<Step>,
+    to: &mut Vec<Step>,
+    season: &mut Season,
+    back: bool,
+    join: Join,
+) -> Option<String> {
+    if from.iter().all(|step| step.foreign) {
+        return None;
+    }
+    let now = season.clone();
+    let mut near = now.clone();
+    let mut passed = false;
+    let own = loop {
+        let step = from.pop()?;
+        if !step.foreign {
+            break step;
+        }
+        step.change.apply(&mut near, true);
+        passed = true;
+    };
+    let mut far = near.clone();
+    own.change.apply(&mut far, back);
+    let after = if passed {
+        // Where somebody changed the same thing since, theirs stands.
+        let mut after = join(&near, &now, &far);
+        // A join takes no record out; of one's own step it is for the records to say what then
+        // holds.
+        let has = |season: &Season, id: &RecordId| season.records.iter().any(|r| &r.id == id);
+        after
+            .records
+            .retain(|r| !has(&near, &r.id) || has(&far, &r.id));
+        after
+    } else {
+        far.clone()
+    };
+    if passed && !from.is_empty() {
+        push_foreign(from, &far, &after);
+    }
+    let (first, second) = if back { (&after, &now) } else { (&now, &after) };
+    to.push(Step {
+        words: own.words.clone(),
+        change: Change::between(first, second),
+        foreign: false,
+    });
+    *season = after;
+    Some(own.words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::{merge, practice};
+
+    fn join(base: &Season, now: &Season, other: &Season) -> Season {
+        merge::onto(base, now, other, merge::Side::Theirs).season
+    }
+
+    fn versions() -> (Season, impl Fn(&Season, usize, &str) -> Season) {
+        let season = practice::season().unwrap().season;
+        let noted = |season: &Season, task: usize, words: &str| {
+            let mut after = season.clone();
+            after.tasks[task].notes = Some(words.to_owned());
+            after
+        };
+        (season, noted)
+    }
+
+    #[test]
+    fn undo_goes_past_what_others_did_and_leaves_it() {
+        let (start, noted) = versions();
+        let mut history = History::default();
+        let mut season = noted(&start, 0, "mine");
+        history.record(&start, &season, "mine");
+        let theirs = noted(&season, 1, "theirs");
+        history.came_in(&season, &theirs);
+        season = theirs;
+        assert_eq!(history.undo(&mut season, join).as_deref(), Some("mine"));
+        assert_eq!(season, noted(&start, 1, "theirs"));
+        assert_eq!(history.undo(&mut season, join), None);
+        let later = noted(&season, 2, "theirs again");
+        history.came_in(&season, &later);
+        season = later;
+        assert_eq!(history.redo(&mut season, join).as_deref(), Some("mine"));
+        let all = noted(
+            &noted(&noted(&start, 0, "mine"), 1, "theirs"),
+            2,
+            "theirs again",
+        );
+        assert_eq!(season, all);
+        assert_eq!(history.undo(&mut season, join).as_deref(), Some("mine"));
+        assert_eq!(season.tasks[0], start.tasks[0]);
+        assert_eq!(season.tasks[2].notes.as_deref(), Some("theirs again"));
+    }
+
+    #[test]
+    fn what_somebody_changed_since_stands() {
+        let (start, noted) = versions();
+        let mut history = History::default();
+        let mut season = noted(&start, 0, "mine");
+        history.record(&start, &season, "mine");
+        let theirs = noted(&season, 0, "theirs");
+        history.came_in(&season, &theirs);
+        season = theirs.clone();
+        assert!(history.undo(&mut season, join).is_some());
+        assert_eq!(season, theirs);
+    }
+
+    #[test]
+    fn a_trail_with_steps_of_others_comes_back_as_it_was() {
+        let (start, noted) = versions();
+        let mut history = History::default();
+        let one = noted(&start, 0, "one");
+        history.record(&start, &one, "one");
+        let two = noted(&one, 1, "two");
+        history.came_in(&one, &two);
+        let mut season = noted(&two, 2, "three");
+        history.record(&two, &season, "three");
+        history.undo(&mut season, join);
+        let four = noted(&season, 3, "four");
+        history.came_in(&season, &four);
+        season = four;
+        let mut again = History::default();
+        again.come_from(&history.trail(&season));
+        let (mut a, mut b) = (season.clone(), season);
+        for back in [true, true, false, false, false, true, true, true] {
+            let step = |h: &mut History, s: &mut Season| {
+                if back {
+                    h.undo(s, join)
+                } else {
+                    h.redo(s, join)
+                }
+            };
+            assert_eq!(step(&mut history, &mut a), step(&mut again, &mut b));
+            assert_eq!(a, b);
+        }
+        assert_eq!(a.tasks[3].notes.as_deref(), Some("four"));
+        assert_eq!(a.tasks[0], start.tasks[0]);
     }
 }

@@ -15,16 +15,81 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// How a save went.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum SaveOutcome {
     /// It is on the disk.
     Saved,
+    /// It is on the disk, and there is something to say of it.
+    SavedBut(String),
+    /// It is on the disk, joined with what others wrote meanwhile.
+    Joined(Box<CameIn>),
     /// Practice: nothing is written.
     Practice,
     /// It failed, with the cause in plain words; the old file is whole.
     Failed(String),
-    /// The file was changed by someone else since it was read; nothing was written.
+    /// Someone else changed the same thing since it was read; nothing was written.
     Conflict(String),
+}
+
+/// What came from others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CameIn {
+    /// The season with it.
+    pub season: Season,
+    /// What it is and from whom, in words.
+    pub words: String,
+}
+
+/// Joins, onto a season as it is now, what led from a base to another version of it; where both
+/// changed one thing the present one stands.
+pub type Join = fn(base: &Season, now: &Season, other: &Season) -> Season;
+
+/// What is to stand where two edits met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// Ours where both changed one thing.
+    Ours,
+    /// That of the disk where both changed one thing.
+    Theirs,
+    /// What is on the disk alone, and our records.
+    DiskAlone,
+}
+
+/// Two edits joined as their owner chose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joined {
+    /// Both, with ours where they collide: what undo leads back to.
+    pub ours: Season,
+    /// As chosen.
+    pub chosen: Season,
+    /// Where it is kept, as shown to the user.
+    pub place: String,
+    /// How it went.
+    pub words: String,
+}
+
+/// Work of an earlier session that is not in the season.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its name among the versions.
+    pub id: String,
+    /// When it was kept.
+    pub when: String,
+    /// What differs from the season as it is, one line each.
+    pub differs: Vec<String>,
+}
+
+/// An earlier version of the season.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Earlier {
+    /// Its name among the versions.
+    pub id: String,
+    /// Until when it stood, by the clock of this machine.
+    pub until: String,
+    /// Who replaced it, where that was noted.
+    pub by: Option<String>,
+    /// What differs from it in the season as it is, one line each.
+    pub differs: Vec<String>,
 }
 
 /// What the board is opened with.
@@ -52,6 +117,10 @@ pub struct Opening {
     pub newcomer: bool,
     /// The time zone of this machine, to suggest.
     pub here: String,
+    /// How two edits are joined.
+    pub join: Join,
+    /// Work of earlier sessions that is not in the season, newest first.
+    pub kept: Vec<Kept>,
 }
 
 /// What a newcomer answered, as it was written; empty answers take what is usual.
@@ -207,6 +276,31 @@ pub struct Draft {
     pub fields: Vec<(String, String)>,
     /// The field with the cursor.
     pub focus: usize,
+    /// The screen one was on, by its name.
+    #[serde(default)]
+    pub screen: String,
+    /// The card one was on, by its id.
+    #[serde(default)]
+    pub chosen: String,
+}
+
+impl Draft {
+    /// The purpose of one that only tells where one was.
+    pub const PLACE: &'static str = "place";
+
+    /// Where one is, without a form.
+    pub fn here(model: &super::model::Model) -> Self {
+        let chosen = model.board.chosen.as_ref();
+        Self {
+            purpose: Self::PLACE.to_owned(),
+            subject: String::new(),
+            title: String::new(),
+            fields: Vec::new(),
+            focus: 0,
+            screen: model.screen.words().to_owned(),
+            chosen: chosen.map(ToString::to_string).unwrap_or_default(),
+        }
+    }
 }
 
 /// The way a season came: its versions, oldest first, and the words of the steps between them.
@@ -216,6 +310,8 @@ pub struct Trail {
     pub seasons: Vec<Season>,
     /// One fewer: what each step was.
     pub words: Vec<String>,
+    /// As many: was it somebody else's?
+    pub others: Vec<bool>,
     /// Which version is the present one; those behind it were undone.
     pub at: usize,
 }
@@ -275,12 +371,39 @@ pub trait Host {
     /// Saves the season. Called after the frame that shows the change is out.
     fn save(&mut self, season: &Season) -> SaveOutcome;
 
-    /// Reads the file again.
-    fn reload(&mut self) -> Result<Reloaded, String>;
+    /// What came from others since it was last read, joined with the season in view; `None` where
+    /// nothing came.
+    fn take_in(&mut self, season: &Season) -> Result<Option<CameIn>, String>;
 
     /// Joins the version on the disk with this one, item by item, without writing
     /// yet; the words tell how many changes collide and what was kept.
-    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String>;
+    fn join(&mut self, season: &Season, stands: Stands) -> Result<Joined, String>;
+
+    /// A key was typed: somebody sits here.
+    fn somebody_is_here(&mut self) {}
+
+    /// Keeps the work aside, to be offered at the next start; says whether it could.
+    fn keep_aside(&mut self, _season: &Season) -> bool {
+        false
+    }
+
+    /// Takes kept work into the season, without writing yet.
+    fn take_kept(&mut self, _season: &Season, _id: &str) -> Result<CameIn, String> {
+        Err("nothing is kept here".to_owned())
+    }
+
+    /// Lets kept work go, by its owner's word.
+    fn drop_kept(&mut self, _id: &str) {}
+
+    /// The earlier versions of the season, newest first.
+    fn versions(&mut self, _season: &Season) -> Result<Vec<Earlier>, String> {
+        Ok(Vec::new())
+    }
+
+    /// An earlier version by its name.
+    fn version(&mut self, _season: &Season, _id: &str) -> Result<Season, String> {
+        Err("there are no versions here".to_owned())
+    }
 
     /// Writes the season to a new place and works there from now on. Must not
     /// overwrite anything.

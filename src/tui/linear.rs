@@ -241,7 +241,7 @@ impl Linear<'_> {
         let mut quits = false;
         for wish in wishes {
             match wish {
-                Effect::Quit => quits = true,
+                Effect::Quit | Effect::KeepAsideAndQuit => quits = true,
                 Effect::Suspend | Effect::Mouse(_) | Effect::CopyOut(_) => {
                     self.model
                         .say("not line by line: the full-screen board does this");
@@ -290,6 +290,9 @@ impl Linear<'_> {
     fn leave(&mut self) -> Result<(), RunError> {
         if matches!(self.model.saved, Saved::Saving | Saved::No(_)) {
             self.wish(Effect::Save);
+        }
+        if matches!(self.model.saved, Saved::No(_)) {
+            self.host.keep_aside(&self.model.season);
         }
         let practice = "Closed. Practice: nothing was written.";
         let line = match &self.model.saved {

@@ -5,9 +5,12 @@ mod notice;
 use super::action::{Command, Effect};
 use super::form::Form;
 use super::history::History;
-use super::host::{Curves, Draft, Opening, SaveOutcome, Trail, WeatherNews, Years};
+use super::host::{
+    CameIn, Curves, Draft, Join, Joined, Kept, Opening, SaveOutcome, Trail, WeatherNews, Years,
+};
 use super::keymap::Keymap;
 use super::overlay::Overlay;
+use super::overlay::delay::{self, DelayView};
 use super::screen::{
     Screen,
     board::{Board, standing::Standings},
@@ -23,7 +26,7 @@ use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Basis, Estimates, Outlook, outlook_with};
 use crate::domain::records;
 use crate::domain::review::Review;
-use crate::domain::season::{BlockId, Season, TaskId};
+use crate::domain::season::{BlockId, Lane, Season, TaskId};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 pub use notice::{Notice, Saved};
@@ -113,6 +116,14 @@ pub struct Model {
     pub ledger: crate::tui::screen::ledger::LedgerPage,
     /// The form a season is being begun with.
     pub begun: Option<Box<Form>>,
+    /// How two edits are joined.
+    pub join: Join,
+    /// Work of earlier sessions that is not in the season, newest first.
+    pub kept: Vec<Kept>,
+    /// Kept work that was taken in: let go once the season is saved with it.
+    pub taken: Vec<String>,
+    /// Others changed the file while something was open above the screen.
+    pub waiting: bool,
 }
 
 impl Model {
@@ -130,6 +141,8 @@ impl Model {
             air,
             newcomer,
             here,
+            join,
+            kept,
         } = opening;
         let fits = air.map(|air| Fits::new(air, &season, moment(&season, now)));
         let derived = derive(&season, estimates.as_ref(), fits.as_ref(), today);
@@ -189,21 +202,47 @@ impl Model {
             tour: None,
             here,
             begun: None,
+            join,
+            kept,
+            taken: Vec::new(),
+            waiting: false,
         };
         if newcomer {
             model.overlay = Some(Overlay::Form(Form::begin(&model)));
+        } else if let Some(form) = Form::kept_work(&model) {
+            model.overlay = Some(Overlay::Form(form));
         }
         model
     }
 
+    /// Goes where one was when the line dropped: the screen, the card.
+    fn go_where(&mut self, draft: &Draft) {
+        let chosen = TaskId::from(draft.chosen.as_str());
+        if let Some(task) = self.season.task(&chosen) {
+            let lane = Lane::ALL.iter().position(|lane| *lane == task.lane);
+            self.board.lane = lane.unwrap_or_default();
+            self.board.chosen = Some(chosen);
+            self.board.settle(&self.season);
+        }
+        if let Some(screen) = Screen::by_words(&draft.screen) {
+            self.screen = screen;
+        }
+    }
+
     /// Opens the form again that was open when the line dropped.
     pub fn take_up(&mut self, draft: &Draft) {
+        self.go_where(draft);
         let begun = self.notice.take();
-        self.overlay = Form::from_draft(self, draft).map(Overlay::Form);
-        if self.overlay.is_none() {
+        let again = if draft.purpose == delay::DRAFT {
+            DelayView::from_draft(self, draft).map(|view| Overlay::Delay(Box::new(view)))
+        } else {
+            Form::from_draft(self, draft).map(Overlay::Form)
+        };
+        let Some(overlay) = again else {
             self.notice = begun;
             return;
-        }
+        };
+        self.overlay = Some(overlay);
         let key = |c| self.keymap.first(c);
         let text = format!(
             "this was still open when the line dropped: {} keeps it, {} drops it",
@@ -234,6 +273,10 @@ impl Model {
 
     /// Puts an edited season in place of this one, as one step that can be undone.
     pub fn edit(&mut self, after: Season, words: &str) -> Vec<Effect> {
+        if self.read_only && !self.season.practice {
+            self.say("this board is read-only: nothing was changed");
+            return Vec::new();
+        }
         if !self.history.record(&self.season, &after, words) {
             self.say("nothing changed");
             return Vec::new();
@@ -270,10 +313,11 @@ impl Model {
             return vec![Effect::Trail(back)];
         }
         let before = self.season.clone();
+        let join = self.join;
         let words = if back {
-            self.history.undo(&mut self.season)
+            self.history.undo(&mut self.season, join)
         } else {
-            self.history.redo(&mut self.season)
+            self.history.redo(&mut self.season, join)
         };
         let kept = self.keep_records(&before);
         match words {
@@ -414,43 +458,51 @@ impl Model {
 
     /// How the last save went.
     pub fn take_saved(&mut self, outcome: SaveOutcome) {
-        if outcome == SaveOutcome::Saved {
-            self.records_kept = self.season.records.len();
-        }
         self.saved = match outcome {
-            SaveOutcome::Saved => Saved::Yes,
+            SaveOutcome::Saved => {
+                self.records_kept = self.season.records.len();
+                Saved::Yes
+            }
+            SaveOutcome::SavedBut(words) => {
+                self.records_kept = self.season.records.len();
+                self.alert(words);
+                Saved::Yes
+            }
+            SaveOutcome::Joined(came) => {
+                self.came_in(*came);
+                Saved::Yes
+            }
             SaveOutcome::Practice => Saved::Practice,
             SaveOutcome::Failed(why) | SaveOutcome::Conflict(why) => Saved::No(why),
         };
     }
 
-    /// The season as it is on disk takes the place of this one; undo brings this one back.
-    pub fn reread(&mut self, season: Season) {
-        self.history.record(
-            &with_records(&self.season, &season),
-            &season,
-            "read again from disk",
-        );
-        self.records_kept = season.records.len();
-        self.season = season;
-        self.saved = Saved::Yes;
+    /// What others wrote stands in the season now, and on the disk. It is no step of ours: undo
+    /// leaves it alone.
+    pub fn came_in(&mut self, came: CameIn) {
+        self.history.came_in(&self.season, &came.season);
+        self.season = came.season;
+        self.records_kept = self.season.records.len();
+        self.waiting = false;
         self.derive();
         self.settle();
-        self.say("read again from disk; undo brings back what you had");
+        if !came.words.is_empty() {
+            self.say(came.words);
+        }
     }
 
-    /// Ours and theirs are one season now; it is still to be saved.
-    pub fn joined(&mut self, season: Season, words: &str) {
-        self.history.record(
-            &with_records(&self.season, &season),
-            &season,
-            "joined with the disk",
-        );
-        self.season = season;
+    /// Ours and theirs are one season now, as the owner chose; it is still to be saved. Undo
+    /// leads back to ours joined with theirs.
+    pub fn joined(&mut self, joined: Joined) {
+        self.history.came_in(&self.season, &joined.ours);
+        self.history
+            .record(&joined.ours, &joined.chosen, "took what is on the disk");
+        self.season = joined.chosen;
+        self.place = joined.place;
         self.saved = Saved::Saving;
         self.derive();
         self.settle();
-        self.say(format!("{words}; undo brings back what you had"));
+        self.say(joined.words);
     }
 
     /// The season lives at a new place from now on.
@@ -499,16 +551,6 @@ fn derive(
     match estimates {
         Some(estimates) => outlook_with(season, estimates, fits, today),
         None => outlook_with(season, &Estimates::default(), fits, today),
-    }
-}
-
-/// A season with another's records: a step back from what the disk says never
-/// takes away the records that came from there.
-fn with_records(season: &Season, from: &Season) -> Season {
-    Season {
-        records: from.records.clone(),
-        records_head: from.records_head.clone(),
-        ..season.clone()
     }
 }
 

@@ -11,9 +11,11 @@ mod work;
 
 use super::action::{Effect, Event};
 use super::host::{Host, Waker};
+use super::key::{Code, Key};
 use super::keymap::Keymap;
 use super::model::{Model, Saved};
 use super::overlay::Overlay;
+use super::screen::Screen;
 use super::terminal::input::{Input, Parser};
 use super::terminal::paint::Painter;
 use super::terminal::setting::Setting;
@@ -23,13 +25,14 @@ use super::update::update;
 use super::view::{Drawn, view};
 use super::{copy_out, mouse};
 use crate::domain::records::Standing;
-use chrono::{Local, Timelike as _};
+use chrono::Timelike as _;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use std::io::{self, Read as _, Write as _};
 use std::os::unix::net::UnixStream;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::time::{Duration, Instant};
 use thiserror::Error;
 use watch::Watch;
 
@@ -75,6 +78,10 @@ const ESC_MS: i64 = 25;
 /// How long at most until the date is looked at again.
 const DATE_S: i64 = 900;
 
+/// What stands in an open form is kept this long after the first letter.
+const DRAFT_AFTER: Duration = Duration::from_secs(3);
+/// What could not be saved is tried again after so long, and kept aside where it fails again.
+const SAVE_AGAIN: Duration = Duration::from_secs(60);
 /// How long no key may wait before the card follows the mark.
 const REST_MS: i64 = 60;
 
@@ -129,6 +136,9 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
         pressed: (0, 0),
         announce: true,
         drafted: draft.is_some(),
+        draft_due: None,
+        save_due: None,
+        warned: false,
     };
     let ended = catch_unwind(AssertUnwindSafe(|| {
         let ended = board.live(estimated);
@@ -141,7 +151,7 @@ pub fn run(host: &mut dyn Host, setting: &Setting, keymap: Keymap) -> Result<Exi
     }));
     held::give_back();
     if !matches!(ended, Ok(Ok(Exit::Quit))) {
-        board.keep_draft();
+        board.keep_place();
     }
     if !board.model.season.practice && !board.model.history.is_empty() {
         let trail = board.model.history.trail(&board.model.season);
@@ -181,6 +191,12 @@ struct Loop<'a> {
     announce: bool,
     /// A draft is kept: it goes when its form is closed.
     drafted: bool,
+    /// When what stands in an open form is kept next.
+    draft_due: Option<Instant>,
+    /// When what could not be saved is tried again.
+    save_due: Option<Instant>,
+    /// It was told that the work cannot even be kept aside.
+    warned: bool,
 }
 
 /// What woke the loop: what each of the things waited for has to say.
@@ -294,6 +310,7 @@ impl Loop<'_> {
                 }
             }
             self.settle_draft();
+            self.keep_what_is_due();
         }
     }
 
@@ -305,15 +322,22 @@ impl Loop<'_> {
     /// Blocks until something happens.
     fn wait(&mut self) -> Result<Woken, RunError> {
         let millis = if self.parser.is_waiting() {
-            ESC_MS
+            self.parser
+                .pause_in(Duration::from_millis(ESC_MS as u64))
+                .as_millis() as i64
         } else {
             let longest = if counts_down(&self.model) {
                 COUNT_S
             } else {
                 DATE_S
             };
-            millis_to_midnight().min(longest * 1000)
+            self.millis_to_midnight().min(longest * 1000)
         };
+        let millis = [self.draft_due, self.save_due]
+            .into_iter()
+            .flatten()
+            .map(|due| due.saturating_duration_since(Instant::now()).as_millis() as i64 + 1)
+            .fold(millis, i64::min);
         let millis = if self.awaits_rest() {
             let busy = self.tty.busy_for().map_or(0, |b| b.as_millis() as i64 + 1);
             millis.min(busy.max(REST_MS))
@@ -411,7 +435,15 @@ impl Loop<'_> {
             Input::Release(..) => Event::Release,
         };
         let mut exit = None;
-        for effect in self.happen_with(event) {
+        let esc = matches!(&event, Event::Key(key) if *key == Key::plain(Code::Esc));
+        let idle = esc && self.model.overlay.is_none() && self.model.screen == Screen::Board;
+        let effects = self.happen_with(event);
+        if idle {
+            self.parser.esc_was_idle();
+        }
+        self.host.somebody_is_here();
+        self.typed();
+        for effect in effects {
             match effect {
                 Effect::Quit => {
                     self.save_unsaved();
@@ -424,6 +456,7 @@ impl Loop<'_> {
                         exit = Some(Exit::Quit);
                     }
                 }
+                Effect::KeepAsideAndQuit => exit = self.leave_unsaved(),
                 Effect::Suspend => self.suspend()?,
                 Effect::Repaint => self.painter.forget(),
                 Effect::Mouse(on) => {
@@ -465,6 +498,12 @@ impl Loop<'_> {
         self.later.extend(wishes);
     }
 
+    /// How long until the day turns in the orchard, whatever the clock of this machine says.
+    fn millis_to_midnight(&self) -> i64 {
+        let gone = i64::from(self.host.now().time().num_seconds_from_midnight()) * 1000;
+        (86_400_000 - gone).max(1000) + 500
+    }
+
     fn draw(&mut self) {
         self.dirty = false;
         let (columns, rows) = self.model.size;
@@ -491,10 +530,4 @@ impl Loop<'_> {
         }
         self.tty.send_frame(&out);
     }
-}
-
-fn millis_to_midnight() -> i64 {
-    let now = Local::now().time();
-    let gone = i64::from(now.num_seconds_from_midnight()) * 1000;
-    (86_400_000 - gone).max(1000) + 500
 }

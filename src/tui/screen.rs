@@ -71,6 +71,25 @@ impl Screen {
         }
     }
 
+    /// The screen of a name.
+    pub fn by_words(words: &str) -> Option<Self> {
+        [
+            Self::Board,
+            Self::Swell,
+            Self::Hours,
+            Self::Review,
+            Self::Records,
+            Self::Years,
+            Self::Coverage,
+            Self::Mix,
+            Self::Materials,
+            Self::Buy,
+            Self::Sprayers,
+        ]
+        .into_iter()
+        .find(|screen| screen.words() == words)
+    }
+
     /// Is it a page of text, with nothing to choose or open?
     pub fn is_page(self) -> bool {
         matches!(

@@ -155,7 +155,7 @@ impl Tty {
 
     /// A key came: there is somebody to whom a late frame would matter.
     pub fn wake(&mut self) {
-        self.backlog.wake();
+        self.backlog.wake(Instant::now());
     }
 
     /// The terminal answered the question behind a frame.

@@ -4,13 +4,14 @@ use super::action::{Command, Effect, Event};
 use super::copy_out;
 use super::form::Form;
 use super::history::History;
-use super::host::{News, TableAnswer};
+use super::host::{CameIn, News, TableAnswer};
 use super::key::Key;
 use super::model::{Model, Notice, Saved};
 use super::mouse;
 use super::overlay::{self, Overlay, finder::Finder};
 use super::screen::{self, Screen, board::Board};
 use super::tour;
+use crate::domain::records;
 use crate::domain::season::TaskKind;
 use chrono::{NaiveDateTime, Timelike as _};
 
@@ -20,7 +21,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     let was = model.board.chosen.clone();
     let before = model.board.card.clone().or(was);
     let is_step = is_step(model, &event);
-    let effects = take(model, event);
+    let mut effects = take(model, event);
+    if model.waiting && effects.is_empty() {
+        effects = take_in(model);
+    }
     if is_step {
         model.board.card = before;
     } else {
@@ -84,8 +88,10 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
                 let key = model.keymap.first(Command::Save);
                 let text = format!("NOT SAVED: {why}; {key} shows what you can do");
                 model.alert(text);
+                return Vec::new();
             }
-            Vec::new()
+            let taken = std::mem::take(&mut model.taken);
+            taken.into_iter().map(Effect::DropKept).collect()
         }
         Event::Estimates(estimates) => {
             model.take_estimates(estimates);
@@ -107,15 +113,33 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             model.curves = curves.map(|c| (block, c));
             Vec::new()
         }
-        Event::Reloaded(Ok(reloaded)) => {
-            model.place = reloaded.place;
-            model.reread(reloaded.season);
-            vec![Effect::Estimate]
+        Event::CameIn(Ok(Some(came))) => {
+            model.came_in(came);
+            let mut wants = vec![Effect::Estimate];
+            wants.extend(model.wants());
+            wants
         }
-        Event::Joined(Ok((joined, words))) => {
-            model.place = joined.place;
-            model.joined(joined.season, &words);
+        Event::CameIn(Ok(None)) => {
+            model.waiting = false;
+            Vec::new()
+        }
+        Event::Joined(Ok(joined)) => {
+            model.joined(*joined);
             vec![Effect::Save, Effect::Estimate]
+        }
+        Event::TookKept(Ok(came), id) => took_kept(model, came, id),
+        Event::Versions(Ok(versions)) => {
+            match Form::versions(versions) {
+                Some(form) => model.overlay = Some(Overlay::Form(form)),
+                None => model.say("There are no earlier versions: nothing was changed yet."),
+            }
+            Vec::new()
+        }
+        Event::Version(Ok(version), until) => {
+            // What was applied stays on record, and is taken back in words.
+            let kept = model.season.records.len();
+            let after = records::undone(&model.season, *version, kept, model.today);
+            model.edit(after, &format!("back to the version until {until}"))
         }
         Event::Kept(Ok(kept)) => {
             model.moved_to(kept.season, kept.place);
@@ -151,8 +175,11 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             Vec::new()
         }
         Event::Written(Err(why))
-        | Event::Reloaded(Err(why))
+        | Event::CameIn(Err(why))
         | Event::Joined(Err(why))
+        | Event::TookKept(Err(why), _)
+        | Event::Versions(Err(why))
+        | Event::Version(Err(why), _)
         | Event::Kept(Err(why)) => {
             model.alert(why);
             Vec::new()
@@ -185,18 +212,10 @@ fn take(model: &mut Model, event: Event) -> Vec<Effect> {
             }
             Vec::new()
         }
-        Event::ChangedOutside => match model.saved {
-            // Nothing of ours is unsaved: take theirs, undo brings ours back.
-            Saved::Yes if model.overlay.is_none() => vec![Effect::Reload],
-            _ => {
-                let key = model.keymap.first(Command::Save);
-                model.saved = Saved::No("the file was changed by someone else".to_owned());
-                model.alert(format!(
-                    "the file was changed by someone else; {key} shows what you can do"
-                ));
-                Vec::new()
-            }
-        },
+        Event::ChangedOutside => {
+            model.waiting = true;
+            take_in(model)
+        }
     }
 }
 
@@ -222,6 +241,46 @@ fn on_table(model: &mut Model, answer: Result<TableAnswer, String>) -> Vec<Effec
             Vec::new()
         }
     }
+}
+
+/// Others wrote: it is taken in at once, or once nothing is open above the screen, so that what a
+/// form shows is what it was opened on. What is unsaved is saved, which joins the two.
+fn take_in(model: &mut Model) -> Vec<Effect> {
+    if model.overlay.is_some() {
+        return Vec::new();
+    }
+    model.waiting = false;
+    match model.saved {
+        Saved::Yes => vec![Effect::TakeIn],
+        Saved::No(_) => {
+            model.saved = Saved::Saving;
+            vec![Effect::Save]
+        }
+        // The save under way sees it.
+        Saved::Saving | Saved::Practice => Vec::new(),
+    }
+}
+
+/// Work of an earlier session is joined with the season: one step that can be undone. It is let
+/// go once the season is saved with it, and stays kept where something of it was left out.
+fn took_kept(model: &mut Model, came: CameIn, id: String) -> Vec<Effect> {
+    let whole = came.words.is_empty();
+    let words = if whole {
+        "the kept work is in the season".to_owned()
+    } else {
+        came.words
+    };
+    let mut effects = model.edit(came.season, &words);
+    model.kept.retain(|kept| kept.id != id);
+    if !whole {
+        return effects;
+    }
+    if effects.is_empty() {
+        effects.push(Effect::DropKept(id));
+    } else {
+        model.taken.push(id);
+    }
+    effects
 }
 
 /// Something became ready beside the board.
@@ -367,6 +426,10 @@ pub fn run(model: &mut Model, command: Command) -> Vec<Effect> {
             model.say(format!("{} quits, {} shows the keys", keys.0, keys.1));
         }
         Command::Save => return save(model),
+        Command::Versions if model.season.practice => {
+            model.say("Practice is not written, so it has no versions.");
+        }
+        Command::Versions => return vec![Effect::Versions],
         Command::Keep if model.season.practice => {
             model.overlay = Some(Overlay::Form(Form::keep(model)));
         }
@@ -425,6 +488,10 @@ fn quit(model: &mut Model, command: Command) -> Vec<Effect> {
         model.overlay = Some(Overlay::Form(Form::not_saved(model)));
         return Vec::new();
     }
+    if matches!(model.saved, Saved::No(_)) {
+        // Whoever wants out gets out: the work is kept aside.
+        return vec![Effect::KeepAsideAndQuit];
+    }
     vec![Effect::Quit]
 }
 
@@ -439,6 +506,10 @@ fn save(model: &mut Model) -> Vec<Effect> {
         }
         Saved::No(_) => {
             model.overlay = Some(Overlay::Form(Form::not_saved(model)));
+            Vec::new()
+        }
+        Saved::Yes if !model.kept.is_empty() => {
+            model.overlay = Form::kept_work(model).map(Overlay::Form);
             Vec::new()
         }
         Saved::Yes | Saved::Saving => {

@@ -39,12 +39,23 @@ pub(super) fn answered(host: &mut dyn Host, model: &Model, wish: Effect) -> Opti
             let (air, said) = host.air(&model.season, from, to);
             Event::Air(Box::new(air), said)
         }
-        Effect::Reload => Event::Reloaded(host.reload()),
-        Effect::Join => Event::Joined(host.join(&model.season)),
+        Effect::TakeIn => Event::CameIn(host.take_in(&model.season)),
+        Effect::Join(stands) => Event::Joined(host.join(&model.season, stands).map(Box::new)),
+        Effect::TakeKept(id) => Event::TookKept(host.take_kept(&model.season, &id), id),
+        Effect::DropKept(id) => {
+            host.drop_kept(&id);
+            return None;
+        }
+        Effect::Versions => Event::Versions(host.versions(&model.season)),
+        Effect::Restore(id, until) => {
+            let version = host.version(&model.season, &id).map(Box::new);
+            Event::Version(version, until)
+        }
         Effect::Begin(answers) => Event::Begun(host.begin(&answers)),
         Effect::KeepAt(place) => Event::Kept(host.keep_at(&model.season, &place)),
         Effect::WriteNew(files) => Event::Written(host.write_new(&files)),
         Effect::Quit
+        | Effect::KeepAsideAndQuit
         | Effect::Suspend
         | Effect::Repaint
         | Effect::Mouse(_)

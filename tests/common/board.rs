@@ -16,7 +16,10 @@ use barewood::domain::season::{
     MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId,
     TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
-use barewood::tui::host::{Curves, Host, Opening, Reloaded, SaveOutcome, Years};
+use barewood::store::merge;
+use barewood::tui::host::{
+    CameIn, Curves, Earlier, Host, Joined, Kept, Opening, Reloaded, SaveOutcome, Stands, Years,
+};
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -449,6 +452,12 @@ pub struct MemoryHost {
     /// Other seasons in the same folder.
     pub others: Vec<Season>,
     pub written: BTreeMap<String, String>,
+    /// Work of earlier sessions.
+    pub kept: Vec<Kept>,
+    /// Earlier versions, newest first.
+    pub earlier: Vec<(Earlier, Season)>,
+    /// Work kept aside in this one.
+    pub aside: Option<Season>,
 }
 
 /// Twelve invented days around today: mild and dry, with two days of rain from the 28th on and
@@ -490,8 +499,16 @@ impl MemoryHost {
             air: None,
             others: Vec::new(),
             written: BTreeMap::new(),
+            kept: Vec::new(),
+            earlier: Vec::new(),
+            aside: None,
         }
     }
+}
+
+/// As the real board joins.
+pub fn join(base: &Season, now: &Season, other: &Season) -> Season {
+    merge::onto(base, now, other, merge::Side::Theirs).season
 }
 
 impl Host for MemoryHost {
@@ -508,6 +525,8 @@ impl Host for MemoryHost {
             air: self.air.clone(),
             newcomer: false,
             here: "America/New_York".to_owned(),
+            join,
+            kept: self.kept.clone(),
         })
     }
 
@@ -593,25 +612,60 @@ impl Host for MemoryHost {
         SaveOutcome::Saved
     }
 
-    fn reload(&mut self) -> Result<Reloaded, String> {
-        let season = self.saved.last().unwrap_or(&self.season).clone();
-        Ok(Reloaded {
-            season,
+    fn take_in(&mut self, season: &Season) -> Result<Option<CameIn>, String> {
+        let now = self.saved.last().unwrap_or(&self.season).clone();
+        Ok((&now != season).then(|| CameIn {
+            season: now,
+            words: "from another program: something".to_owned(),
+        }))
+    }
+
+    fn join(&mut self, season: &Season, stands: Stands) -> Result<Joined, String> {
+        // The other session only wrote a note.
+        let mut ours = season.clone();
+        ours.orchard.notes = Some("written elsewhere".to_owned());
+        let mut chosen = ours.clone();
+        if stands == Stands::DiskAlone {
+            chosen.tasks.clone_from(&self.season.tasks);
+        }
+        Ok(Joined {
+            ours,
+            chosen,
             place: "memory".to_owned(),
-            today: None,
+            words: "joined: both changes stand".to_owned(),
         })
     }
 
-    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String> {
-        // The other session only wrote a note.
+    fn keep_aside(&mut self, season: &Season) -> bool {
+        self.aside = Some(season.clone());
+        true
+    }
+
+    fn take_kept(&mut self, season: &Season, id: &str) -> Result<CameIn, String> {
+        if !self.kept.iter().any(|k| k.id == id) {
+            return Err("it is not kept any more".to_owned());
+        }
         let mut joined = season.clone();
-        joined.orchard.notes = Some("written elsewhere".to_owned());
-        let reloaded = Reloaded {
+        joined.orchard.notes = Some("kept aside".to_owned());
+        Ok(CameIn {
             season: joined,
-            place: "memory".to_owned(),
-            today: None,
-        };
-        Ok((reloaded, "joined: both changes stand".to_owned()))
+            words: String::new(),
+        })
+    }
+
+    fn versions(&mut self, _season: &Season) -> Result<Vec<Earlier>, String> {
+        Ok(self.earlier.iter().map(|(told, _)| told.clone()).collect())
+    }
+
+    fn version(&mut self, _season: &Season, id: &str) -> Result<Season, String> {
+        let found = self.earlier.iter().find(|(told, _)| told.id == id);
+        found
+            .map(|(_, season)| season.clone())
+            .ok_or_else(|| "gone".to_owned())
+    }
+
+    fn drop_kept(&mut self, id: &str) {
+        self.kept.retain(|k| k.id != id);
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {

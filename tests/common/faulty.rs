@@ -1,12 +1,12 @@
 //! A disk that fails on order: the n-th call fails, is cut short, or kills the
 //! process (that call and every later one do nothing).
 
-use barewood::store::disk::{Disk, Meta, NewFile, RealDisk};
+use barewood::store::disk::{Disk, FileLock, Meta, NewFile, RealDisk};
 use std::ffi::OsString;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
 /// What happens at the chosen call.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -133,7 +133,7 @@ impl NewFile for FaultyFile {
         self.file.set_mode(mode)
     }
 
-    fn set_owner(&mut self, uid: u32, gid: u32) -> io::Result<()> {
+    fn set_owner(&mut self, uid: Option<u32>, gid: u32) -> io::Result<()> {
         self.disk.go("owner")?;
         self.file.set_owner(uid, gid)
     }
@@ -166,6 +166,20 @@ impl Disk for FaultyDisk {
     fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.go("link")?;
         RealDisk.link(from, to)
+    }
+
+    fn copy_attributes(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.go("attributes")?;
+        RealDisk.copy_attributes(from, to)
+    }
+
+    fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>> {
+        self.go("lock")?;
+        RealDisk.lock(path)
+    }
+
+    fn pause(&self, _time: Duration) {
+        // Time passes in no time.
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

@@ -132,7 +132,9 @@ fn a_call_that_is_refused_is_told_and_tears_nothing() {
                 assert!(is_new, "called saved and is not: {at}");
             } else {
                 refused += 1;
-                assert!(words(&output).starts_with("barewood: "), "{at}");
+                // Where the answer itself cannot be written, part of it may be out.
+                let told = String::from_utf8_lossy(&output.stderr).into_owned();
+                assert!(told.starts_with("barewood: "), "{at}");
                 assert!(left.iter().all(|n| !n.contains(".tmp")), "{left:?} {at}");
             }
         }

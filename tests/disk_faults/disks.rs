@@ -2,6 +2,7 @@
 
 use crate::orchard::{FILE, Orchard, can, is_root, skipped, words};
 use std::fs;
+use std::os::unix::fs::MetadataExt as _;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -201,5 +202,55 @@ fn a_folder_of_somebody_elses_is_told() {
         .unwrap();
     assert_eq!(output.status.code(), Some(3), "{}", words(&output));
     assert!(words(&output).contains("read-only"), "{}", words(&output));
+    assert_eq!(orchard.text(), old);
+}
+
+#[test]
+fn a_shared_file_keeps_its_group_or_the_save_is_refused() {
+    // Somebody else, in the group that the file is shared with, or in another one.
+    let as_group = |group: &'static str| ["setpriv", "--reuid=65534", "--regid=65534", group];
+    let member = as_group("--groups=100");
+    if !is_root() || !can(member[0], &["--reuid=65534", "--groups=100", "true"]) {
+        return skipped("a shared file", "no root or no setpriv");
+    }
+    let holder = TempDir::new().unwrap();
+    fs::set_permissions(holder.path(), fs::Permissions::from_mode(0o777)).unwrap();
+    let program = holder.path().join("program");
+    fs::copy(crate::orchard::PROGRAM, &program).unwrap();
+    let orchard = Orchard::begin(holder.path());
+    let file = holder.path().join(FILE);
+    let share = |group: u32| {
+        std::os::unix::fs::chown(&file, Some(0), Some(group)).unwrap();
+        fs::set_permissions(&file, fs::Permissions::from_mode(0o666)).unwrap();
+    };
+    let moved = |who: &[&str], day: &str| {
+        Command::new(who[0])
+            .args(&who[1..])
+            .arg(&program)
+            .args([
+                "move",
+                "first-copper",
+                day,
+                "--on",
+                "2026-11-25",
+                "--season",
+            ])
+            .arg(&file)
+            .env_clear()
+            .env("HOME", holder.path())
+            .output()
+            .unwrap()
+    };
+    share(100);
+    let output = moved(&member, "2027-01-05");
+    assert!(output.status.success(), "{}", words(&output));
+    let meta = fs::metadata(&file).unwrap();
+    assert_eq!((meta.gid(), meta.mode() & 0o777), (100, 0o666));
+    // Whoever is not in the group cannot keep it for the others.
+    share(101);
+    let old = orchard.text();
+    let output = moved(&member, "2027-01-06");
+    assert_eq!(output.status.code(), Some(3), "{}", words(&output));
+    assert!(words(&output).contains("group"), "{}", words(&output));
     assert_eq!(orchard.text(), old);
 }

@@ -34,7 +34,10 @@ impl Driver {
     }
 
     pub fn with(season: Season) -> Self {
-        let mut host = MemoryHost::new(season);
+        Self::on(MemoryHost::new(season))
+    }
+
+    pub fn on(mut host: MemoryHost) -> Self {
         let opening = host.open().unwrap();
         Self {
             model: Model::new(opening, keymap(), (80, 24)),
@@ -96,8 +99,29 @@ impl Driver {
                     let asked = self.host.asked(&self.model.season, &id, self.model.today);
                     Event::Asked(id, asked)
                 }
-                Effect::Reload => Event::Reloaded(self.host.reload()),
-                Effect::Join => Event::Joined(self.host.join(&self.model.season)),
+                Effect::TakeIn => Event::CameIn(self.host.take_in(&self.model.season)),
+                Effect::Join(stands) => {
+                    let joined = self.host.join(&self.model.season, stands).map(Box::new);
+                    Event::Joined(joined)
+                }
+                Effect::TakeKept(id) => {
+                    let took = self.host.take_kept(&self.model.season, &id);
+                    Event::TookKept(took, id)
+                }
+                Effect::DropKept(id) => {
+                    self.host.drop_kept(&id);
+                    continue;
+                }
+                Effect::Versions => Event::Versions(self.host.versions(&self.model.season)),
+                Effect::Restore(id, until) => {
+                    let version = self.host.version(&self.model.season, &id);
+                    Event::Version(version.map(Box::new), until)
+                }
+                Effect::KeepAsideAndQuit => {
+                    self.host.keep_aside(&self.model.season);
+                    self.ended = true;
+                    continue;
+                }
                 Effect::Begin(answers) => Event::Begun(self.host.begin(&answers)),
                 Effect::KeepAt(place) => Event::Kept(self.host.keep_at(&self.model.season, &place)),
                 Effect::Review => {

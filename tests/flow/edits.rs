@@ -4,12 +4,19 @@ use barewood::domain::season::{Lane, TaskState, edit};
 use barewood::tui::overlay::Overlay;
 
 #[test]
-fn moves_by_days_weeks_and_counts_and_keeps_each_move() {
+fn moves_by_days_weeks_and_counts_and_those_of_one_sitting_are_one_move() {
     let mut d = Driver::new();
     d.choose("oil-late").keys("> > > ] - [");
     assert_eq!(d.task("oil-late").date, day(2027, 3, 22));
-    assert_eq!(d.task("oil-late").moved.len(), 6);
-    assert_eq!(d.task("oil-late").moved[0].on, today());
+    let moved = &d.task("oil-late").moved;
+    assert_eq!(moved.len(), 1);
+    assert_eq!((moved[0].on, moved[0].to), (today(), day(2027, 3, 22)));
+    // There and back is none.
+    let mut d = Driver::new();
+    d.choose("oil-late").keys("> > < <");
+    assert!(d.task("oil-late").moved.is_empty());
+    d.keys("> u");
+    assert!(d.task("oil-late").moved.is_empty());
 }
 
 #[test]
@@ -208,10 +215,10 @@ fn the_steps_of_an_earlier_session_are_undone_and_made_again_in_a_later_one() {
     let mut history = History::default();
     history.come_from(&trail);
     let mut season = now.clone();
-    while history.undo(&mut season).is_some() {}
+    while history.undo(&mut season, crate::common::join).is_some() {}
     assert_eq!(season, start);
     let mut steps = 0;
-    while history.redo(&mut season).is_some() {
+    while history.redo(&mut season, crate::common::join).is_some() {
         steps += 1;
     }
     assert_eq!((steps, &season), (4, trail.seasons.last().unwrap()));
@@ -220,10 +227,10 @@ fn the_steps_of_an_earlier_session_are_undone_and_made_again_in_a_later_one() {
     let edited = &trail.seasons[3];
     history.record(&now, edited, "of this session");
     let mut season = edited.clone();
-    history.undo(&mut season);
+    history.undo(&mut season, crate::common::join);
     history.come_from(&trail);
     assert_eq!(
-        history.redo(&mut season).as_deref(),
+        history.redo(&mut season, crate::common::join).as_deref(),
         Some("of this session")
     );
 }

@@ -291,7 +291,7 @@ fn the_labels_hours_count_down_and_cannot_be_cut_short() {
 }
 
 #[test]
-fn undo_after_the_disk_was_read_again_keeps_the_records_found_there() {
+fn undo_beside_others_takes_back_ones_own_record_alone() {
     let mut d = finished(false);
     let theirs = {
         let mut other = finished(false);
@@ -302,6 +302,10 @@ fn undo_after_the_disk_was_read_again_keeps_the_records_found_there() {
     d.happen(Event::ChangedOutside);
     assert_eq!(d.model.season.records.len(), 2);
     d.keys("u");
-    assert!(d.task("copper-late").state.is_open());
-    assert_eq!(d.model.season.records, theirs.records);
+    assert!(d.task("copper-fall").state.is_open());
+    assert!(!d.task("copper-late").state.is_open(), "theirs stands");
+    assert_eq!(d.model.season.records[..2], theirs.records[..]);
+    let holding: Vec<_> = records::current(&d.model.season).collect();
+    assert_eq!(holding.len(), 1);
+    assert_eq!(holding[0].id, theirs.records[1].id);
 }

@@ -272,10 +272,16 @@ fn a_malformed_document_never_replaces_a_good_one() {
             ok(bad, &[("ETag", "\"b\"")]),
         ]);
         fetch_to(folder.path(), &config).0.unwrap();
-        let second = fetch_to(folder.path(), &config).0;
-        assert!(matches!(second, Err(FetchError::Forecast(_))), "{second:?}");
+        // The kept one is answered, with the reason; where none is kept there is none.
+        let second = fetch_to(folder.path(), &config).0.unwrap();
+        assert!(matches!(second.origin, Origin::Kept(_)), "{second:?}");
+        assert_eq!(second.forecast.series.len(), 9);
+        let kept_by = config;
+        let (_server, config, empty) = norway(vec![ok(bad, &[])]);
+        let alone = fetch_to(empty.path(), &config).0;
+        assert!(matches!(alone, Err(FetchError::Forecast(_))), "{alone:?}");
         assert_eq!(
-            cached(folder.path(), &config, SEATTLE)
+            cached(folder.path(), &kept_by, SEATTLE)
                 .unwrap()
                 .forecast
                 .series

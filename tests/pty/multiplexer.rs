@@ -116,3 +116,31 @@ fn it_works_inside_a_multiplexer() {
         std::thread::sleep(std::time::Duration::from_millis(30));
     }
 }
+
+#[test]
+fn a_hostile_season_sets_neither_title_nor_clipboard() {
+    let Some(tmux) = Tmux::start() else { return };
+    tmux.wait_for("PRACTICE");
+    let text = barewood::store::practice::SEASON_TEXT
+        .replace("practice = true", "practice = false")
+        .replace(
+            "title = \"",
+            "title = \"\\u001b]2;OWNED\\u0007\\u001b]52;c;cm0gLXJmIH4K\\u0007",
+        );
+    std::fs::write(tmux.home.path().join("h.toml"), text).unwrap();
+    tmux.run(&["set-option", "-s", "set-clipboard", "on"])
+        .unwrap();
+    let line = format!(
+        "{PROGRAM} due --season h.toml --on 2027-02-08; {PROGRAM} plan --season h.toml --on 2027-02-08; {PROGRAM} move nope +1 --season h.toml; echo e''nd; cat"
+    );
+    let folder = tmux.home.path().display().to_string();
+    tmux.run(&["respawn-pane", "-k", "-c", &folder, &line])
+        .unwrap();
+    tmux.wait_for("end");
+    let told = |args: &[&str]| {
+        let output = tmux.run(args).unwrap();
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    assert!(!told(&["display-message", "-p", "#{pane_title}"]).contains("OWNED"));
+    assert!(!told(&["show-buffer"]).contains("rm -rf"));
+}

@@ -7,7 +7,7 @@ use barewood::domain::outlook::Estimates;
 use barewood::domain::records::Conditions;
 use barewood::domain::review::Review;
 use barewood::domain::season::Season;
-use barewood::tui::host::{Host, Opening, Reloaded, SaveOutcome, Years};
+use barewood::tui::host::{CameIn, Host, Joined, Opening, Reloaded, SaveOutcome, Stands, Years};
 use barewood::tui::keymap::Keymap;
 use barewood::tui::terminal::held;
 use barewood::tui::terminal::setting::{Setting, Wish};
@@ -55,11 +55,11 @@ impl Host for Clumsy {
     fn save(&mut self, season: &Season) -> SaveOutcome {
         self.host.save(season)
     }
-    fn reload(&mut self) -> Result<Reloaded, String> {
-        self.host.reload()
+    fn take_in(&mut self, season: &Season) -> Result<Option<CameIn>, String> {
+        self.host.take_in(season)
     }
-    fn join(&mut self, season: &Season) -> Result<(Reloaded, String), String> {
-        self.host.join(season)
+    fn join(&mut self, season: &Season, stands: Stands) -> Result<Joined, String> {
+        self.host.join(season, stands)
     }
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
         self.host.keep_at(season, place)

@@ -216,7 +216,7 @@ proptest! {
             record.id = format!("their-{}", record.id).as_str().into();
             joined.records.push(record);
         }
-        let joined = settled(joined);
+        let joined = settled(joined, [&ours, &theirs]);
         let t = task(&joined);
         let named: Vec<&BlockId> = joined.records.iter().flat_map(|r| &r.blocks).collect();
         for block in &joined.blocks {

@@ -79,7 +79,7 @@ fn a_file_of_a_newer_format_is_refused_and_never_rewritten() {
     let text = GOOD.replace("format = 1", &format!("format = {}", FORMAT + 1));
     assert_ne!(text, GOOD);
     fs::write(&path, &text).unwrap();
-    for mode in [Mode::Write, Mode::ReadOnly, Mode::TakeOver] {
+    for mode in [Mode::Write, Mode::ReadOnly] {
         let opened = Session::open(Arc::new(RealDisk), None, &path, mode);
         assert!(matches!(opened, Err(OpenError::Problems(_))));
         assert_eq!(fs::read_to_string(&path).unwrap(), text);

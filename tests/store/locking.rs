@@ -3,109 +3,125 @@
 
 use crate::problems::GOOD;
 use crate::saving::Yard;
-use barewood::store::disk::RealDisk;
-use barewood::store::lock::Standing;
+use barewood::domain::season::{Reading, Season};
+use barewood::store::disk::{Disk, RealDisk};
 use barewood::store::places::{PathError, Places};
 use barewood::store::session::{Mode, OpenError, ReadOnly, SaveError, Session};
 use std::fs;
 use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+fn with_note(season: &Season, words: &str) -> Season {
+    let mut new = season.clone();
+    new.tasks[0].notes = Some(words.to_owned());
+    new
+}
+
+fn with_reading(season: &Season, words: &str) -> Season {
+    let mut new = season.clone();
+    let mut reading = new.readings[0].clone();
+    if let Reading::DegreeDays { note, .. } = &mut reading {
+        *note = Some(words.to_owned());
+    }
+    new.readings.push(reading);
+    new
+}
 
 #[test]
-fn the_second_session_is_told_and_may_look_or_take_over() {
+fn two_sessions_write_side_by_side_and_each_sees_what_came() {
     let yard = Yard::new();
     let mut first = yard.open(Mode::Write).unwrap();
-    let Err(OpenError::Locked(Standing::Running(holder))) = yard.open(Mode::Write) else {
-        panic!("two writers")
+    let mut second = yard.open(Mode::Write).unwrap();
+    second.doing("move");
+    second.save(&with_note(second.season(), "second")).unwrap();
+    let saved = first.save(&with_reading(first.season(), "first")).unwrap();
+    let joined = saved.joined.unwrap();
+    assert!(joined.words.contains("notes"), "{}", joined.words);
+    assert!(joined.by.unwrap().starts_with("move"));
+    assert_eq!(joined.season.tasks[0].notes.as_deref(), Some("second"));
+    assert_eq!(joined.season.readings.len(), 2);
+    assert_eq!(first.season(), &*joined.season);
+    // One changed thing on both sides asks, and shows both.
+    second.save(&with_note(second.season(), "again")).unwrap();
+    let ours = with_note(first.season(), "mine");
+    let Err(SaveError::ChangedOnDisk(outside)) = first.save(&ours) else {
+        panic!("nobody asked")
     };
-    assert_eq!(holder.pid, std::process::id());
+    let words = outside.to_string();
+    for part in ["notes", "mine", "again"] {
+        assert!(words.contains(part), "{words}");
+    }
+    // Meanwhile it is kept aside, and a retry asks again: nothing was taken for granted.
+    assert!(first.aside().is_some_and(Path::exists));
+    assert!(first.save(&ours).is_err());
     let mut reader = yard.open(Mode::ReadOnly).unwrap();
     assert_eq!(reader.read_only(), Some(&ReadOnly::Asked));
-    let season = reader.season().clone();
-    assert!(matches!(reader.save(&season), Err(SaveError::ReadOnly(_))));
-    drop(reader);
-    let second = yard.open(Mode::TakeOver).unwrap();
-    assert!(matches!(second.was_locked(), Some(Standing::Running(_))));
-    // The first one knows that it lost it, and does not take it away.
-    assert!(matches!(
-        first.save(&season),
-        Err(SaveError::LostLock(Some(_)))
-    ));
-    drop(first);
-    assert!(matches!(yard.open(Mode::Write), Err(OpenError::Locked(_))));
-    drop(second);
-    assert!(yard.open(Mode::Write).is_ok());
-    assert_eq!(yard.names(), ["s.toml"]);
-}
-
-fn lock_text(pid: u32, started: u64, host: &str) -> String {
-    format!(
-        "pid = {pid}\nstarted = {started}\nhost = \"{host}\"\nsince = \"2026-11-25T06:00:00Z\"\nsession = 1\n"
-    )
+    assert!(matches!(reader.save(&ours), Err(SaveError::ReadOnly(_))));
+    drop((first, second, reader));
+    assert_eq!(yard.names(), ["s.toml", "s.toml.backups"]);
 }
 
 #[test]
-fn a_lock_left_behind_is_replaced_any_other_is_explained() {
+fn the_lock_is_held_for_a_save_alone_and_waited_for() {
     let yard = Yard::new();
-    let lock = yard.folder.path().join("s.toml.lock");
-    let host = rustix_host();
-    // A process id that cannot run: beyond the kernel's limit of 2^22.
-    fs::write(&lock, lock_text(4_194_304, 1, &host)).unwrap();
-    let session = yard.open(Mode::Write).unwrap();
-    assert!(matches!(session.was_locked(), Some(Standing::Stale(_))));
-    drop(session);
-    // This process's id, but a process that started at another time.
-    fs::write(&lock, lock_text(std::process::id(), 1, &host)).unwrap();
-    assert!(yard.open(Mode::Write).is_ok());
-    fs::write(&lock, lock_text(1, 1, "barn\\u001b[2J")).unwrap();
-    let Err(OpenError::Locked(standing)) = yard.open(Mode::Write) else {
-        panic!()
+    let mut session = yard.open(Mode::Write).unwrap();
+    let lock = barewood::store::lock::path(&yard.file);
+    assert!(!lock.exists(), "none is held while nothing is saved");
+    let held = RealDisk.lock(&lock).unwrap().unwrap();
+    let new = with_note(session.season(), "x");
+    let Err(SaveError::Busy(who)) = session.save(&new) else {
+        panic!("saved under another's lock")
     };
-    let words = standing.to_string();
-    assert!(
-        words.contains("another machine, barn") && words.contains("2026-11-25"),
-        "{words}"
-    );
-    assert!(!words.contains('\u{1b}'));
-    for odd in ["", "pid = -1", "\u{0}\u{1}"] {
-        fs::write(&lock, odd).unwrap();
-        assert!(matches!(
-            yard.open(Mode::Write),
-            Err(OpenError::Locked(Standing::Unclear))
-        ));
-    }
-    assert!(yard.open(Mode::TakeOver).is_ok());
+    assert_eq!(who, "another program");
+    assert!(session.aside().is_some());
+    drop(held);
+    // Its file is still there, and holds nobody up.
+    assert!(lock.exists());
+    session.save(&new).unwrap();
+    assert!(session.aside().is_none());
+    drop(session);
+    assert_eq!(yard.names(), ["s.toml", "s.toml.backups"]);
 }
 
 #[test]
-fn a_lock_cut_short_by_a_power_cut_is_replaced_once_it_is_old() {
+fn a_lock_waited_for_is_taken_when_it_is_free() {
     let yard = Yard::new();
-    let lock = yard.folder.path().join("s.toml.lock");
-    let before = std::time::SystemTime::now() - std::time::Duration::from_secs(60);
-    let head = "# This season is open. The file goes away when it is closed.\npid = 7";
-    for cut in ["", "\0\0\0\0", "# This season is open.", head] {
-        fs::write(&lock, cut).unwrap();
-        // It may be being written just now.
-        assert!(matches!(
-            yard.open(Mode::Write),
-            Err(OpenError::Locked(Standing::Unclear))
-        ));
-        let file = fs::File::options().write(true).open(&lock).unwrap();
-        file.set_modified(before).unwrap();
-        let session = yard.open(Mode::Write).unwrap();
-        assert_eq!(session.was_locked(), Some(&Standing::CutShort), "{cut:?}");
-    }
-    // Words that are not ours stay somebody's, however old.
-    fs::write(&lock, "mine").unwrap();
-    let file = fs::File::options().write(true).open(&lock).unwrap();
-    file.set_modified(before).unwrap();
-    assert!(yard.open(Mode::Write).is_err());
+    let path = barewood::store::lock::path(&yard.file);
+    let held = RealDisk.lock(&path).unwrap().unwrap();
+    let mut session = Session::open(Arc::new(RealDisk), None, &yard.file, Mode::Write).unwrap();
+    let begun = Instant::now();
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            std::thread::sleep(Duration::from_millis(200));
+            // As its holder does: the file first.
+            fs::remove_file(&path).unwrap();
+            drop(held);
+        });
+        let new = with_note(session.season(), "x");
+        session.save(&new).unwrap();
+    });
+    assert!(begun.elapsed() >= Duration::from_millis(200));
+    assert!(begun.elapsed() < Duration::from_secs(2));
 }
 
-fn rustix_host() -> String {
-    use barewood::store::disk::Disk;
-    RealDisk.host()
+#[test]
+fn a_lock_left_behind_or_of_an_earlier_kind_holds_nobody_up() {
+    let yard = Yard::new();
+    let lock = barewood::store::lock::path(&yard.file);
+    for left in [
+        "",
+        "\0\0",
+        "pid = 1\nstarted = 1\nhost = \"barn\"\n",
+        "mine",
+    ] {
+        fs::write(&lock, left).unwrap();
+        let mut session = yard.open(Mode::Write).unwrap();
+        let new = with_note(session.season(), &format!("{} ", left.len()));
+        session.save(&new).unwrap();
+        assert!(!lock.exists());
+    }
 }
 
 #[test]
@@ -229,7 +245,7 @@ fn the_latest_season_is_the_one_written_last() {
         (".e.toml", 500),
     ] {
         let file = fs::File::create(places.seasons.join(name)).unwrap();
-        let time = std::time::SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(second);
+        let time = std::time::SystemTime::UNIX_EPOCH + Duration::from_secs(second);
         file.set_modified(time).unwrap();
     }
     assert_eq!(

@@ -21,10 +21,11 @@ pub struct OpenArgs {
     /// Open the practice season even if there is one of your own
     #[arg(long)]
     pub practice: bool,
-    /// Open without taking the season's lock: look, but write nothing
+    /// Look only: nothing can be changed
     #[arg(long)]
     pub read_only: bool,
-    /// Take the season over from another session that holds it
+    /// Have another board of yours on this season hand over: it saves and ends, and what is open
+    /// in it opens here
     #[arg(long, conflicts_with = "read_only")]
     pub take_over: bool,
 }

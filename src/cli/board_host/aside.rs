@@ -12,7 +12,7 @@ impl BoardHost {
     /// The open season's file, links followed, unless nothing may be written.
     fn own_file(&self) -> Option<PathBuf> {
         let session = self.session.as_ref().filter(|s| s.read_only().is_none())?;
-        Some(session.folder().join(session.path().file_name()?))
+        Some(session.file().to_owned())
     }
 
     fn trail_path(&self) -> Option<PathBuf> {
@@ -55,15 +55,20 @@ impl BoardHost {
 
     pub(super) fn kept_trail(&mut self, now: &Season) -> Option<Trail> {
         let kept = trail::Trail::read(&RealDisk, &self.trail_path()?, now)?;
-        let (seasons, words, at) = kept.seasons(&now.shared_targets)?;
-        Some(Trail { seasons, words, at })
+        let (seasons, words, others, at) = kept.seasons(&now.shared_targets)?;
+        Some(Trail {
+            seasons,
+            words,
+            others,
+            at,
+        })
     }
 
     pub(super) fn keep_trail_aside(&mut self, way: &Trail, is_whole: bool) {
         let (Some(path), Some(first)) = (self.trail_path(), way.seasons.first()) else {
             return;
         };
-        let Some(this) = trail::Trail::of(&way.seasons, &way.words, way.at) else {
+        let Some(this) = trail::Trail::of(&way.seasons, &way.words, &way.others, way.at) else {
             return;
         };
         let earlier = (!is_whole)

@@ -5,7 +5,7 @@ use super::prefill::to_minute;
 use super::seal::{self, Seal};
 use super::{reentry_from_labels, stock};
 use crate::domain::season::{
-    BlockId, MaterialId, Record, RecordId, RecordedMaterial, Season, Task, TaskState,
+    BlockId, MaterialId, Record, RecordId, RecordedMaterial, Season, Task, TaskId, TaskState,
 };
 use chrono::{NaiveDate, NaiveDateTime};
 use thiserror::Error;
@@ -214,14 +214,16 @@ pub fn adopt(season: &Season) -> Season {
 }
 
 /// Tasks whose every block has a record by now are done: parts that two people wrote down apart
-/// come together so.
+/// come together so. Only tasks open in both of the seasons that were joined: one that was opened
+/// again on purpose stays open.
 #[must_use]
-pub fn settled(mut season: Season) -> Season {
+pub fn settled(mut season: Season, sides: [&Season; 2]) -> Season {
+    let is_open = |side: &Season, id: &TaskId| side.task(id).is_none_or(|t| t.state.is_open());
     let states: Vec<(usize, TaskState)> = season
         .tasks
         .iter()
         .enumerate()
-        .filter(|(_, t)| t.state.is_open())
+        .filter(|(_, t)| t.state.is_open() && sides.iter().all(|side| is_open(side, &t.id)))
         .map(|(ix, t)| (ix, season.state_by_records(t)))
         .filter(|(_, state)| !state.is_open())
         .collect();

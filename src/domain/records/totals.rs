@@ -1,6 +1,6 @@
 //! What was used of each active, and metallic copper against its limits.
 
-use super::{blocks_of, current};
+use super::{blocks_of, counted};
 use crate::domain::season::{Block, BlockId, CopperRegime, Record, RecordedMaterial, Season};
 use crate::domain::sources::{self, Source};
 use crate::domain::units::{Amount, Area, Mass, MassUnit, Volume, VolumeUnit};
@@ -84,10 +84,10 @@ pub fn copper_kg_per_ha(
     (ha > 0.0 && per_ha.is_finite()).then(|| (per_ha * 1e4).round() / 1e4)
 }
 
-/// What was used of each active, by the records that hold.
+/// What was used of each active, by the records that hold, each spray once.
 pub fn totals(season: &Season) -> Totals {
     let mut totals = Totals::default();
-    for record in current(season) {
+    for record in counted(season) {
         let blocks = blocks_of(season, record);
         for used in &record.materials {
             add(&mut totals.orchard, used, 1.0);
@@ -171,7 +171,7 @@ pub fn copper(season: &Season) -> Vec<BlockCopper> {
         .blocks
         .iter()
         .map(|block| {
-            let on_block: Vec<&Record> = current(season)
+            let on_block: Vec<&Record> = counted(season)
                 .filter(|r| blocks_of(season, r).iter().any(|b| b.id == block.id))
                 .collect();
             let mut sum = 0.0;

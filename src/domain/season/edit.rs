@@ -133,13 +133,26 @@ pub fn move_task(
         return Err(EditError::NotOpen(task.title.clone()));
     }
     if task.date != to {
-        task.moved.push(Move {
-            on,
-            from: task.date,
-            to,
-            why: why.to_owned(),
-        });
+        let from = task.date;
         task.date = to;
+        // Moves of one sitting are one move: a card walked along key by key, or there and back.
+        let sitting = task
+            .moved
+            .last_mut()
+            .filter(|last| last.on == on && last.to == from && last.why == why);
+        if let Some(last) = sitting {
+            last.to = to;
+            if last.from == to {
+                task.moved.pop();
+            }
+        } else {
+            task.moved.push(Move {
+                on,
+                from,
+                to,
+                why: why.to_owned(),
+            });
+        }
     }
     Ok(after)
 }

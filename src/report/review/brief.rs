@@ -8,6 +8,7 @@ use super::lines;
 use crate::domain::chance::JobChance;
 use crate::domain::outlook::DueTask;
 use crate::domain::phenology::species::Species;
+use crate::domain::records;
 use crate::domain::review::Review;
 use crate::domain::rules::{self, Level, Warning};
 use crate::domain::run_sheet::{RunSheet, Standing};
@@ -28,7 +29,7 @@ const DANGER: usize = 12;
 /// Lines for stops of their own among them.
 const STOPS: usize = 7;
 const WEEK: usize = 8;
-const CHANGED: usize = 6;
+const CHANGED: usize = 5;
 const BEHIND: usize = 4;
 /// Lines for what the dates rest on.
 const GROUND: usize = 3;
@@ -67,6 +68,10 @@ pub fn brief(
     );
     section(&mut out, "What changed", &changed(season, review), CHANGED);
     section(&mut out, "Behind", &behind(season, review), BEHIND);
+    // To be noted elsewhere: years later it tells whether the records are those of this day.
+    if let Some(head) = records::short_head_of(season) {
+        out.push_str(&cut(&format!("Records: head {head}")));
+    }
     out.push_str("All of it: barewood review --all. The label decides.\n");
     out
 }

@@ -1,7 +1,7 @@
 //! The review as Markdown.
 
 use super::lines;
-use crate::domain::records::Flaw;
+use crate::domain::records::{self, Flaw};
 use crate::domain::review::Review;
 use crate::domain::season::Season;
 use std::fmt::Write;
@@ -68,7 +68,8 @@ pub fn markdown(season: &Season, review: &Review) -> String {
         .incomplete
         .iter()
         .map(|i| format!("incomplete: {}", i.words));
-    list(&mut out, "Records", flaws.chain(incomplete));
+    let head = records::head_of(season).map(|head| format!("head {head}"));
+    list(&mut out, "Records", flaws.chain(incomplete).chain(head));
     let look = review
         .look
         .iter()

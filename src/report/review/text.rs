@@ -2,6 +2,7 @@
 
 use super::lines;
 use super::sections::{SWELL, sections};
+use crate::domain::records;
 use crate::domain::review::Review;
 use crate::domain::season::Season;
 use crate::report::wrap::{WIDTH, wrapped};
@@ -32,6 +33,10 @@ pub fn text(season: &Season, review: &Review) -> String {
         let empty = format!("under {}", page.empty.join(", "));
         page.out
             .push_str(&hanging("Nothing", &empty.to_lowercase()));
+    }
+    if let Some(head) = records::head_of(season) {
+        page.out
+            .push_str(&hanging("Records", &format!("head {head}")));
     }
     page.out
         .push_str("Then mark it reviewed. The label decides; this is a plan only.\n");

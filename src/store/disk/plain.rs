@@ -2,12 +2,11 @@
 //!
 //! What is missing there: permission bits, owners and links of a file are not kept; the names of a
 //! folder cannot be put on the disk by themselves, so that a power cut can lose a save that was
-//! called saved; another process cannot be looked up, so that a lock left behind by one that died
-//! is only replaced on the owner's word.
+//! called saved; another process cannot be looked up.
 
-use super::{Disk, Kind, Meta, NewFile, not_a_file};
+use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file};
 use std::ffi::OsString;
-use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
+use std::fs::{self, DirBuilder, File, Metadata, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -28,12 +27,27 @@ impl NewFile for PlainFile {
         Ok(())
     }
 
-    fn set_owner(&mut self, _uid: u32, _gid: u32) -> io::Result<()> {
+    fn set_owner(&mut self, _uid: Option<u32>, _gid: u32) -> io::Result<()> {
         Ok(())
     }
 
     fn sync(&mut self) -> io::Result<()> {
         self.0.sync_all()
+    }
+}
+
+#[derive(Debug)]
+struct PlainLock(File);
+
+impl FileLock for PlainLock {
+    fn inode(&self) -> Option<(u64, u64)> {
+        // Files have no number here: the name stands for the file while it is held.
+        Some((0, 0))
+    }
+
+    fn sign(&mut self, who: &str) -> io::Result<()> {
+        self.0.set_len(0)?;
+        self.0.write_all(who.as_bytes())
     }
 }
 
@@ -86,6 +100,24 @@ impl Disk for RealDisk {
 
     fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
         fs::hard_link(from, to)
+    }
+
+    fn copy_attributes(&self, _from: &Path, _to: &Path) -> io::Result<()> {
+        Ok(())
+    }
+
+    fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>> {
+        let file = OpenOptions::new()
+            .read(true)
+            .write(true)
+            .create(true)
+            .truncate(false)
+            .open(path)?;
+        match file.try_lock() {
+            Ok(()) => Ok(Some(Box::new(PlainLock(file)))),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::Error(e)) => Err(e),
+        }
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

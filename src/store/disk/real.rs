@@ -1,10 +1,12 @@
 //! The real machine.
 
-use super::{Disk, Kind, Meta, NewFile, not_a_file};
+mod attributes;
+
+use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file};
 use rustix::fs::{Access, OFlags};
 use rustix::process::{Pid, test_kill_process};
 use std::ffi::{OsStr, OsString};
-use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
+use std::fs::{self, DirBuilder, File, Metadata, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::{
@@ -29,12 +31,45 @@ impl NewFile for RealFile {
         self.0.set_permissions(fs::Permissions::from_mode(mode))
     }
 
-    fn set_owner(&mut self, uid: u32, gid: u32) -> io::Result<()> {
-        fchown(&self.0, Some(uid), Some(gid))
+    fn set_owner(&mut self, uid: Option<u32>, gid: u32) -> io::Result<()> {
+        fchown(&self.0, uid, Some(gid))
     }
 
     fn sync(&mut self) -> io::Result<()> {
         self.0.sync_all()
+    }
+}
+
+#[derive(Debug)]
+struct RealLock(File);
+
+impl FileLock for RealLock {
+    fn inode(&self) -> Option<(u64, u64)> {
+        let meta = self.0.metadata().ok()?;
+        Some((meta.dev(), meta.ino()))
+    }
+
+    fn sign(&mut self, who: &str) -> io::Result<()> {
+        self.0.set_len(0)?;
+        self.0.write_all(who.as_bytes())
+    }
+}
+
+/// A file to lock, in a folder that a group may share; one of somebody else's is locked as well.
+fn lockable(path: &Path) -> io::Result<File> {
+    let options = |write: bool| {
+        let mut options = OpenOptions::new();
+        options
+            .read(true)
+            .write(write)
+            .create(write)
+            .mode(0o666)
+            .custom_flags(flags(OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::CLOEXEC));
+        options.open(path)
+    };
+    match options(true) {
+        Err(e) if e.kind() == io::ErrorKind::PermissionDenied => options(false).map_err(|_| e),
+        opened => opened,
     }
 }
 
@@ -100,6 +135,26 @@ impl Disk for RealDisk {
 
     fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
         fs::hard_link(from, to)
+    }
+
+    fn copy_attributes(&self, from: &Path, to: &Path) -> io::Result<()> {
+        attributes::copy(from, to)
+    }
+
+    fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>> {
+        let file = lockable(path)?;
+        if !file.metadata()?.is_file() {
+            return Err(not_a_file(Kind::Special));
+        }
+        match file.try_lock() {
+            Ok(()) => Ok(Some(Box::new(RealLock(file)))),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            // ENOLCK, ENOSYS, EOPNOTSUPP: a network folder whose server knows no locks.
+            Err(TryLockError::Error(e)) if matches!(e.raw_os_error(), Some(37 | 38 | 95)) => {
+                Err(io::ErrorKind::Unsupported.into())
+            }
+            Err(TryLockError::Error(e)) => Err(e),
+        }
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

@@ -150,8 +150,19 @@ pub fn fetch(
             origin: Origin::Unchanged,
         }),
         Ok(plan::Answer::New(document)) => {
-            // A document that is no forecast never replaces one that is.
-            let forecast = super::read(&document.body)?;
+            // A document that is no forecast never replaces one that is: a page to log in at, sent
+            // in its place.
+            let forecast = match (super::read(&document.body), kept) {
+                (Ok(forecast), _) => forecast,
+                (Err(error), None) => return Err(error.into()),
+                (Err(error), Some(kept)) => {
+                    return Ok(Fetched {
+                        forecast: super::read(&kept.document)?,
+                        received: kept.received,
+                        origin: Origin::Kept(error.to_string()),
+                    });
+                }
+            };
             if let Err(error) = cache::keep(folder, config, place, &document, now) {
                 return Ok(Fetched {
                     forecast: Forecast {

@@ -61,10 +61,13 @@ impl Merge {
             });
             if let Some(twin) = twin {
                 twin.theirs = Some(j);
-                if &twin.node != node {
+                // What was noted first of one day stands.
+                if &twin.node != node && key != "estimate_noted" {
                     let name = name_of(owner, key, node);
                     let ours = twin.node.clone();
-                    self.collide(&name, "", Some(&ours), Some(node), Kept::Ours);
+                    if let Some(node) = self.choose(&name, "", Some(&ours), Some(node)) {
+                        twin.node = node;
+                    }
                 }
                 continue;
             }
@@ -119,8 +122,8 @@ impl Merge {
                         vec![(Node::Table(self.table(&name, b, o, t)), true, true)]
                     }
                     _ => {
-                        self.collide(&name, "", Some(ours), Some(theirs), Kept::Ours);
-                        vec![(ours.clone(), true, true)]
+                        let node = self.choose(&name, "", Some(ours), Some(theirs));
+                        vec![(node.unwrap_or_else(|| ours.clone()), true, true)]
                     }
                 }
             }
@@ -175,7 +178,7 @@ fn same_new(key: &str, a: &Node, b: &Node) -> bool {
     }
 }
 
-fn name_of(owner: &str, key: &str, node: &Node) -> String {
+pub(in crate::store) fn name_of(owner: &str, key: &str, node: &Node) -> String {
     let table = node.as_table();
     let word = table
         .and_then(Table::id)

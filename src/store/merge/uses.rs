@@ -13,7 +13,7 @@ fn items<'t>(tree: &'t Table, key: &str) -> &'t [Node] {
     }
 }
 
-fn ids(tree: &Table, key: &str) -> BTreeSet<String> {
+pub(super) fn ids(tree: &Table, key: &str) -> BTreeSet<String> {
     items(tree, key)
         .iter()
         .filter_map(|n| n.as_table()?.id().map(str::to_owned))
@@ -37,7 +37,17 @@ pub(super) fn apart(base: &Table, ours: &Table, theirs: &Table, merge: &mut Merg
         let mut renamed = BTreeMap::new();
         for id in ids(&theirs, key) {
             let (mine, other) = (find(ours, key, &id), find(&theirs, key, &id));
-            if old.contains(&id) || mine.is_none() || mine == other {
+            if old.contains(&id) {
+                continue;
+            }
+            // A record that is there already under another number: joined once before.
+            if key == "record"
+                && let Some(same) = other.and_then(|other| again(ours, &old, other))
+            {
+                renamed.insert(id, same);
+                continue;
+            }
+            if mine.is_none() || mine == other {
                 continue;
             }
             merge.collide(&format!("{key} {id}"), "", mine, other, Kept::Both);
@@ -50,7 +60,49 @@ pub(super) fn apart(base: &Table, ours: &Table, theirs: &Table, merge: &mut Merg
         }
         rename(&mut theirs, key, &renamed, &old);
     }
+    as_ours(base, ours, &mut theirs);
     theirs
+}
+
+/// What a record says, without its number and its seal.
+fn said(node: &Node) -> Option<Table> {
+    let mut table = node.as_table()?.clone();
+    table.0.retain(|(key, _)| key != "id" && key != "seal");
+    Some(table)
+}
+
+/// The number of a new record of ours that says the same.
+fn again(ours: &Table, old: &BTreeSet<String>, other: &Node) -> Option<String> {
+    let other = said(other)?;
+    items(ours, "record")
+        .iter()
+        .filter(|mine| said(mine).as_ref() == Some(&other))
+        .filter_map(|mine| mine.as_table()?.id())
+        .find(|id| !old.contains(*id))
+        .map(str::to_owned)
+}
+
+/// New records of theirs that say what new ones of ours say are those: taken once.
+fn as_ours(base: &Table, ours: &Table, theirs: &mut Table) {
+    let old = ids(base, "record");
+    let Some(Node::List(list)) = theirs.get_mut("record") else {
+        return;
+    };
+    for item in list {
+        let id = item
+            .as_table()
+            .and_then(Table::id)
+            .unwrap_or_default()
+            .to_owned();
+        if old.contains(&id) {
+            continue;
+        }
+        if let Some(mine) = find(ours, "record", &id)
+            && said(mine) == said(item)
+        {
+            *item = mine.clone();
+        }
+    }
 }
 
 fn rename(tree: &mut Table, key: &str, renamed: &BTreeMap<String, String>, old: &BTreeSet<String>) {

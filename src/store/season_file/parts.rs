@@ -212,12 +212,27 @@ fn target_list(section: &Section<'_, '_>) -> Vec<TargetId> {
         .collect()
 }
 
+/// May this stand in an id? Capitals, blanks and letters of other alphabets are those of older files.
+fn is_id(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ' ')
+}
+
 /// Ids given twice, and names that stand for nothing.
 pub(super) fn check_names(reader: &Reader<'_>, shared: &[TargetRow]) {
     let given = reader.given();
     let mut first: BTreeMap<(Kind, &str), usize> = BTreeMap::new();
     for name in given.iter() {
         let line = reader.line(name.span.start);
+        // Ids are typed, listed in messages and used in file names.
+        if !name.id.is_empty() && !name.id.chars().all(is_id) {
+            reader.complain(
+                About::Whole,
+                name.span.clone(),
+                name.field.clone(),
+                format!("'{}' is no id", shown(&name.id)),
+                "write it with a to z, 0 to 9, '-', '_' and '.' alone; names may hold anything",
+            );
+        }
         if let Some(earlier) = first.get(&(name.kind, name.id.as_str())) {
             reader.complain(
                 About::Whole,

@@ -50,6 +50,10 @@ impl Sync {
                     self.remove(table, key);
                 } else {
                     self.item(item, before, value);
+                    // The program began this list, and ends it where all is taken back.
+                    if key == "moved" && value.is_default(key) {
+                        self.remove(table, key);
+                    }
                 }
             } else if self.explicit || !value.is_default(key) {
                 let item = match level {

@@ -10,7 +10,7 @@ use crate::store::forecast::fetch::Fetched;
 use crate::store::forecast::{self, MOST_BYTES};
 use crate::store::practice;
 use crate::store::weather::{ImportOptions, format_of, read_hourly};
-use std::fs::File;
+use crate::store::whole;
 use std::io::Read;
 use std::path::Path;
 
@@ -29,7 +29,7 @@ const HEAD: u64 = 8192;
 /// The first bytes of a file.
 pub(super) fn head_of(path: &Path) -> Result<Vec<u8>, SeasonWeatherError> {
     let mut head = Vec::new();
-    File::open(path)
+    whole::open_plain(path)
         .and_then(|f| f.take(HEAD).read_to_end(&mut head))
         .map_err(|problem| io(path, problem))?;
     Ok(head)
@@ -138,7 +138,7 @@ fn hours_named(
 }
 
 fn read_hours(path: &Path, options: &ImportOptions) -> Result<HourlySeries, SeasonWeatherError> {
-    let input = File::open(path).map_err(|problem| io(path, problem))?;
+    let input = whole::open_plain(path).map_err(|problem| io(path, problem))?;
     Ok(read_hourly(input, &path.display().to_string(), options)?.data)
 }
 
@@ -147,7 +147,7 @@ pub(super) fn read_forecast(
     path: &Path,
 ) -> Result<(forecast::Forecast, Vec<u8>), SeasonWeatherError> {
     let mut bytes = Vec::new();
-    File::open(path)
+    whole::open_plain(path)
         .and_then(|f| f.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
         .map_err(|problem| io(path, problem))?;
     let read = forecast::read(&bytes).map_err(|problem| SeasonWeatherError::Forecast {

@@ -1,6 +1,5 @@
 //! Why a season could not be opened or saved, in words for its owner.
 
-use super::super::lock::Standing;
 use super::super::save::Failed;
 use super::super::season_file::{Problems, WriteError};
 use super::Outside;
@@ -32,9 +31,9 @@ pub enum OpenError {
     /// It is no season without problems.
     #[error("{0}")]
     Problems(Problems),
-    /// Another session holds it.
-    #[error("{0}; open it read-only, or take it over if that session is not needed")]
-    Locked(Standing),
+    /// Another program writes it all the time.
+    #[error("another program is saving it ({0}); try again")]
+    Busy(String),
 }
 
 /// Why an open season cannot be saved.
@@ -46,8 +45,6 @@ pub enum ReadOnly {
     Protected,
     /// No lock could be made: commonly a folder or disk that is read-only.
     NoLock(String),
-    /// It was released.
-    Released,
 }
 
 impl fmt::Display for ReadOnly {
@@ -58,7 +55,6 @@ impl fmt::Display for ReadOnly {
             Self::NoLock(why) => {
                 write!(f, "read-only: no lock can be made beside the file ({why})")
             }
-            Self::Released => f.write_str("closed"),
         }
     }
 }
@@ -69,9 +65,9 @@ pub enum SaveError {
     /// The file was changed by something else since it was read.
     #[error("not saved: {0}")]
     ChangedOnDisk(Box<Outside>),
-    /// Another session took the season over.
-    #[error("not saved: another session has taken this season over{}", .0.as_ref().map(|s| format!(" ({s})")).unwrap_or_default())]
-    LostLock(Option<Standing>),
+    /// Another program saved it all the time.
+    #[error("not saved: another program is saving it ({0})")]
+    Busy(String),
     /// It cannot be saved at all.
     #[error("not saved: {0}")]
     ReadOnly(ReadOnly),

@@ -1,16 +1,23 @@
 //! Saving an open season.
 
+use super::super::lock::{self, PATIENCE, Taken};
+use super::super::merge::Side;
 use super::super::save::{self, Failed, Step};
-use super::super::{backups, lock, recovery, season_file};
-use super::{ReadOnly, SaveError, Saved, Session};
+use super::super::{backups, compare, season_file, writers};
+use super::{Base, Joined, Outside, SaveError, Saved, Session};
 use crate::domain::season::Season;
 use std::io;
-use std::path::PathBuf;
 use std::sync::Arc;
 
+/// How often a save that was overtaken by somebody who takes no lock begins anew.
+const ROUNDS: usize = 20;
+/// So many changes of others are named.
+const NAMED: usize = 3;
+
 impl Session {
-    /// Saves a season. What the board showed as saved survives a crash at any
-    /// point; on failure the work also goes to a recovery file where possible.
+    /// Saves a season: joined with what others wrote meanwhile, item by item. What the board
+    /// showed as saved survives a crash at any point; on failure the work also goes to a recovery
+    /// file where possible.
     ///
     /// # Errors
     /// [`SaveError`]; nothing is lost: the file holds the old version, or the
@@ -19,46 +26,80 @@ impl Session {
         if let Some(reason) = &self.read_only {
             return Err(SaveError::ReadOnly(reason.clone()));
         }
-        let disk = Arc::clone(&self.disk);
-        let Some(lock) = &self.lock else {
-            return Err(SaveError::ReadOnly(ReadOnly::Released));
-        };
-        if !lock.is_ours(&*disk).unwrap_or(false) {
-            let standing = lock::standing(&*disk, &self.real).ok().flatten();
-            return Err(SaveError::LostLock(standing));
+        let saved = self.locked(new);
+        match &saved {
+            Ok(_) => self.settle_aside(),
+            // Kept at once: whatever ends this session now, the work is somewhere.
+            Err(_) => self.kept_aside(new),
         }
-        match self.look(new) {
-            Ok(None) => {}
-            Ok(Some(outside)) => return Err(SaveError::ChangedOnDisk(Box::new(outside))),
-            Err(source) => {
-                let failed = Failed {
-                    path: self.path.clone(),
-                    step: Step::ReadBack,
-                    source,
-                };
-                return Err(self.failed(new, failed));
+        saved.map_err(|error| self.with_place(error))
+    }
+
+    fn locked(&mut self, new: &Season) -> Result<Saved, SaveError> {
+        let disk = Arc::clone(&self.disk);
+        let mut lock = match lock::take(&*disk, &self.real, PATIENCE) {
+            Ok(Taken::Held(lock)) => lock,
+            Ok(Taken::Busy(who)) => return Err(SaveError::Busy(who)),
+            Err(source) => return Err(self.failed(Step::Lock, source)),
+        };
+        lock.sign(&self.who);
+        for _ in 0..ROUNDS {
+            let mut base = self.base.clone();
+            let mut season = new.clone();
+            let mut joined = None;
+            match self.look(&mut base, new, Side::Ours) {
+                Ok(None) => {}
+                Ok(Some(outside)) if !outside.asks().is_empty() => {
+                    return Err(SaveError::ChangedOnDisk(Box::new(outside)));
+                }
+                Ok(Some(outside @ Outside::Changed { .. })) => {
+                    joined = Some(joined_with(&base.season, &outside));
+                    if let Outside::Changed { merged, .. } = &outside {
+                        season = merged.season.clone();
+                    }
+                    base.take(outside);
+                }
+                Ok(Some(outside)) => return Err(SaveError::ChangedOnDisk(Box::new(outside))),
+                Err(source) => return Err(self.failed(Step::ReadBack, source)),
+            }
+            // Where somebody who takes no lock was quicker, look again.
+            if let Some(saved) = self.put(base, season)? {
+                return Ok(Saved { joined, ..saved });
             }
         }
-        let text = season_file::write(&self.text, &self.season, new)?;
-        if text.as_bytes() == self.on_disk && self.unsure.is_none() && !self.may_recreate {
-            self.season = new.clone();
-            self.text = text;
-            return Ok(Saved {
-                written: false,
-                backup: None,
-                no_backup: None,
-            });
+        Err(SaveError::Busy(
+            "a program that writes without end".to_owned(),
+        ))
+    }
+
+    /// Puts the season in the place of the version seen; `None` where that is not there any more.
+    fn put(&mut self, base: Base, season: Season) -> Result<Option<Saved>, SaveError> {
+        let disk = Arc::clone(&self.disk);
+        let mut saved = Saved {
+            written: false,
+            backup: None,
+            no_backup: None,
+            joined: None,
+        };
+        let text = season_file::write(&base.text, &base.season, &season)?;
+        if text.as_bytes() == base.on_disk && self.unsure.is_none() && !self.may_recreate {
+            self.base = Base {
+                season,
+                text,
+                ..base
+            };
+            return Ok(Some(saved));
         }
-        let (real, seen, recreate) = (self.real.clone(), self.meta, self.may_recreate);
+        let (real, seen, recreate) = (self.real.clone(), base.meta, self.may_recreate);
         let mut backup = None;
         let put = save::put(&*disk, &real, text.as_bytes(), Some(&seen), || {
             match disk.meta(&real, true) {
                 Ok(meta) if meta == seen => {}
                 Err(e) if recreate && e.kind() == io::ErrorKind::NotFound => return Ok(()),
-                // Somebody was quicker: look again.
                 _ => return Err(PutError::Raced),
             }
-            backup = Some(backups::keep(&*disk, &real, &self.on_disk, seen.mode));
+            backup = Some(backups::keep(&*disk, &real, &base.on_disk, seen.mode));
+            writers::note(&*disk, &real, text.as_bytes(), &self.who);
             Ok(())
         });
         if let (Err(_), Some(Ok(kept))) = (&put, &backup)
@@ -69,75 +110,64 @@ impl Session {
         }
         match put {
             Ok(()) => {}
-            Err(PutError::Raced) => {
-                return match self.look(new) {
-                    Ok(Some(outside)) => Err(SaveError::ChangedOnDisk(Box::new(outside))),
-                    // Touched, but the same: now known.
-                    Ok(None) => self.save(new),
-                    Err(source) => Err(self.failed(
-                        new,
-                        Failed {
-                            path: self.path.clone(),
-                            step: Step::ReadBack,
-                            source,
-                        },
-                    )),
-                };
-            }
+            Err(PutError::Raced) => return Ok(None),
             Err(PutError::Failed(failed)) => {
                 if failed.step == Step::SyncFolder {
                     self.unsure = Some(text.into_bytes());
                 }
-                return Err(self.failed(new, failed));
-            }
-        }
-        self.on_disk = text.as_bytes().to_vec();
-        self.text = text;
-        self.season = new.clone();
-        self.unsure = None;
-        self.may_recreate = false;
-        if let Ok(meta) = disk.meta(&real, true) {
-            self.meta = meta;
-        }
-        self.discard_recovered();
-        let (backup, no_backup) = match backup {
-            Some(Ok(path)) => (Some(path), None),
-            Some(Err(error)) => (None, Some(error.to_string())),
-            None => (None, None),
-        };
-        Ok(Saved {
-            written: true,
-            backup,
-            no_backup,
-        })
-    }
-
-    fn failed(&mut self, new: &Season, failed: Failed) -> SaveError {
-        SaveError::Failed {
-            failed,
-            recovery: self.keep_aside(new).ok(),
-        }
-    }
-
-    /// Writes the work to the recovery file, whatever the state of the season
-    /// file: for a lost line, a lost lock, a collision nobody could look at.
-    ///
-    /// # Errors
-    /// Where that fails too, or there is no place for it.
-    pub fn keep_aside(&mut self, new: &Season) -> Result<PathBuf, SaveError> {
-        let Some(places) = &self.places else {
-            return Err(SaveError::NoRecoveryPlace);
-        };
-        let text = season_file::write(&self.text, &self.season, new)?;
-        let path =
-            recovery::write(&*self.disk, &places.state, &self.real, &text).map_err(|failed| {
-                SaveError::Failed {
+                return Err(SaveError::Failed {
                     failed,
                     recovery: None,
-                }
-            })?;
-        self.recovered = recovery::find(&*self.disk, &places.state, &self.real);
-        Ok(path)
+                });
+            }
+        }
+        self.unsure = None;
+        self.may_recreate = false;
+        self.base = Base {
+            on_disk: text.as_bytes().to_vec(),
+            text,
+            season,
+            meta: disk.meta(&real, true).unwrap_or(base.meta),
+        };
+        saved.written = true;
+        match backup {
+            Some(Ok(path)) => saved.backup = Some(path),
+            Some(Err(error)) => saved.no_backup = Some(error.to_string()),
+            None => {}
+        }
+        Ok(Some(saved))
+    }
+
+    fn failed(&self, step: Step, source: io::Error) -> SaveError {
+        SaveError::Failed {
+            failed: Failed {
+                path: self.path.clone(),
+                step,
+                source,
+            },
+            recovery: None,
+        }
+    }
+}
+
+/// What others did meanwhile, in words.
+pub(super) fn joined_with(base: &Season, outside: &Outside) -> Joined {
+    let Outside::Changed {
+        theirs, merged, by, ..
+    } = outside
+    else {
+        return Joined {
+            season: Box::new(base.clone()),
+            words: String::new(),
+            by: None,
+            collisions: Vec::new(),
+        };
+    };
+    Joined {
+        season: Box::new(merged.season.clone()),
+        words: compare::in_short(&compare::differences(base, theirs), NAMED),
+        by: by.clone(),
+        collisions: merged.collisions.clone(),
     }
 }
 

@@ -26,6 +26,7 @@ impl Form {
                 })
                 .collect(),
             focus: self.focus,
+            ..Draft::here(model)
         };
         // The form as it opens, written into nowhere, is nothing to keep.
         let mut aside = model.clone();
@@ -125,6 +126,8 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         | Purpose::Ledger
         | Purpose::Keep
         | Purpose::NotSaved
+        | Purpose::KeptWork(_)
+        | Purpose::Versions(_)
         | Purpose::EndReentry(_)
         | Purpose::QuietenHere(_)
         | Purpose::Weather(_)

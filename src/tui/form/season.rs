@@ -3,6 +3,7 @@
 use super::{Field, Form, Kind, Purpose};
 use crate::domain::season::edit;
 use crate::tui::action::Effect;
+use crate::tui::host::Stands;
 use crate::tui::model::{Model, Saved};
 use crate::tui::words;
 
@@ -68,9 +69,10 @@ impl Form {
         let ways = [
             ("again", "try again to save it where it was"),
             ("elsewhere", "save it to another file"),
-            ("both", "join yours with what is on the disk, item by item"),
-            ("theirs", "take what is on the disk; undo brings yours back"),
-            ("quit", "quit without saving"),
+            ("both", "join; where both changed one thing, yours stands"),
+            ("disk", "join; where both changed one thing, theirs stands"),
+            ("theirs", "take what is on the disk; your records stay too"),
+            ("quit", "leave; yours is kept aside and offered next time"),
         ];
         let ways = ways
             .iter()
@@ -97,6 +99,62 @@ impl Form {
         form
     }
 
+    /// Decides what to do with work of an earlier session; `None` where there is none.
+    pub fn kept_work(model: &Model) -> Option<Self> {
+        let kept = model.kept.first()?;
+        let ways = [
+            ("join", "join it with the season, item by item"),
+            ("compare", "show what differs"),
+            ("drop", "drop it for good"),
+        ];
+        let ways = ways
+            .iter()
+            .map(|(k, w)| ((*k).to_owned(), (*w).to_owned()))
+            .collect();
+        let field = Field::new(
+            "way",
+            "Do",
+            "left and right change it; esc leaves it kept",
+            Kind::Choice(ways),
+            "join",
+        );
+        let count = kept.differs.len();
+        let title = format!(
+            "Work of {} was not saved: {count} {}",
+            kept.when,
+            if count == 1 { "change" } else { "changes" }
+        );
+        Some(Self::new(
+            title,
+            Purpose::KeptWork(kept.id.clone()),
+            vec![field],
+        ))
+    }
+
+    pub(super) fn apply_kept_work(
+        &self,
+        model: &mut Model,
+        id: &str,
+    ) -> Result<Vec<Effect>, String> {
+        match self.choice("way").as_str() {
+            "join" => Ok(vec![Effect::TakeKept(id.to_owned())]),
+            "compare" => {
+                let kept = model.kept.iter().find(|k| k.id == id);
+                let lines = kept.map_or(&[][..], |k| &k.differs);
+                Err(if lines.is_empty() {
+                    "nothing differs from the season as it is".to_owned()
+                } else {
+                    lines.join("; ")
+                })
+            }
+            _ => {
+                model.kept.retain(|kept| kept.id != id);
+                model.say("dropped");
+                Ok(vec![Effect::DropKept(id.to_owned())])
+            }
+        }
+    }
+
     pub(super) fn follow_not_saved(&mut self) {
         let elsewhere = self.choice("way") == "elsewhere";
         for field in self.fields.iter_mut().filter(|f| f.key == "place") {
@@ -107,12 +165,10 @@ impl Form {
     pub(super) fn apply_not_saved(&self, model: &mut Model) -> Vec<Effect> {
         match self.choice("way").as_str() {
             "elsewhere" => vec![Effect::KeepAt(self.text("place"))],
-            "both" => vec![Effect::Join],
-            "theirs" => vec![Effect::Reload],
-            "quit" => {
-                model.saved = Saved::Yes;
-                vec![Effect::Quit]
-            }
+            "both" => vec![Effect::Join(Stands::Ours)],
+            "disk" => vec![Effect::Join(Stands::Theirs)],
+            "theirs" => vec![Effect::Join(Stands::DiskAlone)],
+            "quit" => vec![Effect::KeepAsideAndQuit],
             _ => {
                 model.saved = Saved::Saving;
                 vec![Effect::Save]

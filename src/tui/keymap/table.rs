@@ -48,6 +48,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Everywhere, "search-next", C::FindNext, "n",       "",      "go to the next find"),
     row(Everywhere, "search-previous", C::FindPrevious, "N", "",    "go to the find before"),
     row(Everywhere, "save",      C::Save,      "W",        "",      "save now; after a failure, choose what to do"),
+    row(Everywhere, "versions",  C::Versions,  "G",        "",      "earlier versions by time: what differs, and the way back"),
     row(Everywhere, "keep",      C::Keep,      "K",        "",      "keep this practice season as your own"),
     row(Everywhere, "leaf-drop", C::LeafDrop,  "D",        "",      "enter the day the leaves were seen down"),
     row(Everywhere, "review",    C::ShowReview, "V",       "",      "go to the week's review"),

@@ -7,6 +7,7 @@ use crate::domain::season::edit::{Delay, DelayScope, EditError, Shift, delay_shi
 use crate::domain::season::{Season, TaskId};
 use crate::tui::action::Command;
 use crate::tui::form::Outcome;
+use crate::tui::host::Draft;
 use crate::tui::key::{Code, Key};
 use crate::tui::keymap::Scope;
 use crate::tui::model::Model;
@@ -73,6 +74,8 @@ pub struct Preview {
     season: Season,
 }
 
+/// The purpose of its draft.
+pub const DRAFT: &str = "delay";
 /// The longest delay that can be typed.
 const MOST_DAYS: i64 = 200;
 /// How many days ahead fit hours are looked for; beyond the forecast a day can only be named.
@@ -101,6 +104,38 @@ impl DelayView {
             dragged: true,
             ..Self::new(model, task)
         }
+    }
+
+    /// The delay in words that outlive the program.
+    pub fn draft(&self, model: &Model) -> Draft {
+        let scope = match self.scope {
+            DelayScope::One => "one",
+            DelayScope::AllThatFollow => "all",
+        };
+        let fields = [("days", self.days.to_string()), ("scope", scope.to_owned())];
+        Draft {
+            purpose: DRAFT.to_owned(),
+            subject: self.task.to_string(),
+            title: String::new(),
+            fields: fields.map(|(k, v)| (k.to_owned(), v)).into(),
+            focus: 0,
+            ..Draft::here(model)
+        }
+    }
+
+    /// Opens it again; `None` where its task is gone or done.
+    pub fn from_draft(model: &Model, draft: &Draft) -> Option<Self> {
+        let id = TaskId::from(draft.subject.as_str());
+        model.season.task(&id).filter(|t| t.state.is_open())?;
+        let field = |key: &str| draft.fields.iter().find(|(k, _)| k == key);
+        let days = field("days").and_then(|(_, v)| v.parse().ok())?;
+        let mut view = Self::new(model, id);
+        view.days = i64::clamp(days, -MOST_DAYS, MOST_DAYS);
+        if field("scope").is_some_and(|(_, v)| v == "all") {
+            view.scope = DelayScope::AllThatFollow;
+        }
+        view.work_out(model);
+        Some(view)
     }
 
     fn work_out(&mut self, model: &Model) {

@@ -1,8 +1,8 @@
 //! Ends and pauses: signals, stops, a line that drops, and what is kept then.
 
-use super::{Exit, Loop, RunError};
-use crate::tui::action::Event;
-use crate::tui::host::SaveOutcome;
+use super::{DRAFT_AFTER, Exit, Loop, RunError, SAVE_AGAIN};
+use crate::tui::action::{Effect, Event};
+use crate::tui::host::{Draft, SaveOutcome};
 use crate::tui::model::Saved;
 use crate::tui::overlay::Overlay;
 use crate::tui::terminal::input::Input;
@@ -96,18 +96,82 @@ impl Loop<'_> {
 
     /// What stands in an open form is kept for the next start.
     pub(super) fn keep_draft(&mut self) {
-        if let Some(Overlay::Form(form)) = &self.model.overlay
-            && let Some(draft) = form.draft(&self.model)
-        {
+        let draft = match &self.model.overlay {
+            Some(Overlay::Form(form)) => form.draft(&self.model),
+            Some(Overlay::Delay(delay)) => Some(delay.draft(&self.model)),
+            _ => None,
+        };
+        if let Some(draft) = draft {
             self.host.keep_draft(Some(&draft));
+            self.drafted = true;
+        }
+    }
+
+    /// The line dropped: what is open, or where one was, is kept for the next start.
+    pub(super) fn keep_place(&mut self) {
+        self.keep_draft();
+        if !self.drafted && !self.model.season.practice {
+            let place = Draft::here(&self.model);
+            self.host.keep_draft(Some(&place));
         }
     }
 
     /// The form of the draft was kept or dropped: so is the draft.
     pub(super) fn settle_draft(&mut self) {
-        if self.drafted && !matches!(self.model.overlay, Some(Overlay::Form(_))) {
+        let open = matches!(
+            self.model.overlay,
+            Some(Overlay::Form(_) | Overlay::Delay(_))
+        );
+        if self.drafted && !open {
             self.drafted = false;
             self.host.keep_draft(None);
+        }
+    }
+
+    /// Leaves although the season could not be saved: the work is kept aside. Where not even that
+    /// can be done it is told first, and the second wish to leave is granted.
+    pub(super) fn leave_unsaved(&mut self) -> Option<Exit> {
+        self.save_unsaved();
+        let lost =
+            matches!(self.model.saved, Saved::No(_)) && !self.host.keep_aside(&self.model.season);
+        if lost && !self.warned {
+            self.warned = true;
+            self.model
+                .alert("it cannot even be kept aside: leaving once more loses it");
+            self.dirty = true;
+            return None;
+        }
+        Some(Exit::Quit)
+    }
+
+    /// Keeps what a power cut would take: words in an open form after a moment, and work that
+    /// could not be saved by trying again, which keeps it aside.
+    pub(super) fn keep_what_is_due(&mut self) {
+        let now = Instant::now();
+        let form = matches!(self.model.overlay, Some(Overlay::Form(_)));
+        if self.draft_due.is_some_and(|due| due <= now) {
+            self.draft_due = None;
+            if form {
+                self.keep_draft();
+            }
+        }
+        match (&self.model.saved, self.save_due) {
+            (Saved::No(_), None) => self.save_due = Some(now + SAVE_AGAIN),
+            (Saved::No(_), Some(due)) if due <= now => {
+                self.save_due = Some(now + SAVE_AGAIN);
+                if !form {
+                    self.later.push(Effect::Save);
+                }
+            }
+            (Saved::No(_), _) => {}
+            _ => self.save_due = None,
+        }
+    }
+
+    /// Something was typed: an open form is to be kept soon.
+    pub(super) fn typed(&mut self) {
+        if matches!(self.model.overlay, Some(Overlay::Form(_))) {
+            self.draft_due.get_or_insert(Instant::now() + DRAFT_AFTER);
         }
     }
 

@@ -6,8 +6,8 @@
 //! terminal when it comes to it: it goes before and behind the first frame that follows a key,
 //! then behind large frames and those of a quick row. Frames wait while the oldest answer is
 //! later than the line alone makes it, or more is unanswered than a slow line takes in a moment.
-//! Nothing is asked at start, and a terminal that never answered is asked this once and never
-//! waited for.
+//! Nothing is asked at start nor behind single keys, for a short look may end before the answer is
+//! back; a terminal that never answered is asked once and never waited for.
 
 use std::collections::VecDeque;
 use std::time::{Duration, Instant};
@@ -17,6 +17,9 @@ pub const ASK: &[u8] = b"\x1b[5n";
 
 /// A frame that follows another as soon as this is one of a row.
 const ROW_GAP: Duration = Duration::from_millis(120);
+/// So many keys within this time are a row, in which frames may pile up.
+const ROW: usize = 3;
+const ROW_WITHIN: Duration = Duration::from_millis(400);
 /// So many bytes in a row since the last question are asked behind.
 const SOME: usize = 200;
 /// So many bytes since the last question are asked behind at once.
@@ -28,7 +31,7 @@ const SHORT_QUEUE: Duration = Duration::from_millis(150);
 /// A terminal that answered before and is silent for this long is taken for one that does not.
 const GIVEN_UP: Duration = Duration::from_secs(10);
 /// The same for one that never answered, where only leaving would wait for it.
-const UNPROVEN: Duration = Duration::from_millis(300);
+const UNPROVEN: Duration = Duration::from_secs(2);
 
 /// A question that is not answered yet.
 #[derive(Debug)]
@@ -52,8 +55,8 @@ pub enum Ask {
 /// What was asked and answered.
 #[derive(Debug, Default)]
 pub struct Backlog {
-    /// Somebody pressed a key.
-    awake: bool,
+    /// The last keys.
+    keys: VecDeque<Instant>,
     last: Option<Instant>,
     /// Since the last question.
     bytes: usize,
@@ -66,8 +69,17 @@ pub struct Backlog {
 
 impl Backlog {
     /// A key came.
-    pub fn wake(&mut self) {
-        self.awake = true;
+    pub fn wake(&mut self, now: Instant) {
+        self.keys.push_back(now);
+        if self.keys.len() > ROW {
+            self.keys.pop_front();
+        }
+    }
+
+    /// Do keys come one after the other just now?
+    fn in_row(&self, now: Instant) -> bool {
+        let first = self.keys.front().filter(|_| self.keys.len() == ROW);
+        first.is_some_and(|first| now.duration_since(*first) < ROW_WITHIN)
     }
 
     /// A frame of so many bytes goes out: where is the terminal to be asked?
@@ -82,7 +94,7 @@ impl Backlog {
         }
         let ask = match self.quickest {
             Some(_) if self.bytes + bytes >= if in_row { SOME } else { LARGE } => Ask::Behind,
-            None if self.awake && self.asked.is_empty() => Ask::Around,
+            None if self.asked.is_empty() && self.in_row(now) => Ask::Around,
             _ => Ask::Not,
         };
         if ask == Ask::Around {
@@ -151,9 +163,10 @@ mod tests {
         let (mut keys, mut shown) = (0, 0);
         while keys < 90 || shown < keys {
             now += ms(1);
+            let before = keys;
             keys = (now.duration_since(begun).as_millis() / 33).min(90);
-            if keys > 0 {
-                backlog.wake();
+            if keys > before {
+                backlog.wake(now);
             }
             while coming.front().is_some_and(|at| *at <= now) {
                 coming.pop_front();
@@ -180,7 +193,8 @@ mod tests {
     fn on_a_slow_line_the_latest_state_is_shown_soon() {
         // Ninety frames of 100 ms would need nine seconds.
         let (drawn, late) = hold(ms(100), ms(0), true);
-        assert!(late < ms(700), "{late:?}");
+        // The first two keys are not asked about.
+        assert!(late < ms(900), "{late:?}");
         assert!(drawn >= 25, "{drawn}");
         // What was learnt of a line is older by a trip.
         let (_, late) = hold(ms(100), ms(200), true);
@@ -201,18 +215,35 @@ mod tests {
         let (drawn, _) = hold(ms(1), ms(0), false);
         assert_eq!(drawn, 90);
         let (mut backlog, begun) = (Backlog::default(), Instant::now());
-        backlog.wake();
+        row(&mut backlog, begun);
         assert_eq!(backlog.ask(40, begun), Ask::Around);
         assert!((1..500).all(|i| backlog.ask(40, begun + ms(33 * i)) == Ask::Not));
-        assert_eq!(backlog.owed_for(begun + ms(200)), Some(ms(100)));
+        assert_eq!(backlog.owed_for(begun + ms(200)), Some(ms(1800)));
         assert_eq!(backlog.owed_for(begun + ms(3000)), None);
         assert_eq!(backlog.wait(begun + ms(1000)), None);
+    }
+
+    /// Three keys at once.
+    fn row(backlog: &mut Backlog, at: Instant) {
+        for _ in 0..ROW {
+            backlog.wake(at);
+        }
+    }
+
+    #[test]
+    fn single_keys_ask_nothing() {
+        let (mut backlog, begun) = (Backlog::default(), Instant::now());
+        for i in 0..20 {
+            let now = begun + ms(300 * i);
+            backlog.wake(now);
+            assert_eq!(backlog.ask(40, now), Ask::Not);
+        }
     }
 
     /// One that answered at once.
     fn proven(at: Instant) -> Backlog {
         let mut backlog = Backlog::default();
-        backlog.wake();
+        row(&mut backlog, at);
         assert_eq!(backlog.ask(40, at), Ask::Around);
         backlog.answered(at);
         backlog.answered(at);
@@ -252,6 +283,7 @@ mod tests {
         let later = begun + ms(80) + GIVEN_UP;
         assert_eq!(backlog.wait(later), None);
         // Then it has to show again that it answers.
+        row(&mut backlog, later);
         assert_eq!(backlog.ask(40, later), Ask::Around);
         assert_eq!(backlog.wait(later + ms(5000)), None);
     }

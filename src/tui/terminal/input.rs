@@ -7,6 +7,7 @@
 //! is swallowed whole and never taken for keys.
 
 use crate::tui::key::{Code, Key};
+use std::time::{Duration, Instant};
 
 /// What came in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,9 +37,18 @@ const PASTE_END: &[u8] = b"\x1b[201~";
 pub struct Parser {
     held: Vec<u8>,
     paste: Option<Vec<u8>>,
-    /// A lone Esc was given out; the rest of its sequence may still come.
-    after_esc: bool,
+    /// A lone Esc was given out just then; the rest of its sequence may still come.
+    after_esc: Option<Instant>,
+    /// What is held is such a rest, which may come piece by piece until then.
+    late_until: Option<Instant>,
+    /// How long the rest of a sequence may be behind its Esc.
+    patience: Duration,
 }
+
+/// After an Esc that changed something a hand may well type a bracket next.
+const LATE: Duration = Duration::from_millis(150);
+/// One that changed nothing is rather the head of a key in pieces.
+const VERY_LATE: Duration = Duration::from_secs(1);
 
 /// What the start of the bytes is.
 enum Step {
@@ -54,13 +64,35 @@ impl Parser {
     /// Takes bytes as they come and gives the inputs they complete.
     pub fn feed(&mut self, bytes: &[u8], out: &mut Vec<Input>) {
         // On a slow line the tail of a sequence may come after its Esc was
-        // given out alone: nobody types `[B` in one read.
-        let tail = matches!(bytes, [b'[' | b'O', _, ..]);
-        if std::mem::take(&mut self.after_esc) && tail && self.held.is_empty() {
+        // given out alone, and in pieces.
+        let tail = matches!(bytes, [b'[' | b'O', ..]);
+        let whole = bytes.len() > 1;
+        if let Some(at) = self.after_esc.take()
+            && tail
+            && self.held.is_empty()
+            && (whole || at.elapsed() < self.patience)
+        {
             self.held.push(0x1b);
+            self.late_until = Some(Instant::now() + VERY_LATE);
         }
         self.held.extend_from_slice(bytes);
         self.drain(out);
+        if self.held.is_empty() {
+            self.late_until = None;
+        }
+    }
+
+    /// The Esc given out last changed nothing: it may have been the head of a key in pieces.
+    pub fn esc_was_idle(&mut self) {
+        self.patience = VERY_LATE;
+    }
+
+    /// How long to wait for more before a pause decides.
+    pub fn pause_in(&self, usual: Duration) -> Duration {
+        match self.late_until {
+            Some(until) => until.saturating_duration_since(Instant::now()) + usual,
+            None => usual,
+        }
     }
 
     /// Is something held back that a pause would decide?
@@ -73,9 +105,12 @@ impl Parser {
         if self.paste.is_some() {
             return;
         }
-        if self.held == [0x1b] {
+        if self.late_until.take().is_some() {
+            // The rest never came: nothing is done for half a key.
+        } else if self.held == [0x1b] {
             out.push(Input::Key(Key::plain(Code::Esc)));
-            self.after_esc = true;
+            self.after_esc = Some(Instant::now());
+            self.patience = LATE;
         } else if self.held.first() == Some(&0x1b) && self.held.len() == 2 {
             // `Esc [` or `Esc O` and nothing more: Alt and that key.
             if let Some(c) = self.held.get(1) {
@@ -320,6 +355,31 @@ mod tests {
     }
 
     #[test]
+    fn an_arrow_byte_by_byte_behind_its_esc_never_is_three_keys() {
+        for idle in [false, true] {
+            let (mut parser, mut out) = (Parser::default(), Vec::new());
+            parser.feed(b"\x1b", &mut out);
+            parser.pause(&mut out);
+            if idle {
+                parser.esc_was_idle();
+            }
+            parser.feed(b"[", &mut out);
+            assert!(parser.is_waiting());
+            assert!(parser.pause_in(Duration::ZERO) > LATE);
+            parser.feed(b"B", &mut out);
+            parser.feed(b"[", &mut out);
+            assert_eq!(out, keys("esc down ["));
+        }
+        // The rest never comes: nothing is done for half a key.
+        let (mut parser, mut out) = (Parser::default(), Vec::new());
+        parser.feed(b"\x1b", &mut out);
+        parser.pause(&mut out);
+        parser.feed(b"[", &mut out);
+        parser.pause(&mut out);
+        assert_eq!(out, keys("esc"));
+    }
+
+    #[test]
     fn reads_the_keys_of_the_xterm_family() {
         assert_eq!(
             all(&[b"a\x1b[B\x1bOA\x1b[5~\x1b[1;5C\x1bOP\x1b[[A\r\x7f\x12\x1b[Z"]),
@@ -344,9 +404,11 @@ mod tests {
         parser.pause(&mut out);
         parser.feed(b"[B", &mut out);
         assert_eq!(out, keys("esc down"));
+        // A bracket typed by itself some time later is a key.
         let mut out = Vec::new();
         parser.feed(b"\x1b", &mut out);
         parser.pause(&mut out);
+        std::thread::sleep(LATE);
         parser.feed(b"[", &mut out);
         assert_eq!(out, keys("esc ["));
     }

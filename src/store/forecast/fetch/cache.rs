@@ -11,7 +11,7 @@ use super::super::MOST_BYTES;
 use super::config::{FetchConfig, Place};
 use super::http::Document;
 use super::{Fetched, Origin};
-use crate::store::whole::put;
+use crate::store::whole::put_private as put;
 
 /// The note beside a kept document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -99,7 +99,6 @@ pub(super) fn keep(
     document: &Document,
     now: DateTime<Utc>,
 ) -> io::Result<()> {
-    fs::create_dir_all(folder)?;
     let (document_path, note_path) = paths(folder, config);
     let note = Note {
         base_url: config.base_url.clone(),

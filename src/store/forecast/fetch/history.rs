@@ -390,7 +390,7 @@ impl Asker<'_> {
     fn kept(&self, part: Part, path: &Path) -> Option<(ReadPart, Note)> {
         let limited = |path: &Path, most: u64| {
             let mut bytes = Vec::new();
-            fs::File::open(path)
+            whole::open_plain(path)
                 .ok()?
                 .take(most)
                 .read_to_end(&mut bytes)
@@ -421,8 +421,9 @@ impl Asker<'_> {
                 Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(e),
                 _ => {}
             }
-            whole::put(path, body)?;
-            whole::put(&note_path, &serde_json::to_vec(&note)?)
+            // They tell where the orchard is.
+            whole::put_private(path, body)?;
+            whole::put_private(&note_path, &serde_json::to_vec(&note)?)
         };
         keep().map_err(|e| HistoryError::Keep(path.to_owned(), e))
     }

@@ -12,7 +12,6 @@ use crate::domain::season::{Brought, Season};
 use crate::store::weather::{ImportOptions, history, write_hourly};
 use crate::store::whole;
 use chrono::{DateTime, NaiveDate, TimeDelta, TimeZone, Utc};
-use std::fs;
 use std::path::Path;
 
 /// Writes bytes under a name nobody has; one that holds the same bytes already does.
@@ -29,7 +28,7 @@ pub(in super::super) fn put(
             format!("{stem}-{number}.{ending}")
         };
         let path = folder.join(&name);
-        match fs::read(&path) {
+        match whole::read_plain(&path) {
             Ok(there) if there == bytes => return Ok(name),
             Ok(_) => {}
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => {

@@ -12,7 +12,9 @@ use crate::store::weather::{
     ImportError, ImportOptions, ImportReport, Imported, Station, WeatherFormat, format_of,
     read_hourly,
 };
+use crate::store::whole;
 use std::fs;
+use std::io::Read as _;
 use std::path::Path;
 
 /// One record read, of one file or of two that make one.
@@ -146,7 +148,7 @@ pub(super) fn plain(
     hourly: bool,
 ) -> Result<Piece, SeasonWeatherError> {
     let report: ImportReport = if hourly {
-        let input = fs::File::open(file).map_err(|e| io(file, e))?;
+        let input = whole::open_plain(file).map_err(|e| io(file, e))?;
         let read = read_hourly(input, name, import)?;
         piece.typical = read
             .data
@@ -196,7 +198,8 @@ pub(super) fn look_at(
     import: &ImportOptions,
     orchard: &any::Orchard,
 ) -> Result<Looked, SeasonWeatherError> {
-    let size = fs::metadata(file).map_err(|e| io(file, e))?.len();
+    let mut input = whole::open_plain(file).map_err(|e| io(file, e))?;
+    let size = input.metadata().map_err(|e| io(file, e))?.len();
     let name = file.display().to_string();
     if size > MOST_BYTES {
         return Err(ImportError::one(
@@ -207,7 +210,8 @@ pub(super) fn look_at(
         )
         .into());
     }
-    let bytes = fs::read(file).map_err(|e| io(file, e))?;
+    let mut bytes = Vec::new();
+    input.read_to_end(&mut bytes).map_err(|e| io(file, e))?;
     Ok(any::look(&bytes, &name, import, orchard)?)
 }
 
