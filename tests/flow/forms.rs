@@ -202,8 +202,16 @@ fn the_place_is_changed_by_the_name_of_a_town() {
     d.keys("enter");
     assert!(d.model.overlay.is_none());
     let orchard = &d.model.season.orchard;
-    assert!((orchard.latitude - 47.47).abs() < 0.02, "{}", orchard.latitude);
-    assert!((orchard.longitude + 0.56).abs() < 0.02, "{}", orchard.longitude);
+    assert!(
+        (orchard.latitude - 47.47).abs() < 0.02,
+        "{}",
+        orchard.latitude
+    );
+    assert!(
+        (orchard.longitude + 0.56).abs() < 0.02,
+        "{}",
+        orchard.longitude
+    );
     assert_eq!(orchard.time_zone.name(), "Europe/Paris");
     let height = orchard.elevation.as_ref().unwrap().m();
     assert!((0.0..80.0).contains(&height), "{height}");
@@ -221,7 +229,10 @@ fn a_clock_that_does_not_fit_the_new_place_is_told_once() {
     assert_eq!(d.model.season.orchard.time_zone.name(), "America/New_York");
     // A town of a name that several have asks which, and a name nobody knows is told.
     d.keys("w tab ctrl-u \"Rochester\" enter");
-    assert!(form(&d).fault.as_ref().unwrap().contains("towns"), "asks which");
+    assert!(
+        form(&d).fault.as_ref().unwrap().contains("towns"),
+        "asks which"
+    );
     d.keys("ctrl-u \"Nowhere at all\" enter");
     assert!(form(&d).fault.as_ref().unwrap().contains("no town"));
 }

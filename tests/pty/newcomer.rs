@@ -46,7 +46,10 @@ fn a_newcomer_is_on_a_board_with_forty_winters_after_one_form() {
     let days = days();
     let server = Server::start(|_| {
         // The days, and then no hours: the estimate does not wait for them.
-        vec![ok(&days, &[]), crate::server::Answer::Whole(reply(404, "", &[]))]
+        vec![
+            ok(&days, &[]),
+            crate::server::Answer::Whole(reply(404, "", &[])),
+        ]
     });
     let home = tempfile::TempDir::new().unwrap();
     let settings = home.path().join(".config/barewood");
@@ -82,7 +85,9 @@ fn a_newcomer_is_on_a_board_with_forty_winters_after_one_form() {
         pty.send(typed);
     }
     assert!(keys <= MOST_KEYS, "{keys} keys");
-    pty.wait("a board", |s| s.contains("My orchard") && s.contains("Before swell"));
+    pty.wait("a board", |s| {
+        s.contains("My orchard") && s.contains("Before swell")
+    });
     let seasons = pty.home.path().join(".local/share/barewood/seasons");
     let text = loop {
         let file = fs::read_dir(&seasons)
@@ -90,7 +95,9 @@ fn a_newcomer_is_on_a_board_with_forty_winters_after_one_form() {
             .flatten()
             .filter_map(|e| Some(e.ok()?.path()))
             .find(|p| p.extension().is_some_and(|e| e == "toml"));
-        let text = file.and_then(|f| fs::read_to_string(f).ok()).unwrap_or_default();
+        let text = file
+            .and_then(|f| fs::read_to_string(f).ok())
+            .unwrap_or_default();
         if text.lines().any(|l| l.starts_with("daily = [")) {
             break text;
         }

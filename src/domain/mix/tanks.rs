@@ -1,6 +1,5 @@
 //! How often the tank is filled.
 
-
 /// Full tanks and the last part tank.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tanks {
