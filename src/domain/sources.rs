@@ -184,7 +184,7 @@ sources! {
     PLUM_POCKETS = "plum-pockets", Read, "Agriculture and Agri-Food Canada: one spray just before buds open";
     FUNGAL_CANKER = "fungal-canker", Read, "UC Master Gardeners 2023 and PNW Handbook: prune apricot and cherry in July-August, not in winter";
     SAN_JOSE_SCALE = "san-jose-scale", Read, "UC IPM dormant spur sample (r606900511, almond: the dormant season is also the preferred timing), PNW Handbook 7567, Univ. of Georgia 2024, PoMA 2021";
-    LECANIUM = "lecanium", Read, "UC IPM prune r606900511, apricot r5300811 (10/14), nectarine, cherry, plum: dormant or delayed dormant oil; the last stage is our inference";
+    LECANIUM = "lecanium", Read, "UC IPM prune r606900511, apricot r5300811 (10/14), plum r611302211, cherry, nectarine: dormant or delayed dormant oil; peach as nectarine, which is one species with it; the last stage is our inference";
     OYSTERSHELL = "oystershell", Read, "Montana State Univ. fact sheet and older manuals: eggs winter under the parent scale; dormant oil before bud break, crawlers in late May followed up";
     WHITE_PEACH_SCALE = "white-peach-scale", Read, "Michigan State Univ. and Virginia Tech: winters as a mated female under its scale; dormant oil just before dormancy breaks";
     RED_MITE = "red-mite", Read, "Cornell (Agnello) via Penn State 2011, New England guide, UC IPM apple: oil to tight cluster, coverage drops once hatch starts";
