@@ -193,7 +193,7 @@ fn a_draft_opens_its_form_again_and_an_untouched_one_is_none() {
 fn the_place_is_changed_by_the_name_of_a_town() {
     let mut d = Driver::new();
     // Angers in the GeoNames table: 47.47, -0.56, some 40 m, Europe/Paris.
-    d.keys("C w tab ctrl-u \"Angers\"");
+    d.keys("C o tab ctrl-u \"Angers\"");
     let field = |d: &Driver, key: &str| {
         let fields = &form(d).fields;
         fields.iter().find(|f| f.key == key).unwrap().text()
@@ -222,13 +222,13 @@ fn the_place_is_changed_by_the_name_of_a_town() {
 #[test]
 fn a_clock_that_does_not_fit_the_new_place_is_told_once() {
     let mut d = Driver::new();
-    d.keys("C w tab ctrl-u \"Angers\" tab ctrl-u \"America/New_York\" enter");
+    d.keys("C o tab ctrl-u \"Angers\" tab ctrl-u \"America/New_York\" enter");
     let told = form(&d).fault.clone().unwrap();
     assert!(told.contains("enter once more keeps it"), "{told}");
     d.keys("enter");
     assert_eq!(d.model.season.orchard.time_zone.name(), "America/New_York");
     // A town of a name that several have asks which, and a name nobody knows is told.
-    d.keys("w tab ctrl-u \"Rochester\" enter");
+    d.keys("o tab ctrl-u \"Rochester\" enter");
     assert!(
         form(&d).fault.as_ref().unwrap().contains("towns"),
         "asks which"

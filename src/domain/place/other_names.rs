@@ -113,7 +113,6 @@ pub(super) static OTHER_NAMES: &[(&str, &str, &str)] = &[
     ("Praha", "Prague", "CZ"),
     ("Roma", "Rome", "IT"),
     ("Sankt-Peterburg", "Saint Petersburg", "RU"),
-    ("Siracusa", "Syracuse", "IT"),
     ("Torino", "Turin", "IT"),
     ("Toshkent", "Tashkent", "UZ"),
     ("Venezia", "Venice", "IT"),
