@@ -3,6 +3,7 @@
 pub mod blocks;
 pub mod buy;
 pub mod calendar;
+pub mod changes;
 pub mod check;
 pub mod coverage;
 pub mod csv_export;

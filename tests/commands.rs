@@ -91,6 +91,9 @@ mod real_weather;
 #[path = "commands/weather.rs"]
 mod weather;
 
+#[path = "commands/against.rs"]
+mod against;
+
 #[path = "commands/manners.rs"]
 mod manners;
 

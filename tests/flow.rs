@@ -9,6 +9,8 @@
     clippy::string_slice
 )]
 
+#[path = "flow/against.rs"]
+mod against;
 #[path = "common/board.rs"]
 mod common;
 #[path = "flow/driver.rs"]

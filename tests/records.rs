@@ -10,6 +10,8 @@
 #[path = "common/orchard.rs"]
 mod orchard;
 
+#[path = "records/against.rs"]
+mod against;
 #[path = "records/air.rs"]
 mod air;
 #[path = "records/file.rs"]

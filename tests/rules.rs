@@ -7,6 +7,7 @@ mod rules {
     pub mod cited;
     pub mod copper;
     pub mod coverage;
+    pub mod doubt;
     pub mod faces;
     pub mod fixture;
     pub mod frame;

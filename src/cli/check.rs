@@ -59,7 +59,9 @@ fn check_records(opened: &Opened, args: &CheckArgs, out: &mut dyn Write) -> Resu
             writeln!(out, "CLASH {clash}")?;
         }
     }
-    let flawed = !records::integrity(season, noted).is_empty() || !clashes.is_empty();
+    let flawed = !records::integrity(season, noted).is_empty()
+        || !clashes.is_empty()
+        || !records::over_label(season).is_empty();
     Ok(if flawed { Exit::Warned } else { Exit::Fine })
 }
 

@@ -4,9 +4,10 @@ use super::args::DelayArgs;
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::hours::delay::{Plan, Request, propose};
-use crate::domain::outlook::Outlook;
+use crate::domain::outlook::{self, Outlook};
 use crate::domain::season::edit::{self, Delay, DelayScope};
 use crate::domain::season::{Season, TaskId};
+use crate::report::changes;
 use std::io::Write;
 
 /// Shows dates before and after and every warning that appears or clears;
@@ -28,16 +29,17 @@ pub fn run(at: &At, args: &DelayArgs, out: &mut dyn Write) -> Result<Exit, Failu
         None => into_fit_hours(&opened, task, scope, args)?,
     };
     let before = opened.outlook();
+    let touched = outlook::touched(&opened.season, &after);
     for line in &lines {
         writeln!(out, "{line}")?;
     }
     if args.preview {
         opened.season = after;
-        write_changes(&before, &opened.outlook(), out)?;
+        write_changes(&before, &opened.outlook(), &touched, out)?;
         writeln!(out, "Preview only: nothing was changed.")?;
     } else {
         opened.save(after)?;
-        write_changes(&before, &opened.outlook(), out)?;
+        write_changes(&before, &opened.outlook(), &touched, out)?;
     }
     Ok(Exit::Fine)
 }
@@ -121,21 +123,16 @@ fn into_fit_hours(
     Ok((lines, after))
 }
 
-/// Writes which warnings appeared (+) and which cleared (-).
+/// Writes which warnings are new (+), which are cleared (-), and which level stays.
 pub fn write_changes(
     before: &Outlook,
     after: &Outlook,
+    touched: &[TaskId],
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let changes = before.changes_to(after);
-    for warning in &changes.appeared {
-        writeln!(out, "+ {}", warning.line())?;
-    }
-    for warning in &changes.cleared {
-        writeln!(out, "- {}", warning.line())?;
-    }
-    if changes.appeared.is_empty() && changes.cleared.is_empty() {
-        writeln!(out, "No warning appears or clears.")?;
+    for line in changes::lines(before, after, touched) {
+        out.write_all(line.as_bytes())?;
+        writeln!(out)?;
     }
     Ok(())
 }

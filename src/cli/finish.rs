@@ -1,10 +1,16 @@
 //! `finish` and `reenter`: a task is done or left out, a block may be entered again.
 
 use super::args::{FinishArgs, ReenterArgs};
+use super::delay::write_changes;
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::records::{self, Conditions, Law};
-use crate::domain::season::{Record, RecordId, Season, Task, TaskId, TaskKind, TaskState, edit};
+use crate::domain::rules::Warning;
+use crate::domain::season::{
+    Judgement, Record, RecordId, Season, Task, TaskId, TaskKind, TaskState, edit,
+};
+use crate::domain::units::{Amount, UnitError};
+use crate::report::wrap::wrapped;
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
 use std::str::FromStr;
@@ -22,10 +28,20 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
         )));
     }
     let task = opened.season.task(&id).cloned();
-    let spray = task.as_ref().is_some_and(|t| t.kind == TaskKind::Spray);
-    if let Some(task) = task.filter(|_| spray && !args.skipped && !args.reopen && !args.no_record) {
-        return record(&mut opened, &task, day, args, out);
+    let spray = task
+        .filter(|t| t.kind == TaskKind::Spray)
+        .filter(|_| !args.skipped && !args.reopen);
+    if let Some(task) = spray.as_ref().filter(|_| !args.no_record) {
+        return record(&mut opened, task, day, args, out);
     }
+    let anyway = match &spray {
+        Some(task) => {
+            let bare = records::bare(&opened.season, task, day, opened.now());
+            answered(&opened, &bare, args)?.1
+        }
+        None => None,
+    };
+    let why = args.why.as_deref().or(anyway.as_deref());
     let (state, words) = if args.reopen {
         (TaskState::Planned, "open again".to_owned())
     } else if args.skipped {
@@ -37,11 +53,67 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
         records::reopen(&opened.season, &id, opened.today)
             .map_err(|e| Failure::Input(e.to_string()))?
     } else {
-        edit::set_state(&opened.season, &id, state).map_err(edit_failure)?
+        edit::set_state_because(&opened.season, &id, state, why).map_err(edit_failure)?
     };
+    let before = opened.outlook();
     opened.save(after)?;
-    writeln!(out, "{id}: {words}")?;
+    let because = why.map_or_else(String::new, |w| format!(": {w}"));
+    writeln!(out, "{id}: {words}{because}")?;
+    if args.skipped && why.is_none() {
+        writeln!(
+            out,
+            "  note: no reason is kept; --why \"REASON\" keeps one for the plan of next season"
+        )?;
+    }
+    write_changes(&before, &opened.outlook(), &[id], out)?;
     Ok(Exit::Fine)
+}
+
+/// The stops against a spray with the reason to do it all the same; without one nothing is
+/// written, and what stops it is told.
+fn answered(
+    opened: &Opened,
+    record: &Record,
+    args: &FinishArgs,
+) -> Result<(Vec<Judgement>, Option<String>), Failure> {
+    let stops = records::stops(
+        &opened.season,
+        &opened.estimates,
+        opened.fits.as_ref(),
+        record,
+    );
+    let why = args
+        .anyway
+        .as_deref()
+        .map(str::trim)
+        .filter(|w| !w.is_empty());
+    match (stops.is_empty(), why) {
+        (true, _) => Ok((Vec::new(), None)),
+        (false, Some(why)) => Ok((records::judgements(&stops), Some(why.to_owned()))),
+        (false, None) => Err(Failure::Input(against(&stops, record))),
+    }
+}
+
+/// What stops a spray, and what to do: for somebody who says it is done.
+fn against(stops: &[Warning], record: &Record) -> String {
+    let mut text = format!(
+        "Nothing is written: {} against this spray on {}.",
+        match stops.len() {
+            1 => "1 stop".to_owned(),
+            n => format!("{n} stops"),
+        },
+        record.date
+    );
+    for stop in stops {
+        text.push('\n');
+        text.push_str(wrapped(&format!("stop: {}", stop.message), 2).trim_end());
+        text.push('\n');
+        text.push_str(wrapped(&format!("do: {}", stop.todo), 4).trim_end());
+    }
+    text.push_str(
+        "\nIf it was done all the same, say why; it is kept in the record:\n  --anyway \"REASON\"",
+    );
+    text
 }
 
 fn record(
@@ -54,13 +126,14 @@ fn record(
     // What was measured at the trees goes before what the hours of weather tell.
     let started = clock(args.started.as_deref(), day, "--started")?;
     let ended = clock(args.ended.as_deref(), day, "--ended")?;
-    let hours = started.map_or_else(Conditions::default, |from| {
+    let (air, said) = started.map_or((Conditions::default(), None), |from| {
         let to = ended.unwrap_or(from);
-        let (air, said) = records::conditions(&opened.weather, &opened.season.orchard, from, to);
-        // Nobody read a temperature that the day's extremes make: it is not noted as if.
-        let temperature = air.temperature.filter(|_| said != Some(records::RECKONED));
-        Conditions { temperature, ..air }
+        records::conditions(&opened.weather, &opened.season.orchard, from, to)
     });
+    let by_hours = air.temperature;
+    // Nobody read a temperature that the day's extremes make: it is not noted as if.
+    let temperature = by_hours.filter(|_| said != Some(records::RECKONED));
+    let hours = Conditions { temperature, ..air };
     let conditions = Conditions {
         wind: quantity(args.wind.as_deref(), "--wind")?.or(hours.wind),
         wind_from: args.wind_from.clone().or(hours.wind_from),
@@ -85,13 +158,19 @@ fn record(
         &conditions,
     );
     let mut record = with_arguments(prefilled, day, args)?;
+    for text in &args.used {
+        used(&opened.season, &mut record, text)?;
+    }
     // Counted again from the end that was typed; without one from the end of the day.
     (record.reentry_until, record.reentry_until_dry) = (None, false);
     let worn = record.gear.is_empty();
+    records::note_reckoned(&mut record, &amounts, by_hours);
+    (record.judged, record.anyway) = answered(opened, &record, args)?;
     let offer = records::offer(&opened.season, task, day, opened.now(), &amounts);
     let kept = records::finish(&opened.season, record, opened.today)
         .map_err(|e| Failure::Input(e.to_string()))?;
     let id = kept.record.clone();
+    let before = opened.outlook();
     opened.save(kept.season)?;
     // Joined with what somebody else wrote meanwhile it may have another number.
     let own = |r: &&Record| r.task.as_ref() == Some(&task.id);
@@ -128,6 +207,16 @@ fn record(
     for line in missing(&opened.season, &id) {
         writeln!(out, "  missing: {line}")?;
     }
+    let kept = opened.season.records.iter().find(|r| r.id == id);
+    if let Some(why) = kept.and_then(|r| r.anyway.as_ref()) {
+        writeln!(out, "  done against a stop, kept in the record: {why}")?;
+    }
+    write_changes(
+        &before,
+        &opened.outlook(),
+        std::slice::from_ref(&task.id),
+        out,
+    )?;
     Ok(Exit::Fine)
 }
 
@@ -194,6 +283,38 @@ fn with_arguments(
     record.leftover.clone_from(&args.leftover);
     record.notes = args.notes.clone().or(record.notes);
     Ok(record)
+}
+
+/// Puts an amount that was used in the place of what the mix sheet says.
+fn used(season: &Season, record: &mut Record, text: &str) -> Result<(), Failure> {
+    let wrong = |why: String| {
+        Failure::Input(format!(
+            "--used {text}: {why}; write for instance --used \"oil=1.5 gal\""
+        ))
+    };
+    let (name, amount) = text
+        .split_once('=')
+        .ok_or_else(|| wrong("material and amount are needed".to_owned()))?;
+    let total: Amount = amount
+        .trim()
+        .parse()
+        .map_err(|e: UnitError| wrong(e.to_string()))?;
+    let area = record.area;
+    let names: Vec<String> = record
+        .materials
+        .iter()
+        .map(|m| m.material.to_string())
+        .collect();
+    let part = record
+        .materials
+        .iter_mut()
+        .find(|m| m.material.as_str() == name.trim() || m.name.eq_ignore_ascii_case(name.trim()))
+        .ok_or_else(|| wrong(format!("the tank holds {}", names.join(", "))))?;
+    part.total = Some(total);
+    part.copper_kg_per_ha = None;
+    part.cost = records::cost_of(season, &part.material, part.total);
+    part.copper_kg_per_ha = records::copper_kg_per_ha(season, part, area);
+    Ok(())
 }
 
 fn quantity<T: FromStr>(text: Option<&str>, option: &str) -> Result<Option<T>, Failure>

@@ -81,6 +81,6 @@ pub fn repeat(at: &At, args: &RepeatArgs, out: &mut dyn Write) -> Result<Exit, F
     let before = opened.outlook();
     opened.save(after)?;
     writeln!(out, "{new}: {words}")?;
-    write_changes(&before, &opened.outlook(), out)?;
+    write_changes(&before, &opened.outlook(), &[new], out)?;
     Ok(Exit::Fine)
 }

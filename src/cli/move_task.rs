@@ -17,6 +17,6 @@ pub fn run(at: &At, args: &MoveArgs, out: &mut dyn Write) -> Result<Exit, Failur
         .map_err(super::season_at::edit_failure)?;
     opened.save(after)?;
     writeln!(out, "{id}: {from} -> {to}")?;
-    super::delay::write_changes(&before, &opened.outlook(), out)?;
+    super::delay::write_changes(&before, &opened.outlook(), &[id], out)?;
     Ok(Exit::Fine)
 }

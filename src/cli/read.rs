@@ -5,8 +5,9 @@ mod photo;
 use super::args::{ReadArgs, ReadWhat};
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
-use crate::domain::outlook::Look;
-use crate::domain::season::{BlockId, MaterialId, Reading, edit};
+use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::{Look, gauge_against, gauge_mm, gauge_words, reckoned_mm};
+use crate::domain::season::{BlockId, HowMany, MaterialId, Reading, edit};
 use crate::domain::units::{RainDepth, Temperature};
 use crate::report::wrap::wrapped;
 use std::io::Write;
@@ -57,6 +58,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
         }
         ReadWhat::Buds {
             bbch,
+            how_many,
             date,
             block,
             note,
@@ -68,6 +70,14 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                     "'{bbch}' is no BBCH stage; write 0 (tight) to 99, for instance 51 (swelling)"
                 ))
             })?;
+            let how_many = match how_many.as_deref() {
+                None => HowMany::All,
+                Some(text) => HowMany::from_words(text).ok_or_else(|| {
+                    Failure::Input(format!(
+                        "--how-many: '{text}' is not known; write all, most or first-few"
+                    ))
+                })?,
+            };
             let (date, blocks) = (
                 opened.day_or_today(date.as_deref())?,
                 opened.block_ids(block)?,
@@ -75,6 +85,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
             let look = Look {
                 date,
                 bbch,
+                how_many,
                 blocks: &blocks,
             };
             if let Some(why) = look.refused(&opened.season, opened.today) {
@@ -91,6 +102,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                 Reading::Buds {
                     date,
                     bbch,
+                    how_many,
                     blocks,
                     note: note.clone(),
                     photo,
@@ -108,7 +120,12 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                 )));
             }
             let note = note.clone();
-            edit::add_reading(&opened.season, Reading::Rain { date, rain, note })
+            let after = edit::add_reading(&opened.season, Reading::Rain { date, rain, note });
+            let air = opened.fits.as_ref().map(Fits::air);
+            let reckoned = |day| reckoned_mm(&opened.estimates, air, day);
+            let both = gauge_against(&gauge_mm(&after), reckoned, date..=date);
+            told.extend(both.map(|both| gauge_words(both, opened.season.orchard.units)));
+            after
         }
         ReadWhat::LeafDrop { date, block } => {
             let date = opened.day_or_today(date.as_deref())?;
@@ -121,7 +138,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
                 .map_err(edit_failure)?
         }
     };
-    let before = swell_line(&opened);
+    let (before, stood) = (swell_line(&opened), opened.outlook());
     opened.save(after)?;
     writeln!(out, "Noted.")?;
     for line in told {
@@ -138,6 +155,7 @@ pub fn run(at: &At, args: &ReadArgs, out: &mut dyn Write) -> Result<Exit, Failur
             )?;
         }
     }
+    super::delay::write_changes(&stood, &opened.outlook(), &[], out)?;
     Ok(Exit::Fine)
 }
 

@@ -5,6 +5,7 @@ use super::delay::write_changes;
 use super::season_at::{At, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::chance;
+use crate::domain::outlook;
 use crate::domain::run_sheet::{self, Ask};
 use crate::report::{self, schemas};
 use std::io::Write;
@@ -53,10 +54,11 @@ pub fn run(at: &At, args: &RunSheetArgs, out: &mut dyn Write) -> Result<Exit, Fa
     let before = opened.outlook();
     let (after, moved) =
         run_sheet::take_over(&opened.season, &sheet, opened.today).map_err(edit_failure)?;
+    let touched = outlook::touched(&opened.season, &after);
     opened.save(after)?;
     if !args.output.json {
         writeln!(out, "\nTaken over: {} tasks and parts.", moved.len())?;
-        write_changes(&before, &opened.outlook(), out)?;
+        write_changes(&before, &opened.outlook(), &touched, out)?;
     }
     Ok(Exit::Fine)
 }

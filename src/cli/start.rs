@@ -1,27 +1,25 @@
 //! `start`: a new season, by a few questions or by options.
 
+mod carried;
+mod place;
+
 use super::args::StartArgs;
 use super::season_at::At;
 use super::start_ask::Asker;
 use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
-use crate::domain::next_season::{self, StageSeen};
 use crate::domain::outlook::{Estimates, swells_of_blocks};
-use crate::domain::phenology::stage::Stage;
-use crate::domain::place::{self, Found, Place, Town, zone_doubt};
-use crate::domain::season::starter::{Answers, laid_out, new_season, tasks_again};
-use crate::domain::season::{
-    BlockId, Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day,
-};
-use crate::domain::units::Length;
+use crate::domain::place::zone_doubt;
+use crate::domain::season::starter::{Answers, laid_out, new_season};
+use crate::domain::season::{Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day};
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
-use crate::store::session::{Mode, Session};
-use crate::store::{season_weather, starter, whole};
+use crate::store::session::Session;
+use crate::store::{season_weather, starter};
 use chrono::{Datelike, Days, NaiveDate, Utc};
 use std::io::{IsTerminal, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Makes a season file and says where it is.
@@ -40,7 +38,7 @@ pub fn run(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Exit, Failu
 pub fn make(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<PathBuf, Failure> {
     let places = Places::find();
     let (season, notes) = match &args.from {
-        Some(from) => carried(at, args, from, places.as_ref())?,
+        Some(from) => carried::season(at, args, from, places.as_ref())?,
         None => (fresh(at, args, out)?, Vec::new()),
     };
     let path = match (&at.season, &places) {
@@ -104,7 +102,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         Some("My orchard"),
         |t| Ok(t.to_owned()),
     )?;
-    let (place, told) = where_is(&mut asker, args)?;
+    let (place, told) = place::where_is(&mut asker, args)?;
     let (latitude, longitude) = (place.latitude_deg, place.longitude_deg);
     let us = place.country_code.map_or_else(
         || place.zone.is_some_and(|z| z.name().starts_with("America/")),
@@ -173,7 +171,7 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
     let weather = daily_of(&args.weather)?;
     let made = |answers: &Answers| {
         let mut season = new_season(answers);
-        season.orchard.elevation = place.elevation_m.and_then(|m| height(m, units));
+        season.orchard.elevation = place.elevation_m.and_then(|m| place::height(m, units));
         season
     };
     let estimates = Estimates::compute(&made(&answers), &weather, today);
@@ -195,96 +193,6 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         Some(swells) => laid_out(&season, &swells, today),
         None => season,
     })
-}
-
-/// How many towns of one name are listed.
-const MOST_LISTED: usize = 8;
-
-/// Where the orchard is: by name, by coordinates, or asked; with what to say of it.
-fn where_is(asker: &mut Asker<'_>, args: &StartArgs) -> Result<(Place, Vec<String>), Failure> {
-    let degrees = |option: &'static str, text: &str, most: f64| {
-        let value: f64 = text.trim().parse().map_err(|_| {
-            Failure::Input(format!(
-                "--{option}: '{text}' is no number of degrees; write for instance 43.1"
-            ))
-        })?;
-        if value.abs() <= most {
-            Ok(value)
-        } else {
-            Err(Failure::Input(format!(
-                "--{option}: {value} lies outside -{most} to {most}"
-            )))
-        }
-    };
-    let pair = match (&args.latitude, &args.longitude) {
-        (Some(north), Some(east)) => Some((
-            degrees("latitude", north, 90.0)?,
-            degrees("longitude", east, 180.0)?,
-        )),
-        (None, None) => None,
-        _ => {
-            return Err(Failure::Input(
-                "--latitude and --longitude belong together; or name the town: --place \"Geneva, New York\""
-                    .to_owned(),
-            ));
-        }
-    };
-    let written = args
-        .place
-        .clone()
-        .or_else(|| pair.map(|(north, east)| format!("{north}, {east}")));
-    let place = asker.text(
-        "place",
-        written.as_deref(),
-        "Where? A town with its state or country, or latitude and longitude:",
-        None,
-        |text| match place::find(text, MOST_LISTED) {
-            Found::One(place) => Ok(place),
-            Found::Several(towns, all) => Err(several(text, &towns, all)),
-            Found::None(why) => Err(why),
-        },
-    )?;
-    // Coordinates given beside a town are those of the orchard; height and clock are the town's.
-    let place = match pair.filter(|_| args.place.is_some()) {
-        Some((latitude_deg, longitude_deg)) => Place {
-            latitude_deg,
-            longitude_deg,
-            ..place
-        },
-        None => place,
-    };
-    let height = place.elevation_m.map_or_else(
-        || "height not known (write elevation under [orchard])".to_owned(),
-        |m| format!("{m:.0} m high"),
-    );
-    let zone = place.zone.map_or("", Zone::name);
-    let told = vec![format!(
-        "Place: {} ({:.2}, {:.2}), {height} {zone}",
-        place.words, place.latitude_deg, place.longitude_deg
-    )];
-    Ok((place, told))
-}
-
-/// Several towns of one name, to choose from.
-fn several(text: &str, towns: &[Town], all: usize) -> String {
-    let mut lines = format!("{all} towns are called '{text}'; add the state or country:");
-    for town in towns {
-        lines.push_str("\n  ");
-        lines.push_str(&town.words());
-    }
-    if all > towns.len() {
-        lines.push_str("\n  ..");
-    }
-    lines
-}
-
-/// A height in the owner's units.
-fn height(elevation_m: f64, units: UnitSystem) -> Option<Length> {
-    let text = match units {
-        UnitSystem::Us => format!("{:.0} ft", elevation_m / 0.3048),
-        UnitSystem::Metric => format!("{elevation_m:.0} m"),
-    };
-    text.parse().ok()
 }
 
 /// The days of the files given; the plan of a first season hangs on them.
@@ -326,184 +234,4 @@ fn given_blocks(texts: &[String]) -> Result<Vec<NewBlock>, Failure> {
         ));
     }
     Ok(blocks)
-}
-
-/// The season after an earlier one.
-fn carried(
-    at: &At,
-    args: &StartArgs,
-    from: &str,
-    places: Option<&Places>,
-) -> Result<(Season, Vec<String>), Failure> {
-    let path = if from == "last" {
-        places
-            .and_then(|p| p.latest_season(&RealDisk))
-            .ok_or_else(|| {
-                Failure::Input(
-                    "there is no earlier season in the data folder; name its file with --from FILE"
-                        .to_owned(),
-                )
-            })?
-    } else {
-        PathBuf::from(from)
-    };
-    let session = Session::open(Arc::new(RealDisk), None, &path, Mode::ReadOnly)
-        .map_err(|e| Failure::from_open(&e))?;
-    let last = session.season().clone();
-    let leaf_drop_expected = super::season_at::iso_day(args.leaf_drop.as_deref(), "--leaf-drop")?;
-    let seen = args
-        .seen
-        .iter()
-        .map(|t| stage_seen(&last, t))
-        .collect::<Result<Vec<_>, _>>()?;
-    let answers = next_season::Answers {
-        name: None,
-        leaf_drop_expected,
-        seen,
-        lessons: args.lesson.clone(),
-    };
-    let carried =
-        next_season::from_last(&last, &answers).map_err(|e| Failure::Input(e.to_string()))?;
-    let mut season = carried.season;
-    let mut notes = carried.notes;
-    for ask in next_season::asks(&last) {
-        if !answers
-            .seen
-            .iter()
-            .any(|s| s.block == ask.block && s.stage == ask.stage)
-        {
-            let proposed = ask
-                .proposed
-                .map_or_else(String::new, |d| format!(" (your looks suggest about {d})"));
-            notes.push(format!(
-                "when did {} reach {}{proposed}? add it with --seen {}:{}:DATE; each date sharpens the estimate",
-                ask.name,
-                ask.stage.words(),
-                ask.block,
-                ask.stage.words().replace(' ', "-"),
-            ));
-        }
-    }
-    let folder = session.folder();
-    let target = match (at.season.as_deref(), places) {
-        (Some(path), _) => path.parent().map(|p| {
-            if p.as_os_str().is_empty() {
-                PathBuf::from(".")
-            } else {
-                p.to_path_buf()
-            }
-        }),
-        (None, Some(places)) => Some(places.seasons.clone()),
-        (None, None) => None,
-    };
-    carry_weather(&mut season, &folder, target.as_deref(), &mut notes);
-    let weather = season_weather::load(&last, &folder, None);
-    let today = season.dates.leaf_drop_expected;
-    let swell_of = |s: &Season, day| earliest_swell(&Estimates::compute(s, &weather, day));
-    let was = last
-        .dates
-        .leaf_drop_seen
-        .unwrap_or(last.dates.leaf_drop_expected);
-    if let (Some(old), Some(new)) = (swell_of(&last, was), swell_of(&season, today)) {
-        season.tasks = tasks_again(&last, old, &season, new);
-    }
-    Ok((season, notes))
-}
-
-/// Weather files are named relative to the season file: where the new one lies in another folder
-/// they are copied beside it, and what cannot be copied is said and left out.
-fn carry_weather(season: &mut Season, old: &Path, new: Option<&Path>, notes: &mut Vec<String>) {
-    let same = new.is_some_and(|new| {
-        let whole = |p: &Path| p.canonicalize().ok();
-        whole(new).is_some() && whole(new) == whole(old)
-    });
-    let Some(new) = new.filter(|_| !same) else {
-        return;
-    };
-    let allow_outside = season.weather.allow_outside;
-    let mut copied = 0;
-    let mut copy = |names: &mut Vec<String>| {
-        names.retain_mut(|name| {
-            let is_plain = Path::new(name.as_str())
-                .components()
-                .all(|c| matches!(c, std::path::Component::Normal(_)));
-            if !is_plain {
-                // A path of its own: as it leads somewhere, or nowhere, it stays.
-                return allow_outside && Path::new(name.as_str()).is_absolute();
-            }
-            let from = old.join(&*name);
-            match copy_beside(&from, new, name) {
-                Ok(kept_as) => {
-                    copied += 1;
-                    *name = kept_as;
-                    true
-                }
-                Err(fault) => {
-                    notes.push(format!(
-                        "weather file {name} was not taken along ({}); bring it in with: barewood weather add {}",
-                        fault.kind(),
-                        from.display()
-                    ));
-                    false
-                }
-            }
-        });
-    };
-    copy(&mut season.weather.daily);
-    copy(&mut season.weather.hourly);
-    if copied > 0 {
-        notes.push(format!(
-            "{copied} weather files were copied from {} to {}",
-            old.display(),
-            new.display()
-        ));
-    }
-}
-
-/// Copies a file into a folder under its name, or one like it where another file has that.
-fn copy_beside(from: &Path, folder: &Path, name: &str) -> std::io::Result<String> {
-    let bytes = whole::read_plain(from)?;
-    let (stem, ending) = name.split_once('.').unwrap_or((name, ""));
-    for number in 1..1000 {
-        let kept_as = match number {
-            1 => name.to_owned(),
-            n => format!("{stem}-{n}.{ending}"),
-        };
-        let to = folder.join(&kept_as);
-        match whole::read_plain(&to) {
-            Ok(there) if there == bytes => return Ok(kept_as),
-            Ok(_) => {}
-            Err(_) => {
-                if let Some(parent) = to.parent() {
-                    std::fs::create_dir_all(parent)?;
-                }
-                whole::put(&to, &bytes)?;
-                return Ok(kept_as);
-            }
-        }
-    }
-    Err(std::io::Error::from(std::io::ErrorKind::AlreadyExists))
-}
-
-/// `block:stage:date`, with the stage in words joined by hyphens.
-fn stage_seen(last: &Season, text: &str) -> Result<StageSeen, Failure> {
-    let wrong = |why: &str| {
-        Failure::Input(format!(
-            "--seen {text}: {why}; write block:stage:date, for instance peaches:swell:2027-03-14"
-        ))
-    };
-    let mut parts = text.splitn(3, ':');
-    let (Some(block), Some(stage), Some(date)) = (parts.next(), parts.next(), parts.next()) else {
-        return Err(wrong("three parts are needed"));
-    };
-    let block = BlockId::from(block);
-    if last.block(&block).is_none() {
-        return Err(wrong("there is no such block"));
-    }
-    Ok(StageSeen {
-        block,
-        stage: Stage::from_text(&stage.replace('-', " "))
-            .ok_or_else(|| wrong("there is no such stage"))?,
-        date: date.parse().map_err(|_| wrong("there is no such day"))?,
-    })
 }

@@ -6,10 +6,12 @@ mod answer;
 use super::args::TakeArgs;
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
-use crate::domain::outlook::Look;
+use crate::domain::outlook::{self, Look};
 use crate::domain::records::{self, Conditions};
 use crate::domain::review;
-use crate::domain::season::{Reading, Season, TaskId, TaskKind, TaskState, edit};
+use crate::domain::rules::Warning;
+use crate::domain::season::{HowMany, Reading, Season, Task, TaskId, TaskKind, TaskState, edit};
+use crate::report::wrap::wrapped;
 use crate::store::disk::{Disk as _, RealDisk};
 use crate::store::numbered::Numbered;
 use crate::store::places::Places;
@@ -34,25 +36,51 @@ fn taken(at: &At, args: &TakeArgs, text: &str, out: &mut dyn Write) -> Result<Ex
     let before = opened.outlook();
     let mut after = opened.season.clone();
     let mut lines = Vec::new();
+    let mut left = 0;
     for item in &items {
-        let (next, line) = done(&opened, &after, item)
+        let taken = done(&opened, &after, item)
             .map_err(|why| refused(&[format!("'{}': {why}", item.said)]))?;
-        after = next;
-        lines.push(line);
+        match taken {
+            Taken::Yes(next, line) => {
+                after = *next;
+                lines.push(line);
+            }
+            Taken::Left(line) => {
+                left += 1;
+                lines.push(line);
+            }
+        }
     }
     for line in &lines {
         writeln!(out, "{line}")?;
     }
+    let touched = outlook::touched(&opened.season, &after);
     if args.yes {
         opened.save(after)?;
-        super::delay::write_changes(&before, &opened.outlook(), out)?;
-        writeln!(out, "Taken, {} in all.", items.len())?;
+        super::delay::write_changes(&before, &opened.outlook(), &touched, out)?;
+        match left {
+            0 => writeln!(out, "Taken, {} in all.", items.len())?,
+            n => writeln!(
+                out,
+                "Taken, {} of {}; {n} left as it was (see Left above).",
+                items.len() - n,
+                items.len()
+            )?,
+        }
     } else {
         opened.season = after;
-        super::delay::write_changes(&before, &opened.outlook(), out)?;
+        super::delay::write_changes(&before, &opened.outlook(), &touched, out)?;
         writeln!(out, "Nothing is changed yet. To take all of it, add --yes.")?;
     }
     Ok(Exit::Fine)
+}
+
+/// What became of one item.
+enum Taken {
+    /// The season after it, and what that is in words.
+    Yes(Box<Season>, String),
+    /// It was left as it was, and why.
+    Left(String),
 }
 
 fn read(path: &Path) -> Result<String, Failure> {
@@ -119,42 +147,52 @@ fn listed(opened: &Opened, code: Option<&str>) -> Result<Vec<TaskId>, Failure> {
 }
 
 /// The season after one item, and what that is in words.
-fn done(opened: &Opened, season: &Season, item: &Item) -> Result<(Season, String), String> {
+fn done(opened: &Opened, season: &Season, item: &Item) -> Result<Taken, String> {
     let today = opened.today;
+    let yes = |(after, line)| Ok(Taken::Yes(Box::new(after), line));
     match &item.act {
-        Act::Done(id, day) => {
+        Act::Done(id, day, anyway) => {
             let task = season.task(id).ok_or("that task is gone")?;
             if *day > today {
                 return Err(format!("{day} is after today; give the day it was done"));
             }
             if task.kind != TaskKind::Spray {
                 let after = edit::set_state(season, id, TaskState::Done(*day));
-                return Ok((words(after)?, format!("{}: done {day}", task.title)));
+                return yes((words(after)?, format!("{}: done {day}", task.title)));
             }
             let amounts = records::amounts(season, task, Some(&opened.estimates), today);
             let conditions = Conditions::default();
-            let record = records::prefill(season, task, *day, opened.now(), &amounts, &conditions);
+            let mut record =
+                records::prefill(season, task, *day, opened.now(), &amounts, &conditions);
+            let stops = records::stops(season, &opened.estimates, opened.fits.as_ref(), &record);
+            if let (Some(stop), None) = (stops.first(), anyway) {
+                return Ok(Taken::Left(left_as_it_was(task, stop)));
+            }
+            record.judged = records::judgements(&stops);
+            record.anyway = anyway.clone().filter(|_| !stops.is_empty());
             let kept = words(records::finish(season, record, today))?;
             let line = format!(
                 "{}: done {day}, record {} (fill in on the records screen what is missing)",
                 task.title, kept.record
             );
-            Ok((kept.season, line))
+            yes((kept.season, line))
         }
-        Act::Skipped(id) => {
+        Act::Skipped(id, why) => {
             let task = season.task(id).ok_or("that task is gone")?;
-            let after = edit::set_state(season, id, TaskState::Skipped(today));
-            Ok((words(after)?, format!("{}: skipped", task.title)))
+            let state = TaskState::Skipped(today);
+            let after = edit::set_state_because(season, id, state, why.as_deref());
+            let because = why.as_ref().map_or_else(String::new, |w| format!(": {w}"));
+            yes((words(after)?, format!("{}: skipped{because}", task.title)))
         }
         Act::Move(id, day) => {
             let task = season.task(id).ok_or("that task is gone")?;
             let after = edit::move_task(season, id, *day, today, WHY);
-            Ok((
+            yes((
                 words(after)?,
                 format!("{}: {} -> {day}", task.title, task.date),
             ))
         }
-        Act::Look(blocks, bbch, what) => {
+        Act::Look(blocks, bbch, what, how_many) => {
             let names: Vec<&str> = blocks
                 .iter()
                 .filter_map(|id| season.block(id))
@@ -163,6 +201,7 @@ fn done(opened: &Opened, season: &Season, item: &Item) -> Result<(Season, String
             let look = Look {
                 date: today,
                 bbch: *bbch,
+                how_many: *how_many,
                 blocks,
             };
             if let Some(why) = look.refused(season, today) {
@@ -173,18 +212,36 @@ fn done(opened: &Opened, season: &Season, item: &Item) -> Result<(Season, String
                 bbch: *bbch,
                 blocks: blocks.clone(),
                 note: Some(item.said.clone()),
+                how_many: *how_many,
                 photo: None,
             };
-            Ok((
+            yes((
                 edit::add_reading(season, reading),
-                format!("Look: {} {what} (BBCH {bbch})", names.join(", ")),
+                format!(
+                    "Look: {}{} {what} (BBCH {bbch})",
+                    names.join(", "),
+                    match how_many {
+                        HowMany::All => "",
+                        HowMany::Most => ", most",
+                        HowMany::FirstFew => ", first few",
+                    }
+                ),
             ))
         }
-        Act::Reviewed => Ok((
+        Act::Reviewed => yes((
             review::mark(season, &opened.estimates, today),
             format!("Marked as reviewed on {today}"),
         )),
     }
+}
+
+/// A spray said to be done against a stop: nothing is written, and how it can be.
+fn left_as_it_was(task: &Task, stop: &Warning) -> String {
+    let said = format!(
+        "Left, {} is not marked as done: stop: {}. Do: {} If it was done all the same, answer \"done anyway REASON\", or: barewood finish {} --anyway \"REASON\"",
+        task.title, stop.message, stop.todo, task.id
+    );
+    wrapped(&said, 2).trim().to_owned()
 }
 
 fn words<T, E: std::fmt::Display>(result: Result<T, E>) -> Result<T, String> {

@@ -2,7 +2,8 @@
 
 use super::phenology::stage::Stage;
 use super::records;
-use super::season::{BlockId, Lesson, PastStage, Reading, Season, SeasonDates};
+use super::season::starter::skipped_words;
+use super::season::{BlockId, HowMany, Lesson, PastStage, Reading, Season, SeasonDates};
 use chrono::{Datelike, Days, NaiveDate};
 use thiserror::Error;
 
@@ -106,7 +107,12 @@ pub fn first_look_at(season: &Season, block: &BlockId, stage: Stage) -> Option<N
         .filter(|r| r.is_for(block) && is_within(season, r.date()))
         .filter_map(|r| match r {
             // From 91 on the scale counts leaf fall, not spring.
-            Reading::Buds { date, bbch, .. } if (stage.bbch()..90).contains(bbch) => Some(*date),
+            Reading::Buds {
+                date,
+                bbch,
+                how_many,
+                ..
+            } if (stage.bbch()..90).contains(bbch) && *how_many != HowMany::FirstFew => Some(*date),
             _ => None,
         })
         .min()
@@ -132,6 +138,14 @@ pub fn asks(last: &Season) -> Vec<StageAsk> {
         }
     }
     asks
+}
+
+/// What the last season skipped and why, a line each: the new plan tells it.
+pub fn skipped(last: &Season) -> Vec<String> {
+    last.tasks
+        .iter()
+        .filter_map(|task| Some(format!("{}: {}", task.title, skipped_words(task)?)))
+        .collect()
 }
 
 /// Begins the next season from the last.

@@ -5,9 +5,11 @@
 
 mod asked;
 mod basis;
+mod changes;
 mod doubt;
 mod due;
 mod estimates;
+mod gauge;
 mod ground;
 mod hatch;
 mod past;
@@ -17,9 +19,11 @@ mod to_come;
 
 pub use asked::{Asked, asked};
 pub use basis::Basis;
+pub use changes::{Changes, Stays, touched};
 pub use doubt::Look;
 pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology, normals};
+pub use gauge::{gauge_against, gauge_mm, gauge_words, reckoned_mm};
 pub use ground::{AREAS_NORMAL_WEATHER, Ground};
 pub use hatch::Hatch;
 pub use past::{AskedAgain, asked_again};
@@ -107,41 +111,6 @@ impl Outlook {
             .chain(&self.due.today)
             .chain(&self.due.next)
     }
-
-    /// What another outlook warns of that this one does not, and the reverse.
-    pub fn changes_to(&self, after: &Self) -> Changes {
-        let missing_in = |from: &Self, other: &Self| {
-            // By task: each against each would take minutes in a season of very many.
-            let mut others: HashMap<Option<&TaskId>, Vec<&Warning>> = HashMap::new();
-            for warning in &other.warnings {
-                others
-                    .entry(warning.task.as_ref())
-                    .or_default()
-                    .push(warning);
-            }
-            from.warnings
-                .iter()
-                .filter(|w| {
-                    let same_task = others.get(&w.task.as_ref());
-                    !same_task.is_some_and(|list| list.iter().any(|o| o.is_same_matter(w)))
-                })
-                .cloned()
-                .collect()
-        };
-        Changes {
-            appeared: missing_in(after, self),
-            cleared: missing_in(self, after),
-        }
-    }
-}
-
-/// The warnings that come and go between two outlooks.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Changes {
-    /// New ones, or graver than before.
-    pub appeared: Vec<Warning>,
-    /// Gone, or replaced by one of another level.
-    pub cleared: Vec<Warning>,
 }
 
 /// Derives everything for one day from what is planned and what is estimated.

@@ -5,6 +5,7 @@
 //! old one, and so is the end of a re-entry. Every record carries a [`seal`],
 //! so that an edit by hand, a gap or a changed order is found.
 
+mod against;
 mod amounts;
 mod clash;
 mod conditions;
@@ -14,8 +15,10 @@ mod elements;
 mod head;
 mod integrity;
 mod keep;
+mod over_label;
 mod part;
 mod prefill;
+mod reckoned;
 mod reentry;
 pub mod seal;
 mod stock;
@@ -23,6 +26,7 @@ mod totals;
 mod undo;
 mod weather;
 
+pub use against::{judgements, stops};
 pub use amounts::amounts;
 pub use clash::clashes;
 pub use conditions::{RECKONED, conditions};
@@ -32,8 +36,10 @@ pub use elements::{Law, Missing, eppo_code, missing};
 pub use head::{head_of, read_head, short_head_of};
 pub use integrity::{Flaw, integrity};
 pub use keep::{Kept, RecordError, adopt, correct, end_reentry, finish, next_id, settled};
+pub use over_label::{OverLabel, over_label};
 pub use part::{PartError, part};
 pub use prefill::{Conditions, MixAmounts, Offer, PartAmount, cost_of, offer, prefill, site_of};
+pub use reckoned::{bare, note_reckoned};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
 pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
 pub use undo::{reopen, take_back, undone};

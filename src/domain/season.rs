@@ -37,8 +37,8 @@ pub use orchard::{
 pub use parts::{DonePart, Progress};
 pub use person::{Person, WorkTime};
 pub use planted::{NewBlock, read_blocks};
-pub use reading::Reading;
-pub use record::{Record, RecordedMaterial, RecordsHead};
+pub use reading::{HowMany, Reading};
+pub use record::{Judgement, Record, RecordedMaterial, RecordsHead};
 pub use shed::ShedEntry;
 pub use spoken_day::{Calendar, DayError, read_day};
 pub use sprayer::{Calibration, Sprayer, SprayerKind};

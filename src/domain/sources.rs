@@ -230,6 +230,8 @@ sources! {
     RECORD_CA = "record-ca", Memory, "Canada: provincial rules on records of pesticide use differ";
     RECORD_PRACTICE = "record-practice", Practice, "Conditions and gear are commonly noted, and some states ask for them";
     SCOUT_EGGS = "scout-eggs", Practice, "Winter eggs are looked for on the spur sample; oil is preferred where they are seen";
+    BBCH_HALF = "bbch-half", Practice, "A stage of the BBCH scale counts as reached on a block once about half of its buds show it";
+    FIRST_FEW = "first-few", Practice, "Where the first few buds show a stage, half of them do within a week";
     SCOUT_BUDS = "scout-buds", Practice, "Buds are looked at weekly near swelling, and noted on the BBCH scale";
     SCOUT_WINTER = "scout-winter", Read, "UC IPM pear, year-round list: look for egg masses, scale, mummies and cankers while pruning";
     LEAF_DROP_LOOK = "leaf-drop-look", Practice, "The dormant year hangs on the day the leaves are down; it is noted when seen";

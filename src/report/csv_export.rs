@@ -56,12 +56,20 @@ pub fn records(season: &Season) -> csv::Result<String> {
         "notes",
         "lacks",
         "seal",
+        "judged",
+        "anyway",
+        "temperature_by_hours_c",
     ])?;
     for r in &season.records {
         let holds = holds(season, r);
         let lacks: Vec<&str> = records::missing(r, &Law::of_place(&season.orchard))
             .iter()
             .map(|m| m.element)
+            .collect();
+        let judged: Vec<String> = r
+            .judged
+            .iter()
+            .map(|j| format!("{}: {}", j.rule, j.reason))
             .collect();
         let row = [
             r.id.to_string(),
@@ -107,6 +115,10 @@ pub fn records(season: &Season) -> csv::Result<String> {
             maybe(r.notes.as_ref()),
             joined(lacks.into_iter()),
             maybe(r.seal.as_ref()),
+            judged.join("; "),
+            maybe(r.anyway.as_ref()),
+            r.temperature_by_hours
+                .map_or_else(String::new, |t| plain_number(t.c())),
         ];
         out.write_record(row.map(|cell| harmless(&cell)))?;
     }

@@ -115,6 +115,7 @@ fn task(season: &Season, outlook: &Outlook, task: &Task) -> Value {
         "date": task.date.to_string(),
         "state": state,
         "state_on": on.map(|d| d.to_string()),
+        "why": task.why,
         "blocks": season.blocks_of(task).map(|b| b.id.as_str()).collect::<Vec<_>>(),
         "targets": task.targets.iter().map(TargetId::as_str).collect::<Vec<_>>(),
         "materials": task.mix.iter().map(|m| m.material.as_str()).collect::<Vec<_>>(),

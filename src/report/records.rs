@@ -1,7 +1,7 @@
 //! The application records as text and JSON: what they hold, what they lack.
 
 use crate::domain::records::{self, Flaw, Law, Missing};
-use crate::domain::season::{Record, RecordsHead, Season};
+use crate::domain::season::{Judgement, Record, RecordsHead, Season};
 use crate::domain::targets;
 use crate::domain::units::plain_number;
 use chrono::NaiveDateTime;
@@ -24,6 +24,16 @@ pub fn text(season: &Season, noted: &[RecordsHead], laws: &[Law], now: NaiveDate
         if let Some(state) = standings.iter().find(|s| s.record == current.id) {
             out.push_str(&wrap(&format!("re-entry: {}", state.standing.words()), 4));
         }
+        if let (Some(read), Some(hours)) = (current.temperature, current.temperature_by_hours) {
+            let line = format!("air: {read} by thermometer ({hours} by the hours of weather)");
+            out.push_str(&wrap(&line, 4));
+        }
+        for judged in &current.judged {
+            out.push_str(&wrap(&format!("judged {}", judged_line(judged)), 4));
+        }
+        if let Some(why) = &current.anyway {
+            out.push_str(&wrap(&format!("done anyway: {why}"), 4));
+        }
         for m in records::missing(current, laws) {
             out.push_str(&wrap(&missing_line(&m), 4));
         }
@@ -43,6 +53,10 @@ pub fn check(season: &Season, noted: &[RecordsHead]) -> String {
     let mut out = String::new();
     for flaw in records::integrity(season, noted) {
         out.push_str(&wrap(&format!("FLAW: {}", flaw.words()), 0));
+    }
+    for over in records::over_label(season) {
+        let line = format!("STOP {}: over the label: {}", over.record, over.words);
+        out.push_str(&wrap(&line, 0));
     }
     for task in records::done_without_record(season) {
         let line = format!("{} ({}) is done and has no record", task.title, task.day());
@@ -193,7 +207,10 @@ pub fn facts(season: &Season, record: &Record) -> Vec<(&'static str, String)> {
     });
     let air = [
         wind,
-        r.temperature.map(|t| t.to_string()),
+        r.temperature.map(|t| match r.temperature_by_hours {
+            Some(hours) => format!("{t} by thermometer ({hours} by the hours of weather)"),
+            None => t.to_string(),
+        }),
         r.humidity_percent.map(|h| format!("{h} % humidity")),
         r.sky.clone(),
         r.rain.clone(),
@@ -207,8 +224,17 @@ pub fn facts(season: &Season, record: &Record) -> Vec<(&'static str, String)> {
         "look again",
         r.next_check.map(|d| d.format("%a %-d %b %Y").to_string()),
     );
+    for judged in &r.judged {
+        put("judged", Some(judged_line(judged)));
+    }
+    put("done anyway", r.anyway.clone());
     put("remarks", r.notes.clone());
     facts
+}
+
+/// What stood against it, as it was judged then.
+fn judged_line(judged: &Judgement) -> String {
+    format!("{}: {} [{}]", judged.level, judged.reason, judged.rule)
 }
 
 fn joined<const N: usize>(parts: [Option<String>; N]) -> String {
@@ -219,6 +245,9 @@ fn material_line(used: &crate::domain::season::RecordedMaterial) -> String {
     let mut line = used.name.clone();
     if let Some(total) = used.total {
         let _ = write!(line, ", {total}");
+    }
+    if let Some(sheet) = used.by_sheet {
+        let _ = write!(line, " used ({sheet} by the mix sheet)");
     }
     if let Some(rate) = used.rate {
         let _ = write!(line, " at {rate}");
@@ -337,7 +366,11 @@ pub fn json(season: &Season, noted: &[RecordsHead], laws: &[Law]) -> serde_json:
         .iter()
         .map(Flaw::words)
         .collect();
+    let over: Vec<_> = records::over_label(season)
+        .iter()
+        .map(|o| json!({ "record": o.record.as_str(), "words": o.words }))
+        .collect();
     serde_json::to_string_pretty(
-        &json!({ "records": rows, "head": season.records_head, "flaws": flaws }),
+        &json!({ "records": rows, "head": season.records_head, "flaws": flaws, "over_label": over }),
     )
 }

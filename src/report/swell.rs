@@ -3,9 +3,11 @@
 pub mod pictures;
 
 use crate::domain::outlook::{Estimates, ToCome};
+use crate::domain::phenology::distribution::FEW_TO_HALF_DAYS;
 use crate::domain::phenology::stage::Stage;
-use crate::domain::season::Season;
-use chrono::NaiveDate;
+use crate::domain::season::{BlockId, HowMany, Reading, Season};
+use crate::domain::sources;
+use chrono::{Days, NaiveDate};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -38,6 +40,8 @@ pub struct Row {
     pub data_through: Option<NaiveDate>,
     /// What a reader should know.
     pub notes: Vec<String>,
+    /// This season's looks at its buds, oldest first: day, BBCH stage, how many of the buds.
+    pub looks: Vec<(NaiveDate, u8, HowMany)>,
 }
 
 /// The rows of a stage, for all blocks or only those named.
@@ -73,9 +77,44 @@ pub fn rows(
                 members: estimate.members,
                 data_through: estimate.data_through,
                 notes: estimate.notes.clone(),
+                looks: looks(season, &block.id, today),
             })
         })
         .collect()
+}
+
+fn looks(season: &Season, block: &BlockId, today: NaiveDate) -> Vec<(NaiveDate, u8, HowMany)> {
+    let mut looks: Vec<_> = season
+        .readings
+        .iter()
+        .filter(|r| r.is_for(block) && r.date() <= today)
+        .filter_map(|r| match r {
+            Reading::Buds {
+                date,
+                bbch,
+                how_many,
+                ..
+            } => Some((*date, *bbch, *how_many)),
+            Reading::DegreeDays { .. } | Reading::Rain { .. } => None,
+        })
+        .collect();
+    looks.sort();
+    looks
+}
+
+/// A look in words; of the first few buds, what follows from it.
+pub fn look_words((date, bbch, how_many): (NaiveDate, u8, HowMany)) -> String {
+    match how_many {
+        HowMany::All => format!("seen: BBCH {bbch} on {date}"),
+        HowMany::Most => format!("seen: BBCH {bbch} on {date}, most buds"),
+        HowMany::FirstFew => format!(
+            "seen: BBCH {bbch} on {date}, the first few buds: half of them, which makes the stage, may follow any day from then on and by {} do [{}; {}]",
+            date.checked_add_days(Days::new(FEW_TO_HALF_DAYS.unsigned_abs()))
+                .unwrap_or(date),
+            sources::BBCH_HALF.line(),
+            sources::FIRST_FEW.line()
+        ),
+    }
 }
 
 /// `{"on","blocks":[…],"to_come":[…]}`. Stable.
@@ -96,6 +135,9 @@ pub fn json(on: NaiveDate, rows: &[Row], to_come: &[ToCome]) -> serde_json::Resu
                 "members": r.members,
                 "data_through": r.data_through.map(|d| d.to_string()),
                 "notes": r.notes,
+                "looks": r.looks.iter().map(|(date, bbch, how_many)| json!({
+                    "date": date.to_string(), "bbch": bbch, "how_many": how_many.words(),
+                })).collect::<Vec<_>>(),
             })
         })
         .collect();
@@ -165,6 +207,9 @@ pub fn text(on: NaiveDate, rows: &[Row]) -> String {
             ),
             4,
         ));
+        for look in &r.looks {
+            out.push_str(&super::wrap::wrapped(&look_words(*look), 4));
+        }
         for note in &r.notes {
             out.push_str(&super::wrap::wrapped(note, 4));
         }

@@ -156,6 +156,11 @@ pub fn full(model: &Model, task: &Task) -> Vec<Row> {
             task.lane.words(),
         ),
     })];
+    rows.extend(
+        task.why
+            .as_ref()
+            .map(|why| Row::signed("Reason: ", Tone::Head, why.as_str())),
+    );
     rows.extend(window::rows(model, task));
     let blocks: Vec<String> = season
         .blocks_of(task)

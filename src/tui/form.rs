@@ -3,6 +3,7 @@
 //! A form knows its fields and its purpose; what each purpose asks and does
 //! stands in `tasks`, `readings` and `season`.
 
+mod against;
 mod begin;
 mod calibrate;
 mod coverage;
@@ -100,6 +101,8 @@ pub enum Purpose {
     MoveMarked,
     /// Finish all that is marked.
     FinishMarked,
+    /// Skip tasks, or some blocks of them.
+    Skip(Vec<(TaskId, Vec<BlockId>)>),
     /// Narrow the lists of the board by words.
     Narrow,
     /// Narrow the ledger.
@@ -121,6 +124,10 @@ pub struct Form {
     pub focus: usize,
     /// What stopped it from being kept.
     pub fault: Option<String>,
+    /// Does it ask why something was done against a stop?
+    pub asks: bool,
+    /// The air temperature of the hours written, by the hours of weather.
+    pub air_by_hours: Option<crate::domain::units::Temperature>,
 }
 
 /// What a key did to a form.
@@ -145,6 +152,8 @@ impl Form {
             fields,
             focus: 0,
             fault: None,
+            asks: false,
+            air_by_hours: None,
         }
     }
 
@@ -228,6 +237,7 @@ impl Form {
         if self.opens_ticks(key) {
             return Outcome::Ask(self.follow_spray(model));
         }
+        let asking = self.is_asking();
         let field = self.fields.get_mut(self.focus);
         let many = field.as_ref().is_some_and(|f| f.kind == Kind::Notes);
         let of_text = key.typed().is_some()
@@ -244,6 +254,10 @@ impl Form {
                     return Outcome::Open;
                 }
                 Some(Command::Accept) => return self.accept(model),
+                Some(Command::Back) if asking => {
+                    self.stop_asking(model);
+                    return Outcome::Open;
+                }
                 Some(Command::Back) => return Outcome::Drop,
                 _ if key == Key::ctrl('c') => return Outcome::Drop,
                 _ => {}
@@ -286,6 +300,10 @@ impl Form {
             self.fault = self.check(place, model).err();
             return Outcome::Open;
         }
+        let stops = self.stops(model);
+        if self.asks_why(&stops) {
+            return Outcome::Open;
+        }
         let done = match self.purpose.clone() {
             Purpose::Add => self.apply_task(model, None),
             Purpose::Edit(id) => self.apply_task(model, Some(&id)),
@@ -326,6 +344,7 @@ impl Form {
             Purpose::SetUp(what) => self.apply_set_up(model, &what),
             Purpose::MoveMarked => self.apply_move_marked(model),
             Purpose::FinishMarked => self.apply_finish_marked(model),
+            Purpose::Skip(what) => self.apply_skip(model, &what),
             Purpose::Narrow => Ok(self.apply_narrow(model)),
             Purpose::Ledger => self.apply_ledger(model),
         };

@@ -1,6 +1,7 @@
 //! What the board knows. A plain value: no file, no clock, no terminal.
 
 mod notice;
+pub mod told;
 
 use super::action::{Command, Effect};
 use super::form::Form;
@@ -116,6 +117,8 @@ pub struct Model {
     pub ledger: crate::tui::screen::ledger::LedgerPage,
     /// The form a season is being begun with.
     pub begun: Option<Box<Form>>,
+    /// What the last change did to the warnings, and what it waits for.
+    pub told: told::Told,
     /// How two edits are joined.
     pub join: Join,
     /// Work of earlier sessions that is not in the season, newest first.
@@ -202,6 +205,7 @@ impl Model {
             tour: None,
             here,
             begun: None,
+            told: told::Told::default(),
             join,
             kept,
             taken: Vec::new(),
@@ -369,9 +373,11 @@ impl Model {
         };
         let mut effects = Vec::new();
         if weather_moved {
+            self.await_estimates(before);
             effects.push(Effect::Estimate);
         } else {
-            self.derive();
+            let was = self.derive();
+            self.tell(before, &was);
         }
         if !practice {
             effects.push(Effect::Save);
@@ -397,12 +403,13 @@ impl Model {
         moment(&self.season, self.now)
     }
 
-    /// Works out the outlook again.
-    pub fn derive(&mut self) {
+    /// Works out the outlook again; answers the one before.
+    pub fn derive(&mut self) -> Outlook {
         if let Some(fits) = &self.fits {
             self.fits = Some(fits.renewed(&self.season, self.moment()));
         }
-        self.outlook = self.outlook_of(&self.season);
+        let now = self.outlook_of(&self.season);
+        let was = std::mem::replace(&mut self.outlook, now);
         self.standings = Standings::of(
             &self.season,
             self.estimates.as_ref(),
@@ -411,6 +418,7 @@ impl Model {
         );
         self.folds = several(&self.season);
         self.revision += 1;
+        was
     }
 
     /// What would follow, were the season this one: tasks may differ.
@@ -435,7 +443,8 @@ impl Model {
     /// New estimates came in.
     pub fn take_estimates(&mut self, estimates: Estimates) {
         if self.note_estimates(estimates) {
-            self.derive();
+            let was = self.derive();
+            self.tell_awaited(&was);
         }
     }
 

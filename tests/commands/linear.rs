@@ -47,7 +47,7 @@ fn a_script_does_the_main_job() {
     println!("{moved}");
     assert!(moved.contains(": moved from "), "{moved}");
     assert!(
-        moved.contains("New ") || moved.contains("Cleared ") || moved.contains("No warning is new"),
+        moved.contains("New ") || moved.contains("Cleared ") || moved.contains("No new warning."),
         "{moved}"
     );
     assert!(moved.contains("Closed. Saved in"), "{moved}");

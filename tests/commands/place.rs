@@ -299,7 +299,14 @@ fn a_copy_of_the_archive_is_asked_over_tls_by_its_certificate() {
     let fetch = |certificate: &str| {
         let text = format!("[history]\naddress = \"{}\"\n{certificate}", server.base);
         fs::write(settings.join("settings.toml"), text).unwrap();
-        home.run(&["weather", "fetch", "--history", "--days-only", "--season", "s.toml"])
+        home.run(&[
+            "weather",
+            "fetch",
+            "--history",
+            "--days-only",
+            "--season",
+            "s.toml",
+        ])
     };
     let refused = fetch("");
     assert_ne!(refused.code, 0, "{}", refused.out);

@@ -27,7 +27,8 @@ fn swell_has_its_shape_and_never_a_date_without_a_range() {
                 "model",
                 "members",
                 "data_through",
-                "notes"
+                "notes",
+                "looks"
             ]
         );
         assert_eq!(block["stage"], "swell");

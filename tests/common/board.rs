@@ -12,9 +12,9 @@ use barewood::domain::phenology::species::Species;
 use barewood::domain::records::Conditions;
 use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
-    Block, BlockId, Calibration, Canopy, CopperRegime, FORMAT, Label, Lane, Material, MaterialId,
-    MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId,
-    TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
+    Block, BlockId, Calibration, Canopy, CopperRegime, FORMAT, HowMany, Label, Lane, Material,
+    MaterialId, MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind,
+    TargetId, TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use barewood::store::merge;
 use barewood::tui::host::{
@@ -97,6 +97,7 @@ pub fn task(id: &str, title: &str, lane: Lane, kind: TaskKind, date: NaiveDate) 
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
@@ -289,6 +290,7 @@ pub fn season() -> Season {
                 bbch: 0,
                 blocks: vec![BlockId::from("peach")],
                 note: Some("ten shoots looked at".to_owned()),
+                how_many: HowMany::All,
                 photo: None,
             },
             Reading::DegreeDays {
@@ -396,6 +398,7 @@ pub fn estimates(season: &Season) -> Estimates {
                 burst: bell(middle + TimeDelta::days(14), 10.0),
                 bloom: bell(middle + TimeDelta::days(40), 11.0),
                 seen: None,
+                few: Vec::new(),
             }
         })
         .collect();

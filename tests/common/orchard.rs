@@ -90,6 +90,7 @@ pub fn task(id: &str, title: &str, lane: Lane, kind: TaskKind, date: &str) -> Ta
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
@@ -232,6 +233,7 @@ pub fn estimates(season: &Season, swell: &str) -> Estimates {
                 swell: plus(0),
                 burst: plus(10),
                 seen: None,
+                few: Vec::new(),
                 bloom: plus(24),
             })
             .collect(),

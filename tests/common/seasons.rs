@@ -530,6 +530,7 @@ fn task(d: &mut Dice, id: &TaskId, names: &Names) -> Task {
             _ => TaskState::Planned,
         },
         notes: d.maybe(Dice::text),
+        why: d.maybe(Dice::text),
         part_of: None,
         moved: d.list(2, |d| Move {
             on: d.day(),
@@ -569,6 +570,7 @@ fn reading(d: &mut Dice, names: &Names) -> Reading {
         bbch: d.bbch(),
         blocks: d.some_of(&names.blocks),
         note: d.maybe(Dice::text),
+        how_many: d.one_of(&HowMany::ALL),
         photo: d.maybe(Dice::text),
     }
 }
@@ -590,6 +592,13 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
         reentry_until_dry: d.chance(),
         leftover: d.maybe(Dice::text),
         next_check: d.maybe(Dice::day),
+        anyway: d.maybe(Dice::text),
+        judged: d.list(2, |d| Judgement {
+            level: "stop".to_owned(),
+            rule: d.text(),
+            reason: d.text(),
+        }),
+        temperature_by_hours: d.maybe(Dice::temperature),
         seal: d.maybe(Dice::text),
         task: d.maybe(|d| TaskId::from(d.text().as_str())),
         date: d.day(),
@@ -610,6 +619,7 @@ fn record(d: &mut Dice, id: &RecordId, names: &Names) -> Record {
             registration: d.maybe(Dice::text),
             rate: d.maybe(Dice::rate),
             total: d.maybe(Dice::amount),
+            by_sheet: d.maybe(Dice::amount),
             copper_kg_per_ha: d.maybe(|d| d.throw(80) as f64 / 8.0),
             formulation: d.maybe(|d| d.one_of(&[Formulation::Wp, Formulation::Ec])),
             active_share: d.maybe(Dice::percent),

@@ -100,11 +100,15 @@ fn all_that_is_shown_is_marked_and_moved_by_two_keys() {
 fn what_is_marked_is_done_each_spray_with_its_record() {
     let mut d = Driver::new();
     d.keys("4 v \"lime\" enter = f tab \"A. Lind\" enter");
-    // Its day has not come: nothing is recorded before the form says another.
+    // Something stands against it: nothing is recorded before the form has the reason.
+    assert_eq!(d.model.season.records.len(), 0, "{}", d.notice());
+    d.keys("\"the leaves were down\" enter");
     assert_eq!(d.model.season.records.len(), 1, "{}", d.notice());
     let record = &d.model.season.records[0];
     assert_eq!(record.who.as_deref(), Some("A. Lind"));
     assert_eq!(record.blocks.len(), 3);
+    assert_eq!(record.anyway.as_deref(), Some("the leaves were down"));
+    assert_eq!(record.judged[0].level, "stop");
     assert!(!d.task("sulfur").state.is_open());
 }
 
@@ -206,8 +210,14 @@ fn blocks_are_ticked_and_amounts_follow() {
     assert_eq!(field(&d, "blocks"), "Peach row");
     assert_eq!(field(&d, "trees"), "24");
     assert_eq!(field(&d, "crops"), "peach");
+    // It was done before its day: that is asked about once, and kept.
     d.keys("enter");
+    assert_eq!(d.model.season.records.len(), 0);
+    d.keys("\"the leaves were down\" enter");
     assert_eq!(d.model.season.records.len(), 1, "{}", d.notice());
+    let record = &d.model.season.records[0];
+    assert_eq!(record.anyway.as_deref(), Some("the leaves were down"));
+    assert!(!record.judged.is_empty());
     assert_eq!(d.model.season.records[0].blocks, [BlockId::from("peach")]);
     assert_eq!(blocks(&d, "sulfur"), ["nectarine", "cherry"]);
     assert!(d.task("sulfur").state.is_open());

@@ -126,7 +126,10 @@ fn details_follow_what_is_done_to_the_card() {
     assert!(matches!(d.model.overlay, Some(Overlay::Details(_))));
     assert_eq!(d.task("oil-late").date, crate::common::day(2027, 3, 21));
     d.keys("x");
-    assert_eq!(d.notice(), "Deleted. u undoes it.");
+    // What stays in the plan is told: a change never sounds like an all-clear.
+    let said = d.notice();
+    assert!(said.starts_with("Deleted. u undoes it. "), "{said}");
+    assert!(said.contains("Still 1 task with a stop: "), "{said}");
 }
 
 #[test]

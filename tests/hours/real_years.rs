@@ -326,6 +326,7 @@ fn swells(year: i32, month: u32, day: u32) -> Estimates {
             burst: sure(4, 1),
             bloom: sure(4, 10),
             seen: None,
+            few: Vec::new(),
         }],
         ..Estimates::default()
     }

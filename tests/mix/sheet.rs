@@ -123,3 +123,33 @@ fn an_unknown_volume_is_unknown() {
     assert!(sheet.total_l.is_none() && sheet.tanks.is_none());
     assert!(sheet.products[0].notes[0].contains("spray volume is not known"));
 }
+
+/// NIST Handbook 44, appendix C: the avoirdupois ounce is a weight, the fluid ounce a volume; the
+/// density that joins them is the product's own.
+#[test]
+fn ounces_by_weight_against_fluid_ounces_cannot_be_told_and_the_sheet_says_so() {
+    let mut s = season();
+    s.practice = false;
+    s.materials[0].label.rate_min = None;
+    s.materials[0].label.rate = Some(of("64 oz/100 gal"));
+    s.materials[0].label.rate_max = Some(of("64 fl oz/100 gal"));
+    let sheet = made(&s);
+    // The rate in doubt is a caution as well: it does not hide that nothing was compared.
+    assert!(sheet.warnings.iter().any(|w| w.level == Level::Caution));
+    assert_eq!(sheet.verdict, Verdict::CannotTell);
+    let across = sheet.banner.join("\n");
+    assert!(across.contains("CANNOT TELL: "), "{across}");
+    assert!(across.contains("64 fl oz"), "{across}");
+    let text = barewood::report::mix_sheet::text(&sheet);
+    assert!(text.contains("CANNOT TELL"), "{text}");
+    // A stop goes before it, and the line across the sheet stays.
+    let mut stopped = s.clone();
+    stopped.materials[0].label.crops = vec!["apple".to_owned()];
+    let sheet = made(&stopped);
+    assert_eq!(sheet.verdict, Verdict::Refused);
+    assert!(sheet.banner.iter().any(|l| l.contains("CANNOT TELL")));
+    // With the density the two are compared: 64 fl oz of 1.2 kg/L weigh 80 oz.
+    s.materials[0].density_kg_per_l = Some(1.2);
+    assert_ne!(made(&s).verdict, Verdict::CannotTell);
+    assert!(made(&s).banner.is_empty());
+}

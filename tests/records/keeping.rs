@@ -7,7 +7,8 @@ use barewood::domain::records::{
     done_without_record, finish, missing, offer, prefill,
 };
 use barewood::domain::season::{
-    BlockId, Lane, MaterialId, Reading, Record, RecordId, TaskId, TaskKind, TaskState, edit,
+    BlockId, HowMany, Lane, MaterialId, Reading, Record, RecordId, TaskId, TaskKind, TaskState,
+    edit,
 };
 use barewood::domain::units::Amount;
 
@@ -25,6 +26,7 @@ fn is_filled_in_from_task_sheet_weather_and_buds() {
             bbch: 97,
             blocks: Vec::new(),
             note: None,
+            how_many: HowMany::All,
             photo: None,
         },
     );

@@ -8,7 +8,7 @@ use barewood::domain::next_season::{
 use barewood::domain::phenology::stage::Stage;
 use barewood::domain::records::{Conditions, MixAmounts, PartAmount, finish, prefill};
 use barewood::domain::review::mark;
-use barewood::domain::season::{BlockId, Lesson, MaterialId, Reading, Season, TaskId};
+use barewood::domain::season::{BlockId, HowMany, Lesson, MaterialId, Reading, Season, TaskId};
 
 /// A season at its end: one copper spray on record, two reviews, buds seen.
 fn ended() -> Season {
@@ -44,6 +44,7 @@ fn ended() -> Season {
             bbch,
             blocks: vec![BlockId::from("peaches")],
             note: None,
+            how_many: HowMany::All,
             photo: None,
         });
     }
@@ -175,4 +176,31 @@ fn judges_noted_estimates_by_the_date_seen() {
     assert_eq!(alone[0].blocks[0].swollen_by, Some(day("2027-03-05")));
     assert_eq!(alone[0].blocks[0].swell_seen, None);
     assert_eq!(rows[1].blocks[0].noted.len(), 0);
+}
+
+#[test]
+fn what_was_skipped_and_why_is_told_by_the_next_plan() {
+    use barewood::domain::next_season::skipped;
+    use barewood::domain::season::{TaskState, edit, starter};
+    let s = season();
+    let id = TaskId::from("second-copper");
+    let on = TaskState::Skipped(day("2027-02-20"));
+    let s = edit::set_state_because(&s, &id, on, Some("no curl in five years")).unwrap();
+    assert_eq!(
+        skipped(&s),
+        ["Second copper: skipped on 2027-02-20: no curl in five years"]
+    );
+    let next = from_last(&s, &Answers::default()).unwrap().season;
+    let again = starter::tasks_again(&s, day("2027-03-10"), &next, day("2028-03-12"));
+    let task = again.iter().find(|t| t.id == id).unwrap();
+    let notes = task.notes.as_deref().unwrap();
+    assert!(
+        notes.ends_with("2026-27: skipped on 2027-02-20: no curl in five years"),
+        "{notes}"
+    );
+    assert_eq!((&task.state, &task.why), (&TaskState::Planned, &None));
+    // Said again is forgotten: it was done after all.
+    let done = edit::set_state(&s, &id, TaskState::Done(day("2027-02-22"))).unwrap();
+    assert_eq!(skipped(&done), [""; 0]);
+    assert_eq!(done.task(&id).unwrap().why, None);
 }

@@ -6,7 +6,7 @@ use barewood::domain::review::{
     Cause, Review, Surroundings, last_reviewed, mark, season_as_of, since,
 };
 use barewood::domain::season::{
-    BlockId, Reading, Season, TargetId, TargetSeen, TaskId, TaskState, edit,
+    BlockId, HowMany, Reading, Season, TargetId, TargetSeen, TaskId, TaskState, edit,
 };
 
 fn id(text: &str) -> TaskId {
@@ -31,6 +31,7 @@ fn buds(date: &str, bbch: u8) -> Reading {
         bbch,
         blocks: Vec::new(),
         note: None,
+        how_many: HowMany::All,
         photo: None,
     }
 }

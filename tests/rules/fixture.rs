@@ -45,6 +45,7 @@ pub fn estimate(block: &str) -> BlockEstimate {
         burst: even("2027-03-06", 20),
         bloom: even("2027-03-20", 20),
         seen: None,
+        few: Vec::new(),
     }
 }
 
@@ -136,6 +137,7 @@ pub fn spray(id: &str, date: &str, blocks: &[&str], mix: &[&str]) -> Task {
         sprayer: Some(SprayerId::from("gun")),
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),
@@ -266,6 +268,7 @@ pub fn record(id: &str, date: &str, blocks: &[&str], material: &str, active: &st
             lot: None,
             rate: None,
             total: None,
+            by_sheet: None,
             copper_kg_per_ha: None,
             cost: None,
         }],

@@ -340,6 +340,7 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
             burst: even(&text(14), 20),
             bloom: even(&text(28), 25),
             seen: None,
+            few: Vec::new(),
         });
     }
     (s, e, t.day())

@@ -3,7 +3,7 @@
 use super::fixture::*;
 use barewood::domain::outlook::{BlockEstimate, Estimates, Look};
 use barewood::domain::phenology::species::Species;
-use barewood::domain::season::{Reading, Season, edit};
+use barewood::domain::season::{HowMany, Reading, Season, edit};
 
 fn orchard() -> (Season, Estimates) {
     let mut s = season();
@@ -16,6 +16,7 @@ fn orchard() -> (Season, Estimates) {
             burst: even("2027-03-24", 10),
             bloom: even("2027-04-10", 10),
             seen: None,
+            few: Vec::new(),
         }],
         ..Estimates::default()
     };
@@ -26,6 +27,7 @@ fn look(date: &str, bbch: u8) -> Look<'static> {
     Look {
         date: day(date),
         bbch,
+        how_many: HowMany::All,
         blocks: &[],
     }
 }
@@ -61,6 +63,7 @@ fn a_look_that_goes_back_or_that_no_spring_would_bring_is_told() {
             bbch: 53,
             blocks: Vec::new(),
             note: None,
+            how_many: HowMany::All,
             photo: None,
         },
     );

@@ -3,7 +3,7 @@
 use super::fixture::*;
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Reading, Reentry, Season, TaskKind};
+use barewood::domain::season::{HowMany, Reading, Reentry, Season, TaskKind};
 
 fn oil() -> Season {
     let mut s = season();
@@ -144,6 +144,7 @@ fn flowers_that_were_seen_are_open() {
         bbch,
         blocks: Vec::new(),
         note: None,
+        how_many: HowMany::All,
         photo: None,
     };
     for (bbch, level) in [

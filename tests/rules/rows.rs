@@ -18,14 +18,34 @@ fn trees_that_pages_name_as_hosts() {
     };
     for (id, hosts, source) in [
         // UC IPM nectarine, plum, apricot, cherry.
-        ("bacterial-canker", &[Nectarine, Apricot, SweetCherry][..], "UC IPM"),
+        (
+            "bacterial-canker",
+            &[Nectarine, Apricot, SweetCherry][..],
+            "UC IPM",
+        ),
         // UC IPM apricot r5300811, nectarine, cherry, plum r611302211; peach is one species with
         // nectarine.
-        ("lecanium", &[Apricot, Nectarine, Peach, SweetCherry, JapanesePlum], "UC IPM"),
-        ("twig-borer", &[JapanesePlum, Peach, Almond, Apricot], "UC IPM"),
+        (
+            "lecanium",
+            &[Apricot, Nectarine, Peach, SweetCherry, JapanesePlum],
+            "UC IPM",
+        ),
+        (
+            "twig-borer",
+            &[JapanesePlum, Peach, Almond, Apricot],
+            "UC IPM",
+        ),
         // Michigan State 2018, Delaware, West Virginia.
-        ("bacterial-spot", &[Peach, Nectarine, Apricot, JapanesePlum], "extension"),
-        ("cherry-leaf-spot", &[SweetCherry, SourCherry], "PNW Handbook"),
+        (
+            "bacterial-spot",
+            &[Peach, Nectarine, Apricot, JapanesePlum],
+            "extension",
+        ),
+        (
+            "cherry-leaf-spot",
+            &[SweetCherry, SourCherry],
+            "PNW Handbook",
+        ),
         ("walnut-blight", &[Walnut], "UC IPM"),
         ("psylla", &[Pear], "Washington State"),
         ("rosy-aphid", &[Apple], "UC IPM apple"),

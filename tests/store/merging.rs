@@ -1,7 +1,7 @@
 use crate::problems::GOOD;
 use crate::seasons::{dice, edited, season};
 use barewood::domain::records;
-use barewood::domain::season::{Reading, Record, Season};
+use barewood::domain::season::{HowMany, Reading, Record, Season};
 use barewood::store::merge::{Kept, merge};
 use barewood::store::season_file::{Comments, fresh, read};
 use proptest::prelude::*;
@@ -126,6 +126,7 @@ fn a_block_removed_here_and_used_there_stays() {
         bbch: 51,
         blocks: vec!["apples".into()],
         note: None,
+        how_many: HowMany::All,
         photo: None,
     });
     let merged = merge(&base, &ours, &theirs);
@@ -195,6 +196,7 @@ fn of_two_alike_readings_one_stays_where_both_sides_hold_one() {
         bbch: 0,
         blocks: Vec::new(),
         note: None,
+        how_many: HowMany::All,
         photo: None,
     };
     let other = Reading::Buds {
@@ -202,6 +204,7 @@ fn of_two_alike_readings_one_stays_where_both_sides_hold_one() {
         bbch: 51,
         blocks: Vec::new(),
         note: None,
+        how_many: HowMany::All,
         photo: None,
     };
     base.readings = vec![twin.clone(), other.clone(), twin.clone()];

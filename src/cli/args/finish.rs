@@ -18,6 +18,12 @@ pub struct FinishArgs {
     /// It was left out
     #[arg(long)]
     pub skipped: bool,
+    /// Why it was left out; the plan of next season tells it
+    #[arg(long, value_name = "REASON", requires = "skipped")]
+    pub why: Option<String>,
+    /// Why it was done although a stop says not to; kept in the record
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["skipped", "reopen"])]
+    pub anyway: Option<String>,
     /// Open it again
     #[arg(long, conflicts_with = "skipped")]
     pub reopen: bool,
@@ -48,6 +54,10 @@ pub struct FinishArgs {
     /// Spray used in all, for instance "45 gal"
     #[arg(long)]
     pub volume: Option<String>,
+    /// Product used in all, where it was not what the mix sheet says: "oil=1.5 gal"; may be
+    /// repeated
+    #[arg(long, value_name = "MATERIAL=AMOUNT")]
+    pub used: Vec<String>,
     /// Wind speed, for instance "5 mph"
     #[arg(long)]
     pub wind: Option<String>,

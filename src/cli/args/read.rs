@@ -40,6 +40,9 @@ pub enum ReadWhat {
     Buds {
         /// BBCH stage: 0 still tight, 51 swelling, 53 green tip, 61 first flowers
         bbch: String,
+        /// How many buds show it: all, most or first-few; without it, all
+        #[arg(long, value_name = "ALL|MOST|FIRST-FEW")]
+        how_many: Option<String>,
         /// The day looked; without it, today
         #[arg(long, value_name = "DATE")]
         date: Option<String>,

@@ -1,7 +1,7 @@
 //! Reads an answer: what each of its parts asks for.
 
 use crate::domain::harmless::steers;
-use crate::domain::season::{Block, BlockId, Calendar, Season, TaskId, read_day};
+use crate::domain::season::{Block, BlockId, Calendar, HowMany, Season, TaskId, read_day};
 use chrono::NaiveDate;
 
 /// One thing asked for, and how it was said.
@@ -14,10 +14,12 @@ pub(super) struct Item {
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Act {
-    Done(TaskId, NaiveDate),
-    Skipped(TaskId),
+    /// On a day; with the reason where it was done against a stop.
+    Done(TaskId, NaiveDate, Option<String>),
+    /// With the reason, where one was given.
+    Skipped(TaskId, Option<String>),
     Move(TaskId, NaiveDate),
-    Look(Vec<BlockId>, u8, &'static str),
+    Look(Vec<BlockId>, u8, &'static str, HowMany),
     Reviewed,
 }
 
@@ -90,9 +92,31 @@ pub(super) fn item(
     };
     let rest = rest.trim();
     if let Ok(number) = first.parse::<usize>() {
-        return task(number, rest, ids, season, today).map(of);
+        let act = task(number, rest, ids, season, today)?;
+        return Ok(of(in_own_words(act, said)));
     }
     look(&clean, season).map(of)
+}
+
+/// A reason as it was written: only what is looked for is read without regard to capitals.
+fn in_own_words(act: Act, said: &str) -> Act {
+    let own = |why: Option<String>| {
+        why.map(|why| {
+            let long = why.chars().count();
+            let skipped = said.chars().count().saturating_sub(long);
+            let tail: String = said.chars().skip(skipped).collect();
+            if tail.to_lowercase() == why {
+                tail
+            } else {
+                why
+            }
+        })
+    };
+    match act {
+        Act::Done(id, day, why) => Act::Done(id, day, own(why)),
+        Act::Skipped(id, why) => Act::Skipped(id, own(why)),
+        other => other,
+    }
 }
 
 fn task(
@@ -123,8 +147,19 @@ fn task(
     if !task.state.is_open() {
         return Err(format!("'{}' is not to do any more", task.title));
     }
-    match rest.split_once(' ').unwrap_or((rest, "")) {
-        ("done", "") => Ok(Act::Done(id.clone(), today)),
+    let (word, tail) = rest.split_once(' ').unwrap_or((rest, ""));
+    // "3 done yesterday anyway the leaves were down": a reason goes to the end.
+    let (tail, anyway) = match tail.strip_prefix("anyway") {
+        Some(why) => ("", Some(why)),
+        None => tail
+            .split_once(" anyway")
+            .map_or((tail, None), |(day, why)| (day, Some(why))),
+    };
+    let anyway = anyway
+        .map(|why| why.trim_start_matches([':', ',']).trim().to_owned())
+        .filter(|why| !why.is_empty());
+    match (word, tail) {
+        ("done", "") => Ok(Act::Done(id.clone(), today, anyway)),
         ("done", on) => {
             let on = on.trim().trim_start_matches("on ");
             // A weekday is the one before: it was done already.
@@ -136,9 +171,13 @@ fn task(
             } else {
                 said
             };
-            Ok(Act::Done(id.clone(), said))
+            Ok(Act::Done(id.clone(), said, anyway))
         }
-        ("skipped" | "skip", "") => Ok(Act::Skipped(id.clone())),
+        ("skipped" | "skip", why) => {
+            let why = why.trim_start_matches([':', ',']).trim();
+            let why = (!why.is_empty()).then(|| why.to_owned());
+            Ok(Act::Skipped(id.clone(), why))
+        }
         _ => day(rest, task.date)
             .map(|to| Act::Move(id.clone(), to))
             .map_err(|why| format!("not done, skipped or a day to move to: {why}")),
@@ -163,6 +202,11 @@ fn look(clean: &str, season: &Season) -> Result<Act, String> {
             names.join(", ")
         ));
     };
+    // "peaches first few swelling": the observer's doubt stands before the stage.
+    let doubt = [HowMany::FirstFew, HowMany::Most]
+        .into_iter()
+        .find_map(|h| Some((blocks.strip_suffix(h.words())?.trim(), h)));
+    let (blocks, how_many) = doubt.unwrap_or((blocks, HowMany::All));
     let found = named(blocks, season);
     if found.is_empty() {
         let names: Vec<&str> = season.blocks.iter().map(|b| b.name.as_str()).collect();
@@ -171,7 +215,7 @@ fn look(clean: &str, season: &Season) -> Result<Act, String> {
             names.join(", ")
         ));
     }
-    Ok(Act::Look(found, bbch, words))
+    Ok(Act::Look(found, bbch, words, how_many))
 }
 
 /// The blocks of a name, an id, or a kind of tree, in the singular or the plural.

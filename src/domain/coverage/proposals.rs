@@ -275,6 +275,7 @@ fn blank(season: &Season) -> Task {
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),

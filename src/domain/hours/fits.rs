@@ -104,6 +104,7 @@ fn bare(task: &Task) -> Task {
         hour: None,
         title: String::new(),
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),

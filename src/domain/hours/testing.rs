@@ -62,6 +62,7 @@ pub(crate) fn spray(id: &str, mix: &[&str]) -> Task {
         sprayer: None,
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: vec![],
         quiet: vec![],

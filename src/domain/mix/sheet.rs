@@ -165,6 +165,11 @@ const REFUSING: &[&str] = &[
 /// Rules whose note says that something could not be held against its limit.
 const NOT_COMPARED: &[&str] = &["rate-off-label", "too-much-product", "copper-per-use"];
 
+/// Does a warning say that something could not be held against its limit?
+fn is_not_compared(warning: &Warning) -> bool {
+    warning.level == Level::Note && NOT_COMPARED.contains(&warning.rule)
+}
+
 /// Least water for oil, L/ha: 100 gal/acre.
 const OIL_WATER_L_PER_HA: f64 = 100.0 * volume::L_PER_HA_OF_GPA;
 
@@ -212,10 +217,11 @@ pub fn sheet_with(
         Verdict::Refused
     } else if warnings.iter().any(|w| w.level == Level::Stop) {
         Verdict::NotAsPlanned
+    } else if warnings.iter().any(is_not_compared) {
+        // Before a caution: what could not be compared may be a stop.
+        Verdict::CannotTell
     } else if warnings.iter().any(|w| w.level >= Level::Caution) {
         Verdict::Caution
-    } else if warnings.iter().any(|w| NOT_COMPARED.contains(&w.rule)) {
-        Verdict::CannotTell
     } else {
         Verdict::Fine
     };
@@ -272,7 +278,12 @@ pub fn sheet_with(
             .collect(),
         verdict,
         refusals,
-        banner: banner(season, task, &materials, estimates.is_some()),
+        banner: {
+            let mut lines = banner(season, task, &materials, estimates.is_some());
+            let untold = warnings.iter().filter(|w| is_not_compared(w));
+            lines.extend(untold.map(|w| format!("CANNOT TELL: {}", w.message)));
+            lines
+        },
         units: system,
         blocks: block_lines(&water, estimates),
         total_l: water.total_l,

@@ -2,7 +2,7 @@
 //! pen is worth a word.
 
 use super::Estimates;
-use crate::domain::season::{Block, BlockId, Reading, Season};
+use crate::domain::season::{Block, BlockId, HowMany, Reading, Season};
 use chrono::NaiveDate;
 use std::ops::Range;
 
@@ -18,6 +18,8 @@ pub struct Look<'a> {
     pub date: NaiveDate,
     /// BBCH stage seen.
     pub bbch: u8,
+    /// How many of the buds show it.
+    pub how_many: HowMany,
     /// The blocks; none means all.
     pub blocks: &'a [BlockId],
 }
@@ -65,9 +67,19 @@ impl Look<'_> {
                 .iter()
                 .filter(|r| r.is_for(&block.id))
                 .find_map(|r| match r {
-                    Reading::Buds { date, bbch, .. } if OF_SPRING.contains(bbch) => {
-                        let back = *date <= self.date && *bbch > self.bbch;
-                        let ahead = *date >= self.date && *bbch < self.bbch;
+                    Reading::Buds {
+                        date,
+                        bbch,
+                        how_many,
+                        ..
+                    } if OF_SPRING.contains(bbch) => {
+                        // The first few run ahead of the others: that contradicts nothing but
+                        // buds that are tight.
+                        let few = |how_many| how_many == HowMany::FirstFew;
+                        let back = *date <= self.date
+                            && *bbch > self.bbch
+                            && (!few(*how_many) || self.bbch == 0);
+                        let ahead = *date >= self.date && *bbch < self.bbch && !few(self.how_many);
                         (back || ahead).then_some((*date, *bbch))
                     }
                     _ => None,

@@ -12,7 +12,7 @@ use crate::domain::phenology::estimate::{
 };
 use crate::domain::phenology::normals::MonthlyNormals;
 use crate::domain::phenology::stage::Stage;
-use crate::domain::season::{Block, BlockId, Reading, Season};
+use crate::domain::season::{Block, BlockId, HowMany, Reading, Season};
 use chrono::{Datelike, NaiveDate};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -34,21 +34,28 @@ pub struct BlockEstimate {
     /// The furthest stage seen this season and the day of the look: a fact.
     #[serde(default)]
     pub seen: Option<(NaiveDate, u8)>,
+    /// Stages that only the first few buds showed, each with the day of the look.
+    #[serde(default)]
+    pub few: Vec<(NaiveDate, u8)>,
 }
 
 impl BlockEstimate {
     /// The same with what was seen. What was seen has come by the day of the look, and so has
     /// every stage before it; the stages after it come later; buds seen tight have not swollen
-    /// by that day.
+    /// by that day. A stage that only the first few buds showed is under way from that day.
     #[must_use]
     pub fn with_looks(mut self, looks: &[BudReading]) -> Self {
         // Numbers of leaf fall say nothing of next spring's buds.
         let of_buds = || looks.iter().filter(|l| l.bbch < 90);
         let open = |l: &&BudReading| (51..90).contains(&l.bbch);
         self.seen = of_buds()
-            .filter(open)
+            .filter(|l| open(l) && !l.few)
             .max_by_key(|l| (l.bbch, std::cmp::Reverse(l.date)))
             .map(|l| (l.date, l.bbch));
+        self.few = of_buds()
+            .filter(|l| open(l) && l.few)
+            .map(|l| (l.date, l.bbch))
+            .collect();
         let tight = of_buds().filter(|l| l.bbch == 0).map(|l| l.date).max();
         if let (Some(day), None) = (tight, self.seen) {
             self.swell = self.swell.after(day);
@@ -63,11 +70,13 @@ impl BlockEstimate {
 
     /// A date of a stage held to what was seen.
     fn held(&self, bbch: u8, date: StageDate) -> StageDate {
-        match self.seen {
+        let date = match self.seen {
             Some((day, seen)) if bbch <= seen => date.come_by(day),
             Some((day, _)) => date.after(day),
             None => date,
-        }
+        };
+        let few = self.few.iter().filter(|(_, few)| bbch <= *few);
+        few.fold(date, |date, (day, _)| date.under_way_from(*day))
     }
 
     /// The date of any BBCH stage from swell to bloom, set between its neighbours in proportion: a
@@ -241,6 +250,7 @@ impl Estimates {
                 burst: burst.date.clone(),
                 bloom: bloom.date.clone(),
                 seen: None,
+                few: Vec::new(),
             };
             Some(estimate.with_looks(&buds(season, block, today)))
         });
@@ -357,9 +367,15 @@ fn buds(season: &Season, block: &Block, today: NaiveDate) -> Vec<BudReading> {
         .filter(|r| r.is_for(&block.id) && r.date() <= today);
     readings
         .filter_map(|r| match r {
-            Reading::Buds { date, bbch, .. } => Some(BudReading {
+            Reading::Buds {
+                date,
+                bbch,
+                how_many,
+                ..
+            } => Some(BudReading {
                 date: *date,
                 bbch: *bbch,
+                few: *how_many == HowMany::FirstFew,
             }),
             Reading::DegreeDays { .. } | Reading::Rain { .. } => None,
         })
@@ -393,6 +409,7 @@ mod tests {
             burst: burst.clone(),
             bloom: bloom.clone(),
             seen: None,
+            few: Vec::new(),
         };
         for bbch in 54..=60 {
             let stage = e.at_bbch(bbch);

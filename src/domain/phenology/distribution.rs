@@ -32,6 +32,13 @@ mod shared {
 /// Chances are kept in single precision for the next start: equal is not above.
 const LAST_DIGIT: f64 = 1e-6;
 
+/// Days within which half of the buds follow the first few
+/// ([`FIRST_FEW`](crate::domain::sources::FIRST_FEW)).
+pub const FEW_TO_HALF_DAYS: i64 = 7;
+/// The chance that half of the buds are there on the day the first few were seen: just under even,
+/// since the observer counted fewer than half.
+const FEW_CHANCE: f64 = 0.49;
+
 impl StageDate {
     /// From weights per day starting at `first`. Negative and non-finite weights count as 0;
     /// when nothing is left, the whole chance lies on `first`.
@@ -194,6 +201,24 @@ impl StageDate {
             return Self::from_weights(next, &[1.0]);
         }
         Self::new(next, by_day)
+    }
+
+    /// The same where the first few buds showed it on a day: half of them, which makes the stage,
+    /// may be there as well as not, and are there within [`FEW_TO_HALF_DAYS`]. Never later than
+    /// before: a look in doubt must not make anything look safer.
+    #[must_use]
+    pub fn under_way_from(&self, day: NaiveDate) -> Self {
+        let first = self.first.min(day);
+        let by_day = first.iter_days().map_while(|d| {
+            let since = (d - day).num_days();
+            let least = match since {
+                _ if since < 0 => 0.0,
+                _ if since > FEW_TO_HALF_DAYS => return None,
+                _ => FEW_CHANCE + (1.0 - FEW_CHANCE) * since as f64 / FEW_TO_HALF_DAYS as f64,
+            };
+            Some(self.chance_by(d).max(least))
+        });
+        Self::new(first, by_day)
     }
 
     /// Continuous ranked probability score against the day seen, in days: 0 is perfect, and for a

@@ -34,6 +34,8 @@ pub struct BudReading {
     pub date: NaiveDate,
     /// BBCH number: 0 still tight, 51 swelling, 53 green tip, 61 first bloom.
     pub bbch: u8,
+    /// Did only the first few buds show it, fewer than half?
+    pub few: bool,
 }
 
 /// A stage seen in a past season at the same place.

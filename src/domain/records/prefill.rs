@@ -224,6 +224,7 @@ fn material(
         lot: None,
         rate: rate.or_else(|| known.and_then(|m| m.label.rate)),
         total,
+        by_sheet: None,
         copper_kg_per_ha: None,
         cost: known.and_then(|m| cost(total?, m.pack?, m.pack_price?)),
     }

@@ -14,6 +14,8 @@ pub struct FinishedTask {
     pub date: NaiveDate,
     /// Was it left out?
     pub skipped: bool,
+    /// Why it was left out, or done against a stop.
+    pub why: Option<String>,
 }
 
 /// A task whose date was changed.
@@ -46,6 +48,7 @@ pub fn finished(season: &Season, since: NaiveDate, today: NaiveDate) -> Vec<Fini
                 title,
                 date,
                 skipped,
+                why: task.why.clone(),
             };
             match task.state {
                 TaskState::Done(day) => vec![made(task.title.clone(), day, false)],

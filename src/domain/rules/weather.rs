@@ -10,7 +10,8 @@ use crate::domain::hours::fits::TaskFit;
 use crate::domain::hours::limits::{Look, Weight};
 use crate::domain::hours::verdict::{Fit, Grid, Reason};
 use crate::domain::hours::washoff;
-use crate::domain::season::{Reading, Task};
+use crate::domain::outlook::{gauge_against, gauge_mm, gauge_words, reckoned_mm};
+use crate::domain::season::Task;
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -137,19 +138,7 @@ fn warning(
     warning
 }
 
-/// Rain of days by the grower's gauge, mm; several entries of one day add up.
-fn gauge_mm(facts: &Facts<'_>) -> BTreeMap<NaiveDate, f64> {
-    let mut days = BTreeMap::new();
-    for reading in &facts.season.readings {
-        if let Reading::Rain { date, rain, .. } = reading {
-            *days.entry(*date).or_insert(0.0) += rain.mm();
-        }
-    }
-    days
-}
-
-/// Rain of a day: by the gauge, else by the hours where nearly all are known, else by the daily
-/// files.
+/// Rain of a day: by the gauge, else as it was reckoned.
 fn day_rain(
     facts: &Facts<'_>,
     gauge: &BTreeMap<NaiveDate, f64>,
@@ -158,13 +147,7 @@ fn day_rain(
     if let Some(mm) = gauge.get(&day) {
         return Some((*mm, true));
     }
-    let by_hours = facts.air().and_then(|air| {
-        let hours = air.day(day);
-        let (mm, missing) = air.rain_over(&hours);
-        (hours.len() >= 22 && missing <= 2).then_some(mm)
-    });
-    let by_files = || facts.estimates.rain_mm.get(&day).map(|mm| f64::from(*mm));
-    by_hours.or_else(by_files).map(|mm| (mm, false))
+    reckoned_mm(facts.estimates, facts.air(), day).map(|mm| (mm, false))
 }
 
 /// Rain since a spray: by the hours where they are known and no gauge says better, else by days.
@@ -209,7 +192,7 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             .earliest()
             .map(|t| t.with_timezone(&Utc))
     };
-    let gauge = gauge_mm(facts);
+    let gauge = gauge_mm(facts.season);
     for used in facts.uses() {
         let Some(day) = used.done else {
             continue;
@@ -230,14 +213,22 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
         let Some(since) = rain_after(facts, &gauge, day, ended, now) else {
             continue;
         };
-        let verdict = washoff::judge(used.material, &since, facts.season.orchard.units);
+        let units = facts.season.orchard.units;
+        let verdict = washoff::judge(used.material, &since, units);
+        // A gauge goes before what was reckoned, and both are told.
+        let reckoned = |d| reckoned_mm(facts.estimates, facts.air(), d);
+        let both = gauge_against(&gauge, reckoned, day..=facts.today);
         let level = match verdict.held {
+            washoff::Held::Yes | washoff::Held::Unknown if both.is_some() => Level::Note,
             washoff::Held::Yes | washoff::Held::Unknown => continue,
             washoff::Held::Partly => Level::Note,
             washoff::Held::Doubtful if verdict.is_hint => Level::Note,
             washoff::Held::Doubtful | washoff::Held::No => Level::Caution,
         };
         let todo = match washoff::repeat(facts, used) {
+            _ if level == Level::Note && verdict.held <= washoff::Held::Unknown => {
+                "Nothing: look at the gauge again if this surprises you.".to_owned()
+            }
             washoff::Repeat::Offered {
                 earliest,
                 latest,
@@ -262,7 +253,10 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                     used.block.name,
                     verdict.held.words()
                 ),
-                format!("{}.", verdict.because),
+                match both {
+                    Some(both) => format!("{}. {}.", verdict.because, gauge_words(both, units)),
+                    None => format!("{}.", verdict.because),
+                },
                 todo,
             )
             .task(used.task)

@@ -68,7 +68,7 @@ pub(crate) fn days(n: i64) -> String {
 
 impl Rule {
     /// A warning of this rule, with its own source, about nothing yet.
-    pub(super) fn warn(&self, level: Level, message: String, why: String, todo: String) -> Warning {
+    pub(crate) fn warn(&self, level: Level, message: String, why: String, todo: String) -> Warning {
         Warning {
             rule: self.id,
             level,
@@ -85,7 +85,7 @@ impl Rule {
 }
 
 impl Warning {
-    pub(super) fn task(mut self, task: &Task) -> Self {
+    pub(crate) fn task(mut self, task: &Task) -> Self {
         self.task = Some(task.id.clone());
         self
     }

@@ -224,8 +224,22 @@ pub fn shift_tasks(
 
 /// Sets how far a task is: done, skipped, or open again.
 pub fn set_state(season: &Season, id: &TaskId, state: TaskState) -> Result<Season, EditError> {
+    set_state_because(season, id, state, None)
+}
+
+/// The same with the reason: why it was skipped, or done against a stop. Next season's plan reads
+/// it.
+pub fn set_state_because(
+    season: &Season,
+    id: &TaskId,
+    state: TaskState,
+    why: Option<&str>,
+) -> Result<Season, EditError> {
     let mut after = season.clone();
-    find(&mut after, id)?.state = state;
+    let task = find(&mut after, id)?;
+    task.state = state;
+    let why = why.map(str::trim).filter(|w| !w.is_empty());
+    task.why = why.map(str::to_owned);
     Ok(after)
 }
 

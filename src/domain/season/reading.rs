@@ -30,6 +30,9 @@ pub enum Reading {
         date: NaiveDate,
         /// BBCH stage: 0 still tight, 51 swelling, 53 green tip, …
         bbch: u8,
+        /// How many of the buds show it.
+        #[serde(skip_serializing_if = "HowMany::is_all")]
+        how_many: HowMany,
         /// Blocks it holds for; empty means all.
         blocks: Vec<BlockId>,
         /// What was seen.
@@ -50,7 +53,60 @@ pub enum Reading {
     },
 }
 
+/// How many of the buds show a stage.
+///
+/// A stage of a stand is reached once half of it shows it ([`BBCH_HALF`]), so `most` counts as
+/// `all`; of the `first few` half is still to come.
+///
+/// [`BBCH_HALF`]: crate::domain::sources::BBCH_HALF
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+pub enum HowMany {
+    /// As good as all.
+    #[default]
+    #[serde(rename = "all")]
+    All,
+    /// Half or more.
+    #[serde(rename = "most")]
+    Most,
+    /// The first few, fewer than half.
+    #[serde(rename = "first few")]
+    FirstFew,
+}
+
+impl HowMany {
+    /// Each of them.
+    pub const ALL: [Self; 3] = [Self::All, Self::Most, Self::FirstFew];
+
+    /// Its words, in files and on screens.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::All => "all",
+            Self::Most => "most",
+            Self::FirstFew => "first few",
+        }
+    }
+
+    /// Reads the words; `first-few` is as good as `first few`.
+    pub fn from_words(text: &str) -> Option<Self> {
+        let text = text.trim().to_lowercase().replace(['-', '_'], " ");
+        Self::ALL.into_iter().find(|h| h.words() == text)
+    }
+
+    /// Was nothing said of a doubt?
+    pub fn is_all(&self) -> bool {
+        *self == Self::All
+    }
+}
+
 impl Reading {
+    /// How many of the buds showed the stage; all where it is no look.
+    pub fn how_many(&self) -> HowMany {
+        match self {
+            Self::Buds { how_many, .. } => *how_many,
+            Self::DegreeDays { .. } | Self::Rain { .. } => HowMany::All,
+        }
+    }
+
     /// The day of the reading.
     pub fn date(&self) -> NaiveDate {
         match self {

@@ -87,6 +87,15 @@ pub struct Record {
     pub leftover: Option<String>,
     /// When to look whether it held.
     pub next_check: Option<NaiveDate>,
+    /// Why it was done although something stood against it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub anyway: Option<String>,
+    /// What stood against it on its day, as it was judged when it was kept.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub judged: Vec<Judgement>,
+    /// Air temperature by the hours of weather, where the one noted above differs from it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub temperature_by_hours: Option<Temperature>,
     /// Remarks.
     pub notes: Option<String>,
     /// Checksum over this record and the one before it; see
@@ -137,10 +146,24 @@ impl Record {
             notices: None,
             leftover: None,
             next_check: None,
+            anyway: None,
+            judged: Vec::new(),
+            temperature_by_hours: None,
             notes: None,
             seal: None,
         }
     }
+}
+
+/// One thing that stood against an application.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Judgement {
+    /// How grave it was: `stop`.
+    pub level: String,
+    /// The rule's id.
+    pub rule: String,
+    /// What was wrong, as it was said then.
+    pub reason: String,
 }
 
 /// How far the records go: how many are sealed, and the last one's seal.
@@ -178,6 +201,9 @@ pub struct RecordedMaterial {
     pub rate: Option<Rate>,
     /// Product used in all.
     pub total: Option<Amount>,
+    /// What the mix sheet said, where more or less was used.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub by_sheet: Option<Amount>,
     /// Metallic copper, kg/ha.
     pub copper_kg_per_ha: Option<f64>,
     /// What it cost, in the grower's money.

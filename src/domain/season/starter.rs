@@ -171,6 +171,8 @@ pub fn tasks_again(
                     .unwrap_or(first_planned),
                 blocks: task.blocks.iter().filter(|b| kept(b)).cloned().collect(),
                 state: TaskState::Planned,
+                notes: noted(last, task),
+                why: None,
                 part_of: None,
                 moved: Vec::new(),
                 quiet: Vec::new(),
@@ -179,6 +181,23 @@ pub fn tasks_again(
             }
         })
         .collect()
+}
+
+/// The notes of a task, and that it was skipped last season and why: the new plan remembers it.
+fn noted(last: &Season, task: &Task) -> Option<String> {
+    let skipped = skipped_words(task).map(|words| format!("{}: {words}", last.season));
+    let notes = [task.notes.clone(), skipped];
+    let lines: Vec<String> = notes.into_iter().flatten().collect();
+    (!lines.is_empty()).then(|| lines.join("\n"))
+}
+
+/// That a task was skipped, and why; `None` where it was not.
+pub fn skipped_words(task: &Task) -> Option<String> {
+    let TaskState::Skipped(day) = task.state else {
+        return None;
+    };
+    let why = task.why.as_deref().unwrap_or("no reason was given");
+    Some(format!("skipped on {day}: {why}"))
 }
 
 #[cfg(test)]

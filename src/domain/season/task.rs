@@ -191,6 +191,9 @@ pub struct Task {
     pub sprayer: Option<SprayerId>,
     /// How far it is.
     pub state: TaskState,
+    /// Why it was skipped, or done against a stop without a record.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
     /// Notes.
     pub notes: Option<String>,
     /// The task this one was split off from, planned for another day or sprayer.

@@ -350,11 +350,16 @@ fn changed(season: &Season, review: &Review) -> Vec<String> {
     let (done, skipped): (Vec<_>, Vec<_>) = review.finished.iter().partition(|t| !t.skipped);
     for (word, list) in [("done", done), ("skipped", skipped)] {
         if !list.is_empty() {
-            let mut titles: Vec<(&str, usize)> = Vec::new();
+            let mut titles: Vec<(String, usize)> = Vec::new();
             for task in &list {
-                match titles.iter_mut().find(|t| t.0 == task.title) {
+                let why = task.why.as_ref();
+                let said = why.map_or_else(
+                    || task.title.clone(),
+                    |why| format!("{} ({why})", task.title),
+                );
+                match titles.iter_mut().find(|t| t.0 == said) {
                     Some(t) => t.1 += 1,
-                    None => titles.push((&task.title, 1)),
+                    None => titles.push((said, 1)),
                 }
             }
             let words: Vec<String> = titles
@@ -363,7 +368,7 @@ fn changed(season: &Season, review: &Review) -> Vec<String> {
                     if *n > 1 {
                         format!("{title} x{n}")
                     } else {
-                        (*title).to_owned()
+                        title.clone()
                     }
                 })
                 .collect();

@@ -17,7 +17,7 @@ pub fn json(season: &Season, review: &Review) -> serde_json::Result<String> {
         "first": r.first,
         "quiet": r.is_quiet(),
         "finished": list(&r.finished, |t| json!({
-            "task": t.task.as_str(), "title": t.title, "date": t.date.to_string(), "skipped": t.skipped,
+            "task": t.task.as_str(), "title": t.title, "date": t.date.to_string(), "skipped": t.skipped, "why": t.why,
         })),
         "moved": list(&r.moved, |t| json!({
             "task": t.task.as_str(), "title": t.title, "from": t.from.to_string(), "to": t.to.to_string(),

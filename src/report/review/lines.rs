@@ -4,7 +4,7 @@ use crate::domain::outlook::DueTask;
 use crate::domain::review::{
     Cause, Closing, FinishedTask, FitWindow, MovedTask, Range, Review, SwellChange,
 };
-use crate::domain::season::{BlockId, Reading, Season};
+use crate::domain::season::{BlockId, HowMany, Reading, Season};
 use chrono::NaiveDate;
 use std::fmt::Write;
 
@@ -33,7 +33,11 @@ pub(super) fn headline(season: &Season, review: &Review) -> String {
 
 pub(super) fn finished(task: &FinishedTask) -> String {
     let what = if task.skipped { "left out" } else { "done" };
-    format!("{} {what} {}", task.title, weekday(task.date))
+    let why = task
+        .why
+        .as_ref()
+        .map_or_else(String::new, |why| format!(": {why}"));
+    format!("{} {what} {}{why}", task.title, weekday(task.date))
 }
 
 pub(super) fn moved(task: &MovedTask) -> String {
@@ -189,7 +193,10 @@ pub(super) fn reading(season: &Season, reading: &Reading) -> String {
     let blocks = reading.blocks();
     let what = match reading {
         Reading::DegreeDays { total, base, .. } => format!("{total} degree days base {base}"),
-        Reading::Buds { bbch, .. } => format!("buds at BBCH {bbch}"),
+        Reading::Buds { bbch, how_many, .. } => match how_many {
+            HowMany::All => format!("buds at BBCH {bbch}"),
+            some => format!("{} buds at BBCH {bbch}", some.words()),
+        },
         Reading::Rain { rain, .. } => format!("rain {rain}"),
     };
     let place = if blocks.is_empty() {

@@ -17,6 +17,7 @@ fn record_row(season: &Season, record: &Record) -> Vec<String> {
             for part in [
                 m.registration.clone().map(|r| format!("no. {r}")),
                 m.total.map(|t| t.to_string()),
+                m.by_sheet.map(|t| format!("{t} by the mix sheet")),
                 m.rate.map(|r| format!("at {r}")),
                 m.copper_kg_per_ha.map(|c| format!("{c:.2} kg/ha copper")),
             ]
@@ -35,6 +36,9 @@ fn record_row(season: &Season, record: &Record) -> Vec<String> {
             format!("wind {w} from {from}")
         }),
         record.temperature.map(|t| t.to_string()),
+        record
+            .temperature_by_hours
+            .map(|t| format!("{t} by the hours of weather")),
         record
             .humidity_percent
             .map(|h| format!("{h:.0} % humidity")),
@@ -92,6 +96,29 @@ fn record_row(season: &Season, record: &Record) -> Vec<String> {
     ]
 }
 
+/// What stood against the applications, and why they were done anyway: none without a stop.
+fn against(season: &Season) -> String {
+    let rows: Vec<Vec<String>> = records::current(season)
+        .filter(|r| !r.judged.is_empty() || r.anyway.is_some())
+        .map(|r| {
+            let judged: Vec<String> = r
+                .judged
+                .iter()
+                .map(|j| format!("{}: {}", j.level, j.reason))
+                .collect();
+            vec![
+                r.id.to_string(),
+                judged.join("; "),
+                r.anyway.clone().unwrap_or_default(),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    table(&["record", "against it", "done anyway"], &[], &rows)
+}
+
 pub(super) fn records(page: &SeasonPage<'_>) -> String {
     let season = page.season;
     if season.records.is_empty() {
@@ -100,6 +127,7 @@ pub(super) fn records(page: &SeasonPage<'_>) -> String {
     let rows: Vec<Vec<String>> = records::current(season)
         .map(|r| record_row(season, r))
         .collect();
+    let against = against(season);
     let heads = [
         "record",
         "when",
@@ -111,6 +139,7 @@ pub(super) fn records(page: &SeasonPage<'_>) -> String {
         "lacks",
     ];
     let mut out = table(&heads, &[], &rows);
+    out.push_str(&against);
     let old: Vec<&str> = season
         .records
         .iter()

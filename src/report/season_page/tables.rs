@@ -4,7 +4,7 @@ use super::ribbon::numbered;
 use super::{SeasonPage, escaped};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::review::{Range, stage_date};
-use crate::domain::season::{Reading, TaskState};
+use crate::domain::season::{HowMany, Reading, TaskState};
 use std::fmt::Write;
 
 /// A word longer than this may be broken inside.
@@ -109,6 +109,10 @@ pub(super) fn tasks(page: &SeasonPage<'_>) -> String {
                 TaskState::Done(day) => format!("done {day}"),
                 TaskState::Skipped(day) => format!("left out {day}"),
             };
+            let state = match &task.why {
+                Some(why) => format!("{state}: {why}"),
+                None => state,
+            };
             let moves: Vec<String> = task
                 .moved
                 .iter()
@@ -180,6 +184,14 @@ pub(super) fn lessons(page: &SeasonPage<'_>) -> String {
     table(&["lesson", "from", "state"], &[], &rows)
 }
 
+fn of_buds(how_many: HowMany) -> &'static str {
+    match how_many {
+        HowMany::All => "",
+        HowMany::Most => ", most buds",
+        HowMany::FirstFew => ", first few buds",
+    }
+}
+
 /// What was seen at the buds, by block, day and stage, with notes and pictures.
 pub(super) fn looks(page: &SeasonPage<'_>) -> String {
     let season = page.season;
@@ -190,6 +202,7 @@ pub(super) fn looks(page: &SeasonPage<'_>) -> String {
             let Reading::Buds {
                 date,
                 bbch,
+                how_many,
                 blocks,
                 note,
                 photo,
@@ -209,7 +222,7 @@ pub(super) fn looks(page: &SeasonPage<'_>) -> String {
             Some(vec![
                 date.to_string(),
                 names,
-                format!("BBCH {bbch}"),
+                format!("BBCH {bbch}{}", of_buds(*how_many)),
                 note.clone().unwrap_or_default(),
                 photo.clone().unwrap_or_default(),
             ])

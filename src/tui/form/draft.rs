@@ -122,6 +122,7 @@ fn named(purpose: &Purpose) -> Option<(&'static str, String)> {
         | Purpose::SetUp(_)
         | Purpose::MoveMarked
         | Purpose::FinishMarked
+        | Purpose::Skip(_)
         | Purpose::Narrow
         | Purpose::Ledger
         | Purpose::Keep

@@ -81,6 +81,7 @@ impl Form {
                 Kind::Person(true),
                 "",
             ),
+            super::against::field(""),
         ];
         Self::new(
             format!("Done: what is marked ({many})"),
@@ -92,7 +93,12 @@ impl Form {
     pub(super) fn apply_finish_marked(&self, model: &mut Model) -> Result<Vec<Effect>, String> {
         let day = self.past_day(model)?;
         let who = self.optional("who");
-        marks::finish_all(model, day, who.as_deref())
+        marks::finish_all(
+            model,
+            day,
+            who.as_deref(),
+            self.optional(super::against::ANYWAY),
+        )
     }
 
     /// Asks for the words that narrow the lists of the board.

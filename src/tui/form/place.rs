@@ -94,7 +94,9 @@ impl Form {
         let old = pair(&season.orchard);
         let far = (season.orchard.latitude - place.latitude_deg).abs() > ANOTHER_PLACE_DEG
             || (season.orchard.longitude - place.longitude_deg).abs() > ANOTHER_PLACE_DEG;
-        season.orchard.name = self.text("name").trim().to_owned();
+        self.text("name")
+            .trim()
+            .clone_into(&mut season.orchard.name);
         if text.trim() != old {
             season.orchard.latitude = place.latitude_deg;
             season.orchard.longitude = place.longitude_deg;

@@ -1,8 +1,9 @@
 //! Forms for readings: a degree-day total, a look at the buds.
 
 use super::{Field, Form, Kind, Purpose, names};
-use crate::domain::outlook::Look;
-use crate::domain::season::{Reading, UnitSystem, edit};
+use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::{Estimates, Look, gauge_against, gauge_mm, gauge_words, reckoned_mm};
+use crate::domain::season::{HowMany, Reading, UnitSystem, edit};
 use crate::domain::units::UnitError;
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
@@ -133,6 +134,14 @@ impl Form {
         let note = self.optional("note");
         let words = format!("rain entered for {}", words::full_day(date));
         let after = edit::add_reading(&model.season, Reading::Rain { date, rain, note });
+        let none = Estimates::default();
+        let estimates = model.estimates.as_ref().unwrap_or(&none);
+        let air = model.fits.as_ref().map(Fits::air);
+        let reckoned = |day| reckoned_mm(estimates, air, day);
+        let words = match gauge_against(&gauge_mm(&after), reckoned, date..=date) {
+            Some(both) => format!("{words}. {}", gauge_words(both, model.season.orchard.units)),
+            None => words,
+        };
         Ok(model.edit(after, &words))
     }
 
@@ -167,6 +176,17 @@ impl Form {
                 Kind::Text,
                 "",
             ),
+            Field::new(
+                "how-many",
+                "How many",
+                "of the buds show it; the first few: half of them are still to come",
+                Kind::Choice(
+                    HowMany::ALL
+                        .map(|h| (h.words().to_owned(), h.words().to_owned()))
+                        .to_vec(),
+                ),
+                HowMany::All.words(),
+            ),
         ];
         let mut form = Self::new("Enter what the buds look like", Purpose::Buds, fields);
         form.focus = 1;
@@ -177,9 +197,11 @@ impl Form {
         let date = self.day("date", model)?;
         let (bbch, stage) = names::stage(&self.text("stage"))?;
         let blocks = names::blocks(&self.text("blocks"), &model.season)?;
+        let how_many = HowMany::from_words(&self.choice("how-many")).unwrap_or_default();
         let look = Look {
             date,
             bbch,
+            how_many,
             blocks: &blocks,
         };
         if let Some(why) = look.refused(&model.season, model.today) {
@@ -198,6 +220,7 @@ impl Form {
             bbch,
             blocks,
             note: self.optional("note"),
+            how_many,
             photo: None,
         };
         Ok(model.edit(edit::add_reading(&model.season, reading), &words))

@@ -2,8 +2,9 @@
 
 use super::measure::{self, Measure};
 use super::spray::{fields_of, keep};
-use super::{Field, Form, Kind, Purpose};
+use super::{Field, Form, Kind, Purpose, against};
 use crate::domain::records;
+use crate::domain::rules::Warning;
 use crate::domain::season::{Record, RecordId};
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
@@ -29,6 +30,7 @@ impl Form {
             ),
         ];
         fields.extend(fields_of(&model.season, record));
+        fields.push(against::field(record.anyway.as_deref().unwrap_or_default()));
         let title = format!("Correct record {}", record.id);
         Self::new(title, Purpose::Correct(record.id.clone()), fields)
     }
@@ -45,15 +47,34 @@ impl Form {
             .iter()
             .find(|r| &r.id == id)
             .ok_or("the record is gone")?;
-        let record = self.fill(model, old.clone())?;
+        let mut record = self.fill(model, old.clone())?;
         if record == *old {
             return Err("nothing is different from the old record".to_owned());
+        }
+        let changed = judged_anew(old, &record);
+        if changed {
+            let stops = against::stops_of(model, &record);
+            record.anyway = self.anyway(&stops);
+            record.judged = records::judgements(&stops);
         }
         let why = self.text("why");
         let kept = records::correct(&model.season, id, record, &why, model.today)
             .map_err(|e| e.to_string())?;
         let words = format!("record {id} of {} corrected", words::weekday_day(date));
         Ok(keep(model, kept, &words))
+    }
+
+    /// What stands against a record as it is corrected; a slip in a name is not judged anew.
+    pub(super) fn stops_of_correction(&self, model: &Model, id: &RecordId) -> Vec<Warning> {
+        let old = model.season.records.iter().find(|r| &r.id == id);
+        let new = old.and_then(|old| self.fill(model, old.clone()).ok());
+        match (old, new) {
+            (Some(old), Some(new)) if judged_anew(old, &new) => against::stops_of(model, &new)
+                .into_iter()
+                .filter(|w| old.judged.iter().all(|j| j.rule != w.rule))
+                .collect(),
+            _ => Vec::new(),
+        }
     }
 
     /// Ends a re-entry: somebody saw that it was dry.
@@ -106,4 +127,25 @@ impl Form {
         model.say(format!("{words} (record {new})"));
         Ok(effects)
     }
+}
+
+/// Did a correction change what a spray is judged by?
+fn judged_anew(old: &Record, new: &Record) -> bool {
+    let of = |r: &Record| {
+        let used: Vec<_> = r
+            .materials
+            .iter()
+            .map(|m| (m.material.clone(), m.total))
+            .collect();
+        (
+            r.date,
+            r.started,
+            r.blocks.clone(),
+            r.volume,
+            r.area,
+            r.temperature,
+            used,
+        )
+    };
+    of(old) != of(new)
 }

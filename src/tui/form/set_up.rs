@@ -44,7 +44,10 @@ const BLOCK: [(&str, &str); 13] = [
 ];
 const SPRAYER: [(&str, &str); 11] = [
     ("sprayer", "its name"),
-    ("type", "hand, hose-end, cart, backpack, handgun, airblast or boom"),
+    (
+        "type",
+        "hand, hose-end, cart, backpack, handgun, airblast or boom",
+    ),
     ("tank", "what it holds: 1000 L, 250 gal"),
     ("refill min", "minutes to fill and mix a tank"),
     ("way min", "minutes of way for each tank"),

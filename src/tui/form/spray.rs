@@ -5,7 +5,7 @@ mod fields;
 use fields::PARTS;
 pub(super) use fields::fields_of;
 
-use super::{Field, Form, Kind, Purpose, measure, names, ticks};
+use super::{Field, Form, Kind, Purpose, against, measure, names, ticks};
 use crate::domain::records::{self, Conditions, Missing};
 use crate::domain::season::{Block, Record, SprayerId, Task, TaskId, TaskState, edit};
 use crate::domain::units::plain_number;
@@ -71,6 +71,10 @@ impl Form {
             fields.extend(ticks::fields(&open));
         }
         fields.extend(asked);
+        let mut why = against::why_skipped();
+        why.is_shown = false;
+        fields.push(why);
+        fields.push(against::field(task.why.as_deref().unwrap_or_default()));
         let title = format!("Finish: {}", task.title);
         Self::new(title, Purpose::Spray(task.id.clone()), fields)
     }
@@ -94,12 +98,15 @@ impl Form {
         if !matches!(self.purpose, Purpose::Spray(_)) {
             return Vec::new();
         }
-        let spray = self.choice("how") == "done";
+        let how = self.choice("how");
+        let spray = how == "done";
         let ticking = self.is_ticking();
         for field in &mut self.fields {
             field.is_shown = match field.key {
-                ticks::TICK => spray && ticking,
-                key => spray || OF_ALL.contains(&key),
+                ticks::TICK => spray && ticking && !self.asks,
+                against::ANYWAY => self.asks,
+                "why" => !spray && how == "skipped",
+                key => !self.asks && (spray || OF_ALL.contains(&key)),
             };
         }
         let on_blocks = self
@@ -147,6 +154,7 @@ impl Form {
         if !matches!(self.purpose, Purpose::Spray(_)) {
             return;
         }
+        self.air_by_hours = air.temperature;
         let text = |v: Option<String>| v.unwrap_or_default();
         let known = [
             ("wind", text(air.wind.map(|w| w.to_string()))),
@@ -210,11 +218,11 @@ impl Form {
             return self.apply_state(model, id, how == "skipped");
         }
         let date = self.past_day(model)?;
+        let mut record = self.record_of_spray(model, id)?;
+        let stops = against::stops_of(model, &record);
+        record.anyway = self.anyway(&stops);
+        record.judged = records::judgements(&stops);
         let task = model.season.task(id).ok_or("the task is gone")?;
-        let task = self.part(model, task)?;
-        let mut record = self.fill(model, prefilled(model, &task, date))?;
-        // Reckoned again from the labels: the end may have been changed here.
-        (record.reentry_until, record.reentry_until_dry) = (None, false);
         let title = task.title.clone();
         let kept =
             records::finish(&model.season, record, model.today).map_err(|e| e.to_string())?;
@@ -229,6 +237,19 @@ impl Form {
             kept,
             &format!("done {}{rest}: {title}", words::weekday_day(date)),
         ))
+    }
+
+    /// The record as it is written in the form.
+    pub(super) fn record_of_spray(&self, model: &Model, id: &TaskId) -> Result<Record, String> {
+        let date = self.past_day(model)?;
+        let task = model.season.task(id).ok_or("the task is gone")?;
+        let task = self.part(model, task)?;
+        let mut record = self.fill(model, prefilled(model, &task, date))?;
+        // Counted again from the labels: the end may have been changed here.
+        (record.reentry_until, record.reentry_until_dry) = (None, false);
+        let amounts = records::amounts(&model.season, &task, model.estimates.as_ref(), model.today);
+        records::note_reckoned(&mut record, &amounts, self.air_by_hours);
+        Ok(record)
     }
 
     /// The spray on the blocks written in the form.
@@ -278,13 +299,15 @@ impl Form {
         skipped: bool,
     ) -> Result<Vec<Effect>, String> {
         let date = self.past_day(model)?;
-        let state = if skipped {
-            TaskState::Skipped(date)
+        let (state, why) = if skipped {
+            (TaskState::Skipped(date), self.optional("why"))
         } else {
-            TaskState::Done(date)
+            let stops = self.stops(model);
+            (TaskState::Done(date), self.anyway(&stops))
         };
         let words = words::state(&state);
-        let after = edit::set_state(&model.season, id, state).map_err(|f| f.to_string())?;
+        let after = edit::set_state_because(&model.season, id, state, why.as_deref())
+            .map_err(|f| f.to_string())?;
         let title = after.task(id).map(|t| t.title.clone()).unwrap_or_default();
         Ok(model.edit(after, &format!("{words}: {title}")))
     }
@@ -372,7 +395,7 @@ pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<E
         said.push(format!("missing: {}", lacks.join(", ")));
     }
     let effects = model.edit(kept.season, words);
-    model.say(said.join("; "));
+    model.say_change(&said.join("; "));
     effects
 }
 

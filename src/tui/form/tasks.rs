@@ -48,6 +48,7 @@ impl Form {
             sprayer: None,
             state: TaskState::Planned,
             notes: None,
+            why: None,
             part_of: None,
             moved: Vec::new(),
             quiet: Vec::new(),
@@ -188,6 +189,7 @@ impl Form {
                 sprayer: None,
                 state: TaskState::Planned,
                 notes: None,
+                why: None,
                 part_of: None,
                 moved: Vec::new(),
                 quiet: Vec::new(),
@@ -268,6 +270,7 @@ impl Form {
                 Kind::Day(model.today),
                 "today",
             ),
+            super::against::why_skipped(),
         ];
         let title = format!("Finish: {}", task.title);
         Some(Self::new(title, Purpose::Finish(task.id.clone()), fields))

@@ -4,6 +4,7 @@ use super::scene::Scene;
 use crate::domain::outlook::Outlook;
 use crate::domain::rules::{Level, Warning};
 use crate::domain::season::{Season, Task};
+use crate::report::changes::still;
 use crate::tui::action::Command;
 use crate::tui::model::Model;
 use crate::tui::screen::{Screen, board};
@@ -74,7 +75,13 @@ pub(super) fn day(model: &Model) -> String {
 /// What a key did to the plan: the notice, each task that changed, each warning that is new or
 /// cleared, and what stays on the tasks that changed.
 pub(super) fn consequences(before: &Season, outlook: &Outlook, model: &Model) -> Vec<String> {
-    let mut lines: Vec<String> = model.notice.iter().map(|n| n.text.clone()).collect();
+    // What the board says in one line of the warnings is said here in full, below.
+    let told = format!(". {}", model.told.line);
+    let bare = |text: &str| match text.strip_suffix(told.as_str()) {
+        Some(text) if !model.told.line.is_empty() => format!("{text}."),
+        _ => text.to_owned(),
+    };
+    let mut lines: Vec<String> = model.notice.iter().map(|n| bare(&n.text)).collect();
     if *before == model.season {
         return lines;
     }
@@ -97,11 +104,17 @@ pub(super) fn consequences(before: &Season, outlook: &Outlook, model: &Model) ->
     let changes = outlook.changes_to(&model.outlook);
     lines.extend(warnings("New", &changes.appeared));
     lines.extend(warnings("Cleared", &changes.cleared));
-    if changes.appeared.is_empty() && changes.cleared.is_empty() {
-        lines.push("No warning is new, none is cleared.".to_owned());
+    if changes.appeared.is_empty() {
+        lines.push("No new warning.".to_owned());
     }
+    let said = lines.len();
     for task in changed {
         lines.extend(stays(model, task));
+    }
+    if lines.len() == said
+        && let Some(left) = model.outlook.stays(&[])
+    {
+        lines.push(format!("{}: {}", still(&left), left.first.message));
     }
     lines
 }

@@ -2,9 +2,10 @@
 
 use super::page;
 use crate::domain::chance::{Chance, JobChance};
+use crate::domain::outlook::touched;
 use crate::domain::run_sheet::{self, Ask, RunSheet};
 use crate::domain::season::TaskId;
-use crate::report;
+use crate::report::{self, changes::still};
 use crate::tui::action::{Command, Effect};
 use crate::tui::details::Row;
 use crate::tui::model::Model;
@@ -101,7 +102,8 @@ fn consequences_of(model: &Model, sheet: &RunSheet) -> Vec<String> {
     let Ok((after, moved)) = run_sheet::take_over(&model.season, sheet, model.today) else {
         return Vec::new();
     };
-    let changes = model.outlook.changes_to(&model.outlook_of(&after));
+    let there = model.outlook_of(&after);
+    let changes = model.outlook.changes_to(&there);
     let mut lines = vec![format!(
         "Taking it over moves {} tasks and parts.",
         moved.len()
@@ -124,9 +126,15 @@ fn consequences_of(model: &Model, sheet: &RunSheet) -> Vec<String> {
             format!("{sign} {words}{times}")
         }));
     }
-    if changes.appeared.is_empty() && changes.cleared.is_empty() {
-        lines.push("No warning appears or clears.".to_owned());
+    if changes.appeared.is_empty() {
+        lines.push("No new warning.".to_owned());
     }
+    let touched = touched(&model.season, &after);
+    lines.extend(
+        there
+            .stays(&touched)
+            .map(|left| format!("{}: {}", still(&left), left.first.message)),
+    );
     lines
 }
 

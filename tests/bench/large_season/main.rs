@@ -82,6 +82,7 @@ fn large(blocks: usize, tasks: usize) -> Season {
                 .map(|k| BlockId::from(format!("block-{}", (i * 4 + k) % blocks).as_str()))
                 .collect(),
             state: TaskState::Planned,
+            why: None,
             part_of: None,
             moved: Vec::new(),
             quiet: Vec::new(),

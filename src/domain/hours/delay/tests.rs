@@ -29,6 +29,7 @@ fn swells(on: &str) -> Estimates {
             burst: sure("2026-04-01"),
             bloom: sure("2026-04-10"),
             seen: None,
+            few: Vec::new(),
         }],
         ..Estimates::default()
     }

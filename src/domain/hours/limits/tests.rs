@@ -176,7 +176,7 @@ fn the_orchards_own_wind_tightens_and_never_lifts() {
 #[test]
 fn copper_on_green_that_was_seen_wants_a_day_without_frost() {
     use crate::domain::hours::testing::{block, copper, date};
-    use crate::domain::season::Reading;
+    use crate::domain::season::{HowMany, Reading};
     for (bbch, wants) in [(51, false), (53, true), (7, true), (0, false)] {
         let mut season = season_with(vec![copper("copper")]);
         season.blocks = vec![block("b")];
@@ -185,6 +185,7 @@ fn copper_on_green_that_was_seen_wants_a_day_without_frost() {
             bbch,
             blocks: Vec::new(),
             note: None,
+            how_many: HowMany::All,
             photo: None,
         }];
         let limits = Limits::of(&season, &spray("t", &["copper"]));

@@ -132,6 +132,7 @@ fn swell_on(day: &str) -> Estimates {
             burst: sure("2026-04-01"),
             bloom: sure("2026-04-10"),
             seen: None,
+            few: Vec::new(),
         }],
         ..Estimates::default()
     }

@@ -19,6 +19,7 @@ fn estimates(seen: Option<(&str, u8)>) -> Estimates {
             burst: on("2026-03-01"),
             bloom: on("2026-03-20"),
             seen: seen.map(|(day, bbch)| (date(day), bbch)),
+            few: Vec::new(),
         }],
         ..Estimates::default()
     }

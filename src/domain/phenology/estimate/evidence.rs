@@ -47,7 +47,8 @@ fn looks<'a>(
     question
         .bud_readings
         .iter()
-        .filter(|r| r.date <= question.today)
+        // What only a few buds show moves no model: it is held to afterwards, and never the laxer way.
+        .filter(|r| r.date <= question.today && !r.few)
         .map(|r| (season.year.day_of(r.date) as f64 + 0.5, *r))
         .filter(|(day, _)| *day > 0.0)
 }

@@ -148,6 +148,7 @@ fn a_tight_bud_cuts_away_and_a_swelling_one_pins() {
     let tight = [BudReading {
         date: looked,
         bbch: 0,
+        few: false,
     }];
     let after = estimate(&Question {
         today: looked,
@@ -168,6 +169,7 @@ fn a_tight_bud_cuts_away_and_a_swelling_one_pins() {
     let swelling = [BudReading {
         date: looked,
         bbch: 51,
+        few: false,
     }];
     let pinned = estimate(&Question {
         today: looked,

@@ -153,3 +153,44 @@ fn rain_after_a_spray_is_judged_from_its_record_or_the_end_of_its_day() {
     assert!(washed.message.contains("mostly lost"), "{}", washed.message);
     assert!(washed.todo.contains("repeat"), "{}", washed.todo);
 }
+
+#[test]
+fn a_gauge_goes_before_the_hours_and_both_are_told() {
+    let mut hours: Vec<Hour> = week();
+    for hour in &mut hours {
+        hour.provenance = Provenance::Observed;
+    }
+    let mut season = season(copper("copper"), "2026-02-08");
+    season.tasks[0].state = TaskState::Done(date("2026-02-08"));
+    let gauge = |mm: &str| crate::domain::season::Reading::Rain {
+        date: date("2026-02-09"),
+        rain: mm.parse().unwrap(),
+        note: None,
+    };
+    // Dry by the hours, two and a half inches in the gauge: the gauge rules.
+    season.readings = vec![gauge("64 mm")];
+    let warnings = found(&season, hours.clone());
+    let washed = warnings.iter().find(|w| w.rule == "washed-off").unwrap();
+    assert!(washed.why.contains("gauge"), "{}", washed.why);
+    for number in ["64", "0.0 mm"] {
+        assert!(washed.why.contains(number), "{number}: {}", washed.why);
+    }
+    // Wet by the hours, next to nothing in the gauge: told as well, as a note.
+    for hour in &mut hours[..24] {
+        hour.rain_mm = Some(3.0);
+    }
+    season.readings = vec![gauge("1 mm")];
+    let warnings = found(&season, hours.clone());
+    let held = warnings.iter().find(|w| w.rule == "washed-off");
+    if let Some(held) = held {
+        assert_eq!(held.level, Level::Note, "{}", held.message);
+        assert!(held.why.contains("the gauge counts"), "{}", held.why);
+    } else {
+        panic!("nothing told: {warnings:?}");
+    }
+    // Where both say the same nothing is said of it.
+    season.readings = vec![gauge("72 mm")];
+    for warning in found(&season, hours) {
+        assert!(!warning.why.contains("the gauge counts"), "{}", warning.why);
+    }
+}

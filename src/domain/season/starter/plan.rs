@@ -199,6 +199,7 @@ fn task(row: &Row, n: usize, group: &Group<'_>, blocks: usize, date: NaiveDate) 
         sprayer: row.material.map(|_| SprayerId::from("backpack")),
         state: TaskState::Planned,
         notes: None,
+        why: None,
         part_of: None,
         moved: Vec::new(),
         quiet: Vec::new(),

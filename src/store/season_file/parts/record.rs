@@ -6,8 +6,8 @@ use super::place::stage;
 use super::work::{day, material_id, sprayer_id};
 use super::{blocks, target_list};
 use crate::domain::season::{
-    BlockId, EstimateNoted, Lesson, Record, RecordId, RecordedMaterial, RecordsHead, ShedEntry,
-    TaskId,
+    BlockId, EstimateNoted, Judgement, Lesson, Record, RecordId, RecordedMaterial, RecordsHead,
+    ShedEntry, TaskId,
 };
 
 pub(super) fn record(s: &Section<'_, '_>) -> Record {
@@ -60,6 +60,9 @@ pub(super) fn record(s: &Section<'_, '_>) -> Record {
         notices: s.text("notices"),
         leftover: s.text("leftover"),
         next_check: s.day("next_check"),
+        anyway: s.text("anyway"),
+        judged: s.sections("judged").iter().map(judgement).collect(),
+        temperature_by_hours: s.quantity("temperature_by_hours"),
         notes: s.text("notes"),
         seal: s.text("seal"),
     };
@@ -88,11 +91,23 @@ fn used(s: &Section<'_, '_>) -> RecordedMaterial {
         lot: s.text("lot"),
         rate: s.quantity("rate"),
         total: s.quantity("total"),
+        by_sheet: s.quantity("by_sheet"),
         copper_kg_per_ha: s.number("copper_kg_per_ha", 0.0..=1000.0),
         cost: s.number("cost", 0.0..=1e9),
     };
     s.rest();
     used
+}
+
+fn judgement(s: &Section<'_, '_>) -> Judgement {
+    let need = |key, example| s.need(key, s.text(key), String::new(), example);
+    let judgement = Judgement {
+        level: need("level", "\"stop\""),
+        rule: need("rule", "\"too-close-to-swell\""),
+        reason: need("reason", "\"buds may swell before\""),
+    };
+    s.rest();
+    judgement
 }
 
 pub(super) fn shed(s: &Section<'_, '_>) -> ShedEntry {

@@ -4,8 +4,9 @@ use super::super::reader::{Kind, Section, day_in};
 use super::place::{DAYS, day_of_week, hours_of_day, one_of};
 use super::{blocks, target_list};
 use crate::domain::season::{
-    Calibration, Lane, MaterialId, MixPart, Move, Person, PersonId, Quiet, Reading, Sprayer,
-    SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind, TaskState, WorkTime,
+    Calibration, HowMany, Lane, MaterialId, MixPart, Move, Person, PersonId, Quiet, Reading,
+    Sprayer, SprayerId, SprayerKind, TargetId, TargetRow, Task, TaskId, TaskKind, TaskState,
+    WorkTime,
 };
 use crate::domain::units::{
     RainDepth, RainUnit, Temperature, TemperatureUnit, Volume, VolumeUnit, shown,
@@ -152,6 +153,7 @@ pub(super) fn task(s: &Section<'_, '_>) -> Task {
         water_ph: s.number("water_ph", 0.0..=14.0),
         sprayer: sprayer_id(s),
         state: state(s),
+        why: s.text("why"),
         notes: s.text("notes"),
         part_of: s
             .reference(Kind::Task, "part_of")
@@ -224,6 +226,12 @@ fn state(s: &Section<'_, '_>) -> TaskState {
     }
 }
 
+fn how_many(s: &Section<'_, '_>) -> HowMany {
+    let words = HowMany::ALL.map(HowMany::words);
+    s.word("how_many", "number of buds", &words, HowMany::from_words)
+        .unwrap_or_default()
+}
+
 /// A reading; its kind is told by `kind`, or by the keys it has.
 pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
     const KINDS: [&str; 3] = ["degree-days", "buds", "rain"];
@@ -253,6 +261,7 @@ pub(super) fn reading(s: &Section<'_, '_>) -> Option<Reading> {
             bbch: s.need("bbch", s.bbch("bbch"), 0, "51"),
             blocks: blocks(s),
             note: s.text("note"),
+            how_many: how_many(s),
             photo: s.text("photo"),
         }
     } else if kind == "rain" {

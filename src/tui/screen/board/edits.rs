@@ -4,7 +4,6 @@ use super::{chosen, lane_at, place_of};
 use crate::domain::hours::washoff;
 use crate::domain::outlook::Estimates;
 use crate::domain::records;
-use crate::domain::rules::Level;
 use crate::domain::season::{Season, Task, TaskKind, TaskState, edit};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
@@ -85,7 +84,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             let undo = model.keymap.first(Command::Undo);
             let words = format!("deleted: {}", task.title);
             let effects = model.try_edit(after, &words);
-            model.say(format!("Deleted. {undo} undoes it."));
+            model.say_change(&format!("Deleted. {undo} undoes it."));
             effects
         }
         Command::Repeat => repeat(model, &task),
@@ -185,21 +184,26 @@ fn repeat(model: &mut Model, task: &Task) -> Vec<Effect> {
     }
 }
 
-/// Skips an open task; plans a skipped one after all.
+/// Asks why an open task is skipped; plans a skipped one after all.
 fn skip(model: &mut Model, task: &Task) -> Vec<Effect> {
-    let (state, said) = match task.state {
-        TaskState::Planned => (TaskState::Skipped(model.today), "Skipped"),
-        TaskState::Skipped(_) => (TaskState::Planned, "Planned after all"),
+    match task.state {
+        TaskState::Planned => {
+            let form = Form::skip(model, &task.title, vec![(task.id.clone(), Vec::new())]);
+            model.overlay = Some(Overlay::Form(form));
+            Vec::new()
+        }
+        TaskState::Skipped(_) => {
+            let undo = model.keymap.first(Command::Undo);
+            let after = edit::set_state(&model.season, &task.id, TaskState::Planned);
+            let effects = model.try_edit(after, &format!("Planned after all: {}", task.title));
+            model.say_change(&format!("Planned after all; {undo} undoes it."));
+            effects
+        }
         TaskState::Done(_) => {
             model.say("This task is done; there is nothing to skip.");
-            return Vec::new();
+            Vec::new()
         }
-    };
-    let undo = model.keymap.first(Command::Undo);
-    let after = edit::set_state(&model.season, &task.id, state);
-    let effects = model.try_edit(after, &format!("{said}: {}", task.title));
-    model.say(format!("{said}. {undo} undoes it."));
-    effects
+    }
 }
 
 /// Puts an open spray into its next fit hours; where it stands there already, into those after.
@@ -288,22 +292,10 @@ fn moved<E: std::fmt::Display>(
     after: Result<Season, E>,
     (words, said): (&str, &str),
 ) -> Vec<Effect> {
-    let before = model.outlook.clone();
     let effects = model.try_edit(after, words);
     if model.notice.as_ref().is_some_and(|n| !n.alert) && model.season.task(&task.id) != Some(task)
     {
-        let changes = before.changes_to(&model.outlook);
-        let stays = match model.outlook.worst_of(&task.id) {
-            Some(Level::Stop) => " Still a stop.",
-            Some(Level::Caution) => " Still a caution.",
-            _ => "",
-        };
-        let (new, gone) = (changes.appeared.len(), changes.cleared.len());
-        let new = match new {
-            0 => "No new warning".to_owned(),
-            n => format!("{n} new"),
-        };
-        model.say(format!("{said} {new}, {gone} cleared.{stays}"));
+        model.say_change(said);
     }
     effects
 }

@@ -5,9 +5,12 @@
 use super::{BoardView, chosen, order};
 use crate::domain::outlook::Estimates;
 use crate::domain::records::{self, Conditions};
+use crate::domain::rules::Warning;
 use crate::domain::run_sheet::{self, Ask, Standing};
 use crate::domain::season::edit::{self, EditError, PartPlan, plan_part, split_off};
-use crate::domain::season::{BlockId, Season, SprayerId, TaskId, TaskKind, TaskState};
+use crate::domain::season::{
+    BlockId, Record, Season, SprayerId, Task, TaskId, TaskKind, TaskState,
+};
 use crate::tui::action::{Command, Effect};
 use crate::tui::form::Form;
 use crate::tui::model::Model;
@@ -168,7 +171,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
         Command::WeekLater => shift(model, 7 * count),
         Command::WeekEarlier => shift(model, -7 * count),
         Command::IntoFit => into_fit(model),
-        Command::Skip => skip(model, &groups),
+        Command::Skip => skip(model, groups),
         Command::MoveTo | Command::Delay | Command::Edit => {
             model.overlay = Some(Overlay::Form(Form::move_marked(model, groups.len())));
             Vec::new()
@@ -195,16 +198,10 @@ fn done(model: &mut Model, after: Result<Season, String>, words: &str) -> Vec<Ef
             return Vec::new();
         }
     };
-    let before = model.outlook.clone();
     model.board.marks.clear();
     let effects = model.edit(after, words);
-    let changes = before.changes_to(&model.outlook);
     let undo = model.keymap.first(Command::Undo);
-    model.say(format!(
-        "{words}. {} new, {} cleared; {undo} puts them back.",
-        changes.appeared.len(),
-        changes.cleared.len()
-    ));
+    model.say_change(&format!("{words}; {undo} puts them back."));
     effects
 }
 
@@ -342,20 +339,88 @@ fn into_fit(model: &mut Model) -> Vec<Effect> {
     )
 }
 
-fn skip(model: &mut Model, groups: &[(TaskId, Vec<BlockId>)]) -> Vec<Effect> {
-    let day = model.today;
-    let after = each(&model.season, groups, |season, id, blocks| {
-        let (after, part) = split_off(season, id, blocks).map_err(|f| f.to_string())?;
-        edit::set_state(&after, &part, TaskState::Skipped(day)).map_err(|f| f.to_string())
-    });
-    done(model, after, &format!("{} skipped", counted(groups.len())))
+fn skip(model: &mut Model, groups: Vec<(TaskId, Vec<BlockId>)>) -> Vec<Effect> {
+    let title = format!("what is marked ({})", groups.len());
+    model.overlay = Some(Overlay::Form(Form::skip(model, &title, groups)));
+    Vec::new()
 }
 
-/// Done on a day by somebody: a spray with its record, other work as it is.
+/// Skips tasks, or some blocks of them, on a day, with the reason.
+pub fn skip_all(
+    model: &mut Model,
+    groups: &[(TaskId, Vec<BlockId>)],
+    day: NaiveDate,
+    why: Option<&str>,
+) -> Result<Vec<Effect>, String> {
+    let after = each(&model.season, groups, |season, id, blocks| {
+        let (after, part) = split_off(season, id, blocks).map_err(|f| f.to_string())?;
+        edit::set_state_because(&after, &part, TaskState::Skipped(day), why)
+            .map_err(|f| f.to_string())
+    })?;
+    let words = match groups {
+        [(id, _)] => {
+            let title = model.season.task(id).map_or("", |t| t.title.as_str());
+            format!("Skipped: {title}")
+        }
+        _ => format!("{} skipped", counted(groups.len())),
+    };
+    if model.board.marks.is_empty() {
+        let undo = model.keymap.first(Command::Undo);
+        let effects = model.edit(after, &words);
+        model.say_change(&format!("Skipped; {undo} undoes it."));
+        return Ok(effects);
+    }
+    Ok(done(model, Ok(after), &words))
+}
+
+/// The record of a marked spray, as far as anything is known of it.
+fn record_of(
+    model: &Model,
+    season: &Season,
+    (task, blocks): (&Task, &[BlockId]),
+    day: NaiveDate,
+) -> Result<Record, String> {
+    let part = records::part(season, task, blocks).map_err(|f| f.to_string())?;
+    let amounts = records::amounts(season, &part, model.estimates.as_ref(), model.today);
+    let air = Conditions::default();
+    let mut record = records::prefill(season, &part, day, model.now, &amounts, &air);
+    // Counted from the end of the day: no hour of it is known.
+    (record.reentry_until, record.reentry_until_dry) = (None, false);
+    Ok(record)
+}
+
+/// Every stop against the marked sprays on a day, each named by its task.
+pub fn stops(model: &Model, day: NaiveDate) -> Vec<Warning> {
+    let season = &model.season;
+    let mut found = Vec::new();
+    for (id, blocks) in groups(model) {
+        let Some(task) = season.task(&id).filter(|t| t.kind == TaskKind::Spray) else {
+            continue;
+        };
+        let Ok(record) = record_of(model, season, (task, &blocks), day) else {
+            continue;
+        };
+        for mut stop in stops_against(model, season, &record) {
+            stop.message = format!("{}: {}", task.title, stop.message);
+            found.push(stop);
+        }
+    }
+    found
+}
+
+fn stops_against(model: &Model, season: &Season, record: &Record) -> Vec<Warning> {
+    let none = Estimates::default();
+    let estimates = model.estimates.as_ref().unwrap_or(&none);
+    records::stops(season, estimates, model.fits.as_ref(), record)
+}
+
+/// Done on a day by somebody: a spray with its record, other work as it is. Where something stood
+/// against a spray, its record keeps that and the reason.
 pub fn finish_all(
     model: &mut Model,
     day: NaiveDate,
     who: Option<&str>,
+    anyway: Option<String>,
 ) -> Result<Vec<Effect>, String> {
     let groups = groups(model);
     let after = each(&model.season, &groups, |season, id, blocks| {
@@ -365,13 +430,11 @@ pub fn finish_all(
         if task.kind != TaskKind::Spray {
             return edit::set_state(season, id, TaskState::Done(day)).map_err(|f| f.to_string());
         }
-        let part = records::part(season, task, blocks).map_err(|f| f.to_string())?;
-        let amounts = records::amounts(season, &part, model.estimates.as_ref(), model.today);
-        let air = Conditions::default();
-        let mut record = records::prefill(season, &part, day, model.now, &amounts, &air);
+        let mut record = record_of(model, season, (task, blocks), day)?;
         record.who = who.map(str::to_owned).or(record.who);
-        // Counted from the end of the day: no hour of it is known.
-        (record.reentry_until, record.reentry_until_dry) = (None, false);
+        let stops = stops_against(model, season, &record);
+        record.judged = records::judgements(&stops);
+        record.anyway = anyway.clone().filter(|_| !stops.is_empty());
         records::finish(season, record, model.today)
             .map(|kept| kept.season)
             .map_err(|f| f.to_string())

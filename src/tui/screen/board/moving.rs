@@ -14,18 +14,23 @@ pub struct Moving {
     pub to: NaiveDate,
     appear: Vec<String>,
     clear: Vec<String>,
+    stays: Option<String>,
 }
 
 impl Moving {
-    /// What appears and clears there.
+    /// What is new and cleared there, and which level stays.
     pub fn words(&self) -> String {
-        match (self.clear.as_slice(), self.appear.as_slice()) {
-            ([], []) => "no warning changes".to_owned(),
+        let changes = match (self.clear.as_slice(), self.appear.as_slice()) {
+            ([], []) => "no new warning".to_owned(),
             (clear, []) => format!("{} clears, nothing appears", clear.join(", ")),
             ([], appear) => format!("{} appears", appear.join(", ")),
             (clear, appear) => {
                 format!("{} clears, {} appears", clear.join(", "), appear.join(", "))
             }
+        };
+        match &self.stays {
+            Some(stays) => format!("{changes}; {stays}"),
+            None => changes,
         }
     }
 }
@@ -45,7 +50,10 @@ pub fn step(model: &mut Model, days: i64) {
     }
     let after = edit::move_task(&model.season, &task.id, to, model.today, "");
     let Ok(after) = after else { return };
-    let changes = model.outlook.changes_to(&model.outlook_of(&after));
+    let there = model.outlook_of(&after);
+    let changes = model.outlook.changes_to(&there);
+    let id = task.id.clone();
+    let stays = there.stays(&[id]).filter(|left| !left.of_plan);
     let said = |warnings: &[crate::domain::rules::Warning]| {
         let mut out: Vec<String> = Vec::new();
         for warning in warnings.iter().filter(|w| w.level > Level::Note) {
@@ -60,6 +68,7 @@ pub fn step(model: &mut Model, days: i64) {
         to,
         appear: said(&changes.appeared),
         clear: said(&changes.cleared),
+        stays: stays.map(|left| format!("still {} {}", left.count, short::level(left.level))),
     });
 }
 

@@ -109,7 +109,11 @@ fn standing(model: &Model, canvas: &mut Canvas<'_>, row: Rect) {
         (_, n) => parts.push(format!("{n} lacking what a law asks for")),
     }
     let flaws = records::integrity(season, &[]).len();
-    let (sign, tone) = match flaws {
+    let over = records::over_label(season).len();
+    if over > 0 {
+        parts.insert(0, format!("{over} over the label"));
+    }
+    let (sign, tone) = match flaws + over {
         0 => ("", Tone::Plain),
         _ => ("!! ", Tone::Stop),
     };
@@ -294,6 +298,10 @@ fn of_season(model: &Model) -> Vec<Row> {
         .map(Row::text)
         .collect();
     rows.extend(without_record(model));
+    rows.extend(records::over_label(&model.season).iter().map(|over| {
+        let said = format!("stop: {}: over the label: {}", over.record, over.words);
+        Row::signed("!! ", Tone::Stop, said)
+    }));
     let flaws = records::integrity(&model.season, &[]);
     rows.extend(
         flaws

@@ -15,7 +15,7 @@ pub use told::why;
 
 use super::{block, readings};
 use crate::domain::outlook::BlockEstimate;
-use crate::domain::season::{Block, Reading};
+use crate::domain::season::{Block, HowMany, Reading};
 use crate::tui::action::Command;
 use crate::tui::action::Spot;
 use crate::tui::canvas::{Canvas, top_of_list};
@@ -279,7 +279,14 @@ fn reading_words(model: &Model, reading: &Reading) -> String {
             crate::domain::units::plain_number(*total),
             words::day(*since)
         ),
-        Reading::Buds { bbch, .. } => format!("buds: BBCH {bbch}, {}", stage_words(*bbch)),
+        Reading::Buds { bbch, how_many, .. } => {
+            let few = match how_many {
+                HowMany::All => "",
+                HowMany::Most => "most ",
+                HowMany::FirstFew => "first few ",
+            };
+            format!("{few}buds: BBCH {bbch}, {}", stage_words(*bbch))
+        }
         Reading::Rain { rain, .. } => format!("rain {rain}"),
     };
     format!(

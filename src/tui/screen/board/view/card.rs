@@ -142,7 +142,8 @@ fn wrong(model: &Model, task: &Task, mark: Mark, room: usize) -> String {
     match (mark, gravest(&model.outlook, &task.id)) {
         (Mark::Done | Mark::Skipped, _) => match task.state {
             TaskState::Done(day) | TaskState::Skipped(day) => {
-                format!("{}: {}", words::weekday_day(day), task.title)
+                let said = task.why.as_ref().unwrap_or(&task.title);
+                format!("{}: {said}", words::weekday_day(day))
             }
             TaskState::Planned => task.title.clone(),
         },

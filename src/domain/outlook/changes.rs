@@ -1,0 +1,99 @@
+//! What a change does to the warnings: which are new, which are cleared, and which level stays.
+
+use super::Outlook;
+use crate::domain::rules::{Level, Warning};
+use crate::domain::season::{Season, Task, TaskId};
+use std::collections::HashMap;
+
+/// The warnings that come and go between two outlooks.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Changes {
+    /// New ones, or graver than before.
+    pub appeared: Vec<Warning>,
+    /// Gone, or replaced by one of another level.
+    pub cleared: Vec<Warning>,
+}
+
+/// What a change leaves: a change must never sound like an all-clear.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stays<'a> {
+    /// The gravest level that is left.
+    pub level: Level,
+    /// How many warnings of it are left on what was changed; of the whole plan, how many tasks
+    /// have one.
+    pub count: usize,
+    /// The first of them.
+    pub first: &'a Warning,
+    /// Is it about the whole plan, since nothing is left on what was changed?
+    pub of_plan: bool,
+}
+
+impl Outlook {
+    /// What another outlook warns of that this one does not, and the reverse.
+    pub fn changes_to(&self, after: &Self) -> Changes {
+        let missing_in = |from: &Self, other: &Self| {
+            // By task: each against each would take minutes in a season of very many.
+            let mut others: HashMap<Option<&TaskId>, Vec<&Warning>> = HashMap::new();
+            for warning in &other.warnings {
+                others
+                    .entry(warning.task.as_ref())
+                    .or_default()
+                    .push(warning);
+            }
+            from.warnings
+                .iter()
+                .filter(|w| {
+                    let same_task = others.get(&w.task.as_ref());
+                    !same_task.is_some_and(|list| list.iter().any(|o| o.is_same_matter(w)))
+                })
+                .cloned()
+                .collect()
+        };
+        Changes {
+            appeared: missing_in(after, self),
+            cleared: missing_in(self, after),
+        }
+    }
+
+    /// The stops, else the cautions, left on these tasks; where there is none, those of the plan.
+    pub fn stays(&self, touched: &[TaskId]) -> Option<Stays<'_>> {
+        let of_touched = || touched.iter().flat_map(|id| self.warnings_of(id));
+        let level = of_touched()
+            .map(|w| w.level)
+            .max()
+            .filter(|l| *l >= Level::Caution);
+        if let Some(level) = level {
+            let mut left = of_touched().filter(|w| w.level == level);
+            let first = left.next()?;
+            return Some(Stays {
+                level,
+                count: 1 + left.count(),
+                first,
+                of_plan: false,
+            });
+        }
+        let (level, count) = match (self.stopped, self.cautioned) {
+            (0, 0) => return None,
+            (0, cautioned) => (Level::Caution, cautioned),
+            (stopped, _) => (Level::Stop, stopped),
+        };
+        let first = self
+            .warnings
+            .iter()
+            .find(|w| w.level == level && w.task.is_some())?;
+        Some(Stays {
+            level,
+            count,
+            first,
+            of_plan: true,
+        })
+    }
+}
+
+/// The tasks that a change touched, those added among them.
+pub fn touched(before: &Season, after: &Season) -> Vec<TaskId> {
+    let old: HashMap<&TaskId, &Task> = before.tasks.iter().map(|t| (&t.id, t)).collect();
+    let is_touched = |t: &&Task| old.get(&t.id) != Some(t);
+    let tasks = after.tasks.iter().filter(is_touched);
+    tasks.map(|t| t.id.clone()).collect()
+}
