@@ -93,7 +93,7 @@ static TRAPS: &[Trap] = &[
         source: "Cornell grape guide 2024: 50 to 100 ft to water; Hood River growers: 20 ft at least",
         twin: BASE,
         trap: BASE.with(&[("site = \"level ground\"", "site = \"slopes to the creek\"")]),
-        heard: Some(("water-or-people-near", "caution")),
+        heard: Some(("water-or-people-near", "note")),
     },
     Trap {
         about: "pruning on the day after a spray, inside its re-entry time",

@@ -68,7 +68,7 @@ pub fn water_or_people_near(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warnin
             blocks.chain(spray.task.notes.as_deref())
         };
         if let Some(word) = notes().find_map(|n| named(n, WATER)) {
-            out.push(water(rule, word, Level::Caution).task(spray.task));
+            out.push(water(rule, word).task(spray.task));
         }
         if let Some(word) = notes().find_map(|n| named(n, PEOPLE)) {
             out.push(people(rule, facts, word, Some(spray)).task(spray.task));
@@ -81,16 +81,17 @@ pub fn water_or_people_near(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warnin
         return;
     }
     if let Some(word) = named(notes, WATER) {
-        out.push(water(rule, word, Level::Note));
+        out.push(water(rule, word));
     }
     if let Some(word) = named(notes, PEOPLE) {
         out.push(people(rule, facts, word, None));
     }
 }
 
-fn water(rule: &Rule, word: &str, level: Level) -> Warning {
+fn water(rule: &Rule, word: &str) -> Warning {
+    // A note: it holds for every spray there, and a standing alarm is soon no alarm.
     rule.warn(
-        level,
+        Level::Note,
         format!("water near: notes say '{word}'"),
         "What drifts or runs into water harms what lives in it, copper above all. Guides keep 50 to 100 ft (15 to 30 m) to water, and never less than 20 ft (6 m) of unsprayed plants.".to_owned(),
         "Look for the distance on the label: it is the law. Spray inward only along that edge, with the wind away from it, and fill the tank elsewhere.".to_owned(),

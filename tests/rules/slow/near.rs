@@ -17,9 +17,15 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
                 .filter_map(|b| b.site.as_ref());
             sites.into_iter().any(|s| s.contains(what))
         };
-        for (what, level) in [("creek", Level::Caution), ("neighbour", Level::Note)] {
+        for what in ["creek", "neighbour"] {
             if is_beside(what) {
-                all.push(found("water-or-people-near", level, Some(task), None, None));
+                all.push(found(
+                    "water-or-people-near",
+                    Level::Note,
+                    Some(task),
+                    None,
+                    None,
+                ));
             }
         }
         for block in plan.blocks(task) {
