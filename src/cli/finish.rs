@@ -1,16 +1,13 @@
 //! `finish` and `reenter`: a task is done or left out, a block may be entered again.
 
+mod against;
+
 use super::args::{FinishArgs, ReenterArgs};
 use super::delay::write_changes;
 use super::season_at::{At, Opened, edit_failure};
 use super::{Exit, Failure};
 use crate::domain::records::{self, Conditions, Law};
-use crate::domain::rules::Warning;
-use crate::domain::season::{
-    Judgement, Record, RecordId, Season, Task, TaskId, TaskKind, TaskState, edit,
-};
-use crate::domain::units::{Amount, UnitError};
-use crate::report::wrap::wrapped;
+use crate::domain::season::{Record, RecordId, Season, Task, TaskId, TaskKind, TaskState, edit};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use std::io::Write;
 use std::str::FromStr;
@@ -37,7 +34,7 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
     let anyway = match &spray {
         Some(task) => {
             let bare = records::bare(&opened.season, task, day, opened.now());
-            answered(&opened, &bare, args)?.1
+            against::answered(&opened, &bare, args)?.1
         }
         None => None,
     };
@@ -67,53 +64,6 @@ pub fn run(at: &At, args: &FinishArgs, out: &mut dyn Write) -> Result<Exit, Fail
     }
     write_changes(&before, &opened.outlook(), &[id], out)?;
     Ok(Exit::Fine)
-}
-
-/// The stops against a spray with the reason to do it all the same; without one nothing is
-/// written, and what stops it is told.
-fn answered(
-    opened: &Opened,
-    record: &Record,
-    args: &FinishArgs,
-) -> Result<(Vec<Judgement>, Option<String>), Failure> {
-    let stops = records::stops(
-        &opened.season,
-        &opened.estimates,
-        opened.fits.as_ref(),
-        record,
-    );
-    let why = args
-        .anyway
-        .as_deref()
-        .map(str::trim)
-        .filter(|w| !w.is_empty());
-    match (stops.is_empty(), why) {
-        (true, _) => Ok((Vec::new(), None)),
-        (false, Some(why)) => Ok((records::judgements(&stops), Some(why.to_owned()))),
-        (false, None) => Err(Failure::Input(against(&stops, record))),
-    }
-}
-
-/// What stops a spray, and what to do: for somebody who says it is done.
-fn against(stops: &[Warning], record: &Record) -> String {
-    let mut text = format!(
-        "Nothing is written: {} against this spray on {}.",
-        match stops.len() {
-            1 => "1 stop".to_owned(),
-            n => format!("{n} stops"),
-        },
-        record.date
-    );
-    for stop in stops {
-        text.push('\n');
-        text.push_str(wrapped(&format!("stop: {}", stop.message), 2).trim_end());
-        text.push('\n');
-        text.push_str(wrapped(&format!("do: {}", stop.todo), 4).trim_end());
-    }
-    text.push_str(
-        "\nIf it was done all the same, say why; it is kept in the record:\n  --anyway \"REASON\"",
-    );
-    text
 }
 
 fn record(
@@ -159,13 +109,13 @@ fn record(
     );
     let mut record = with_arguments(prefilled, day, args)?;
     for text in &args.used {
-        used(&opened.season, &mut record, text)?;
+        against::used(&opened.season, &mut record, text)?;
     }
     // Counted again from the end that was typed; without one from the end of the day.
     (record.reentry_until, record.reentry_until_dry) = (None, false);
     let worn = record.gear.is_empty();
     records::note_reckoned(&mut record, &amounts, by_hours);
-    (record.judged, record.anyway) = answered(opened, &record, args)?;
+    (record.judged, record.anyway) = against::answered(opened, &record, args)?;
     let offer = records::offer(&opened.season, task, day, opened.now(), &amounts);
     let kept = records::finish(&opened.season, record, opened.today)
         .map_err(|e| Failure::Input(e.to_string()))?;
@@ -283,38 +233,6 @@ fn with_arguments(
     record.leftover.clone_from(&args.leftover);
     record.notes = args.notes.clone().or(record.notes);
     Ok(record)
-}
-
-/// Puts an amount that was used in the place of what the mix sheet says.
-fn used(season: &Season, record: &mut Record, text: &str) -> Result<(), Failure> {
-    let wrong = |why: String| {
-        Failure::Input(format!(
-            "--used {text}: {why}; write for instance --used \"oil=1.5 gal\""
-        ))
-    };
-    let (name, amount) = text
-        .split_once('=')
-        .ok_or_else(|| wrong("material and amount are needed".to_owned()))?;
-    let total: Amount = amount
-        .trim()
-        .parse()
-        .map_err(|e: UnitError| wrong(e.to_string()))?;
-    let area = record.area;
-    let names: Vec<String> = record
-        .materials
-        .iter()
-        .map(|m| m.material.to_string())
-        .collect();
-    let part = record
-        .materials
-        .iter_mut()
-        .find(|m| m.material.as_str() == name.trim() || m.name.eq_ignore_ascii_case(name.trim()))
-        .ok_or_else(|| wrong(format!("the tank holds {}", names.join(", "))))?;
-    part.total = Some(total);
-    part.copper_kg_per_ha = None;
-    part.cost = records::cost_of(season, &part.material, part.total);
-    part.copper_kg_per_ha = records::copper_kg_per_ha(season, part, area);
-    Ok(())
 }
 
 fn quantity<T: FromStr>(text: Option<&str>, option: &str) -> Result<Option<T>, Failure>

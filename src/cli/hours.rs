@@ -2,10 +2,12 @@
 
 use super::args::{HoursArgs, RepeatArgs};
 use super::delay::write_changes;
-use super::season_at::At;
+use super::season_at::{At, Opened};
 use super::{Exit, Failure};
 use crate::domain::fit_hours::NextHours;
+use crate::domain::hours::fits::Fits;
 use crate::domain::hours::washoff;
+use crate::domain::outlook::{gauge_against, gauge_mm, gauge_words, reckoned_mm};
 use crate::domain::season::TaskKind;
 use crate::report::hours::{HoursReport, json, text};
 use crate::report::schemas;
@@ -49,6 +51,7 @@ pub fn run(at: &At, args: &HoursArgs, out: &mut dyn Write) -> Result<Exit, Failu
         windows: &stretches,
         next: &next,
         units: opened.season.orchard.units,
+        gauge: gauge(&opened),
     };
     if args.output.json {
         schemas::HOURS.write(&json(&report)?, out)?;
@@ -64,6 +67,16 @@ pub fn run(at: &At, args: &HoursArgs, out: &mut dyn Write) -> Result<Exit, Failu
         write!(out, "{}", text(&report))?;
     }
     Ok(Exit::Fine)
+}
+
+/// The gauge of yesterday and today beside the weather on file, where they differ.
+fn gauge(opened: &Opened) -> Option<String> {
+    let air = opened.fits.as_ref().map(Fits::air);
+    let reckoned = |day| reckoned_mm(&opened.estimates, air, day);
+    let since = opened.today.pred_opt()?;
+    let both = gauge_against(&gauge_mm(&opened.season), reckoned, since..=opened.today)?;
+    let words = gauge_words(both, opened.season.orchard.units);
+    Some(words.replace("; the gauge counts", " since yesterday"))
 }
 
 /// Plans a done spray once more.

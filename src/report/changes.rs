@@ -12,12 +12,13 @@ pub fn line(before: &Outlook, after: &Outlook, touched: &[TaskId]) -> String {
         Some(new) => format!("{new} new."),
         None => "No new warning.".to_owned(),
     }];
-    parts.extend(counted(&cleared).map(|gone| format!("{gone} cleared.")));
+    // What is cleared goes last: a line of eighty columns is cut at its end.
     parts.extend(
         after
             .stays(touched)
             .map(|left| format!("{}: {}.", still(&left), short::tag(left.first))),
     );
+    parts.extend(counted(&cleared).map(|gone| format!("{gone} cleared.")));
     parts.join(" ")
 }
 

@@ -28,6 +28,8 @@ pub struct HoursReport<'a> {
     pub next: &'a NextHours,
     /// The units shown.
     pub units: UnitSystem,
+    /// What the grower's gauge showed since yesterday, where the weather on file says otherwise.
+    pub gauge: Option<String>,
 }
 
 /// Windows named in the text.
@@ -71,6 +73,10 @@ pub fn text(report: &HoursReport<'_>) -> String {
             line.push_str(part);
         }
         let _ = writeln!(out, "{}", line.trim_end());
+    }
+    if let Some(gauge) = &report.gauge {
+        let line = format!("{gauge}. The hours are judged by the file: look at the bark.");
+        out.push_str(&wrapped(&line, 0));
     }
     if report.windows.is_empty() {
         let next = format!(
@@ -193,6 +199,7 @@ pub fn json(report: &HoursReport<'_>) -> serde_json::Result<String> {
         "job_assumed": report.job.is_assumed(),
         "hours": hours,
         "windows": windows,
+        "gauge": report.gauge,
         "note": LOOK_FIRST,
     }))
 }

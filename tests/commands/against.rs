@@ -313,3 +313,24 @@ fn a_gauge_is_told_beside_the_weather_on_file() {
         .fine();
     assert!(!same.out.contains("Your gauge"), "{}", same.out);
 }
+
+#[test]
+fn a_doubt_comes_by_an_answer_to_the_review_too() {
+    let (home, file) = Home::started();
+    let on = ["--season", "season.toml", "--on", "2016-02-20"];
+    fs::write(
+        home.path().join("answer.txt"),
+        "peaches first few swelling\n",
+    )
+    .unwrap();
+    let taken = home
+        .run(&with(&["take", "answer.txt", "--yes"], &on))
+        .fine();
+    assert!(taken.out.contains("first few swelling"), "{}", taken.out);
+    assert!(taken.out.contains("Still "), "{}", taken.out);
+    assert!(
+        fs::read_to_string(&file)
+            .unwrap()
+            .contains("how_many = \"first few\"")
+    );
+}

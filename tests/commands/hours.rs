@@ -299,3 +299,24 @@ fn a_real_hourly_year_goes_from_file_to_windows_and_a_delay() {
         delayed.out
     );
 }
+
+#[test]
+fn a_gauge_that_shows_otherwise_is_told_beside_the_hours() {
+    let server = Server::start(|_| vec![ok(&forecast(), &[])]);
+    let home = home(&server);
+    let id = spray(&home);
+    on(&home, &["move", &id, "2026-02-12"]).fine();
+    on(&home, &["weather", "fetch"]).fine();
+    let later = |args: &[&str]| {
+        let at = ["--season", "season.toml", "--on", "2026-02-11"];
+        home.run(&[args, &at[..]].concat())
+    };
+    // The forecast had the 10th dry.
+    assert!(!later(&["hours", &id]).fine().out.contains("Your gauge"));
+    later(&["read", "rain", "12 mm", "--date", "2026-02-10"]).fine();
+    let told = later(&["hours", &id]).fine();
+    let wanted = "Your gauge: 12.0 mm; by the weather on file 0.0 mm since yesterday";
+    assert!(told.out.contains(wanted), "{}", told.out);
+    let json = later(&["hours", &id, "--json"]).fine().json();
+    assert!(json["gauge"].as_str().unwrap().contains("12.0 mm"));
+}

@@ -100,6 +100,12 @@ fn a_skipped_task_says_why_on_the_card_in_the_details_and_after_undo() {
         "{}",
         d.notice()
     );
+    // The level that stays is in view on eighty columns.
+    let seen: String = d.notice().chars().take(80).collect();
+    assert!(
+        seen.contains("Still ") && (seen.contains("stop") || seen.contains("caution")),
+        "{seen}"
+    );
     assert!(d.notice().contains("Still "), "{}", d.notice());
     d.keys("u");
     assert_eq!(d.task("copper-fall").state, TaskState::Planned);

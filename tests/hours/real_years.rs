@@ -309,6 +309,7 @@ fn a_week_of_seattle_as_read_by_hand() {
         windows: &windows::find(&grid, &air, &Job::of(&season, task)),
         next: &barewood::domain::fit_hours::NextHours::None,
         units: UnitSystem::Metric,
+        gauge: None,
     };
     let shown = text(&report);
     println!("{shown}");

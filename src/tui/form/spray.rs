@@ -389,13 +389,16 @@ pub(super) fn keep(model: &mut Model, kept: records::Kept, words: &str) -> Vec<E
         .collect();
     // The title stands on the card: the line is for what is not seen there.
     let short = words.split(": ").next().unwrap_or(words);
-    let mut said = vec![format!("record {} kept, {short}", kept.record)];
-    said.extend(kept.notes);
+    let mut rest = kept.notes;
     if !lacks.is_empty() {
-        said.push(format!("missing: {}", lacks.join(", ")));
+        rest.push(format!("missing: {}", lacks.join(", ")));
     }
     let effects = model.edit(kept.season, words);
-    model.say_change(&said.join("; "));
+    // What stays in the plan comes before what is missing: the line may be cut at its end.
+    model.say_change(&format!("record {} kept, {short}", kept.record));
+    if let Some(notice) = model.notice.as_mut().filter(|_| !rest.is_empty()) {
+        notice.text = format!("{} {}", notice.text, rest.join("; "));
+    }
     effects
 }
 
