@@ -279,7 +279,7 @@ fn a_copy_of_the_archive_is_asked_over_tls_by_its_certificate() {
         The value for missing source data that cannot be computed or is outside of the sources availability range: -999 \r\n\
         parameter(s): \r\nT2M_MIN MERRA-2 Temperature at 2 Meters Minimum (C) \r\n-END HEADER-\r\n\
         YEAR,DOY,T2M_MIN,T2M_MAX,PRECTOTCORR,WS10M,RH2M\r\n";
-    let first = chrono::NaiveDate::from_ymd_opt(1981, 1, 1).unwrap();
+    let first = NaiveDate::from_ymd_opt(1981, 1, 1).unwrap();
     let today = chrono::Utc::now().date_naive();
     let mut body = head.to_owned();
     for date in first.iter_days().take_while(|d| *d < today) {
