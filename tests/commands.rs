@@ -14,6 +14,8 @@ mod shared;
 
 #[path = "forecast/server.rs"]
 mod server;
+#[path = "forecast/tls.rs"]
+mod tls;
 
 #[path = "commands/answers.rs"]
 mod answers;

@@ -15,6 +15,11 @@
 #[path = "common/board.rs"]
 mod common;
 
+// Shared with the tests of the forecast, which use all of it.
+#[allow(dead_code)]
+#[path = "forecast/server.rs"]
+mod server;
+
 #[path = "pty/bytes.rs"]
 mod bytes;
 #[path = "pty/job.rs"]
@@ -27,6 +32,8 @@ mod kills;
 mod leaving;
 #[path = "pty/multiplexer.rs"]
 mod multiplexer;
+#[path = "pty/newcomer.rs"]
+mod newcomer;
 #[path = "pty/panics.rs"]
 mod panics;
 #[path = "pty/shell.rs"]

@@ -19,6 +19,7 @@ mod rules {
     pub mod near;
     pub mod partners;
     pub mod repeat;
+    pub mod rows;
     pub mod slow;
     pub mod timing;
     pub mod trees;

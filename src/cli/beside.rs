@@ -287,9 +287,17 @@ impl Beside {
                 }
             };
             let never = AtomicBool::new(false);
-            match super::fetch_history::fetched(&season, hours, &never, &mut progress) {
-                Ok(history) => teller.say(Told::History(Box::new(history))),
-                Err(why) => teller.say(Told::Failed(why.to_string())),
+            // The days of all winters are one request, the hours one a year with pauses between:
+            // the estimate does not wait for them.
+            let turns: &[bool] = if hours { &[false, true] } else { &[false] };
+            for with_hours in turns {
+                match super::fetch_history::fetched(&season, *with_hours, &never, &mut progress) {
+                    Ok(history) => teller.say(Told::History(Box::new(history))),
+                    Err(why) => {
+                        teller.say(Told::Failed(why.to_string()));
+                        return;
+                    }
+                }
             }
         });
     }

@@ -32,6 +32,16 @@ pub fn fetched(
     if let Some(address) = set.history_address {
         config.fetch.base_url = address;
     }
+    if let Some(file) = set.history_certificate {
+        let path = places.config.join(&file);
+        let bytes = std::fs::read(&path).map_err(|e| {
+            Failure::Input(format!(
+                "{}: {e}; [history] certificate in the settings names this file",
+                path.display()
+            ))
+        })?;
+        config.fetch.own_certificate = Some(bytes);
+    }
     history::fetch(
         &config,
         place_of(&season.orchard),

@@ -39,7 +39,7 @@ pub fn buy(at: &At, args: &BuyArgs, out: &mut dyn Write) -> Result<Exit, Failure
     let opened = at.look()?;
     let list = buy::list(&opened.season, opened.today);
     if args.output.json {
-        schemas::BUY.write(&serde_json::to_string(&list)?, out)?;
+        schemas::BUY.write(&report::buy::json(&list)?, out)?;
     } else {
         write!(out, "{}", report::buy::text(&list))?;
     }

@@ -3,6 +3,8 @@
 use super::args::SwellArgs;
 use super::season_at::{At, Opened};
 use super::{Exit, Failure};
+use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::to_come;
 use crate::domain::phenology::stage::Stage;
 use crate::report::schemas;
 use crate::report::swell::{self, pictures};
@@ -59,8 +61,19 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
         stage,
         &args.block,
     );
+    let mut lines = to_come(
+        &opened.season,
+        &opened.estimates,
+        opened.fits.as_ref().map(Fits::air),
+        opened.moment(),
+        opened.today,
+    );
+    lines.retain(|l| {
+        rows.iter()
+            .any(|r| l.blocks.iter().any(|b| b.as_str() == r.block))
+    });
     if args.output.json {
-        schemas::SWELL.write(&swell::json(opened.today, &rows)?, out)?;
+        schemas::SWELL.write(&swell::json(opened.today, &rows, &lines)?, out)?;
     } else {
         write!(
             out,
@@ -77,6 +90,7 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
                 write!(out, "{}", curves(&opened, row))?;
             }
         }
+        write!(out, "{}", swell::to_come_text(&lines))?;
     }
     Ok(Exit::Fine)
 }

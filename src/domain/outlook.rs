@@ -11,9 +11,11 @@ mod due;
 mod estimates;
 mod gauge;
 mod ground;
+mod hatch;
 mod past;
 mod standing;
 mod swells;
+mod to_come;
 
 pub use asked::{Asked, asked};
 pub use basis::Basis;
@@ -23,9 +25,11 @@ pub use due::{Due, DueTask};
 pub use estimates::{BlockEstimate, Estimates, STAGES, climatology, normals};
 pub use gauge::{gauge_against, gauge_mm, gauge_words, reckoned_mm};
 pub use ground::{AREAS_NORMAL_WEATHER, Ground};
+pub use hatch::Hatch;
 pub use past::{AskedAgain, asked_again};
 pub use standing::Standing;
 pub use swells::{SpeciesSwell, of_blocks as swells_of_blocks};
+pub use to_come::{ToCome, to_come};
 
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Level, Warning};

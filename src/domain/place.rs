@@ -5,6 +5,7 @@
 //! unpacked when the first place is looked up.
 
 mod fold;
+mod other_names;
 mod read;
 mod towns;
 mod zones;

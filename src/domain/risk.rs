@@ -41,7 +41,7 @@ pub enum CurlRain {
 /// A wet spell by Rossi and others 2006 (Phytopathology 96:155-168): 3 mm of rain or more, wet
 /// for 12.5 h or more, colder than 16 °C while wet; more wetness and cold make it worse.
 pub fn curl_rain(rain_mm: f64, wet_h: f64, temp_c: f64) -> CurlRain {
-    let infects = rain_mm >= 3.0 && wet_h >= 12.5 && temp_c < 16.0;
+    let infects = rain_mm >= 3.0 - 1e-9 && wet_h >= 12.5 && temp_c < 16.0;
     if !infects {
         CurlRain::None
     } else if wet_h >= 24.0 && temp_c <= 8.0 {
@@ -80,6 +80,10 @@ pub fn red_mite_days_to_half(temp_c: f64) -> Option<f64> {
     (above > 0.0).then(|| RED_MITE_HALF_C_DAYS.0 / above)
 }
 
+/// Limits of San Jose scale's degree days, °C: 51 and 90 °F.
+pub const SAN_JOSE_LIMITS_C: (f64, f64) = (19.0 / 1.8, 58.0 / 1.8);
+/// Degree days from 1 January at which traps for males are out, °F days.
+pub const SAN_JOSE_TRAPS_F_DAYS: f64 = 200.0;
 /// Degree days above 51 °F (upper limit 90 °F) from the first male of San Jose scale to the first
 /// crawlers, °F days (Rice and others 1982).
 pub const SAN_JOSE_CRAWLERS_F_DAYS: f64 = 405.0;

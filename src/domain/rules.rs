@@ -9,6 +9,7 @@ mod aim;
 pub(crate) mod apart;
 mod around;
 mod bloom;
+mod clear;
 pub mod copper;
 mod explain;
 mod facts;

@@ -65,6 +65,8 @@ sources! {
     COPPER_FROST = "copper-frost", Read, "IPM Institute of North America, freeze advisory 6 April 2017: no copper where it freezes within 24 h after, nor the morning after a freeze; Acimovic (Cornell) 2019, 2021: several days from frost once green shows";
     OPEN_FLOWERS = "open-flowers", Read, "Univ. of Nevada horticulture columns 2019: nothing is sprayed on plants in flower, bees are harmed; how long a block flowers is common practice";
     SIGNS_48 = "signs-48", Memory, "40 CFR 170.409: warning signs outdoors where the re-entry interval is longer than 48 h";
+    NEAR_WATER = "near-water", Read, "Cornell, pest management guidelines for grapes 2024: 50 to 100 ft to water and other sensitive places, spraying inward only within 50 ft of the edge; Hood River growers' practices for orchards: never less than 20 ft of unsprayed plants beside water";
+    EXCLUSION_ZONE = "exclusion-zone", Read, "40 CFR 170.405(a) and Washington WAC 16-233-111: while spraying nobody but trained handlers within 100 ft of air-blast sprayers and fine droplets, 25 ft of medium or coarser ones sprayed from above 12 in";
     CANKER_CALIFORNIA = "canker-california", Read, "UC IPM plum and prune, bacterial canker (2006, 2009): copper during dormancy was not shown to protect in California; bactericides are not recommended";
     USUAL_SPRAYS = "usual-sprays", Practice, "Two to three dormant sprays: one after leaf drop in late autumn, an optional one in mid-winter, the critical one in late winter before any swelling";
     TWO_MEASURES = "two-measures", Read, "NIST Handbook 44, appendix C, and the Weights and Measures Act 1985, schedule 1: the imperial gallon of 4.54609 L and the US gallon of 3.78541 L; ounces by weight are no fluid ounces";
@@ -184,7 +186,7 @@ sources! {
     PLUM_POCKETS = "plum-pockets", Read, "Agriculture and Agri-Food Canada: one spray just before buds open";
     FUNGAL_CANKER = "fungal-canker", Read, "UC Master Gardeners 2023 and PNW Handbook: prune apricot and cherry in July-August, not in winter";
     SAN_JOSE_SCALE = "san-jose-scale", Read, "UC IPM dormant spur sample (r606900511, almond: the dormant season is also the preferred timing), PNW Handbook 7567, Univ. of Georgia 2024, PoMA 2021";
-    LECANIUM = "lecanium", Read, "UC IPM prune r606900511, apricot r5300811 (10/14), nectarine, cherry, plum: dormant or delayed dormant oil; the last stage is our inference";
+    LECANIUM = "lecanium", Read, "UC IPM prune r606900511, apricot r5300811 (10/14), plum r611302211, cherry, nectarine: dormant or delayed dormant oil; peach as nectarine, which is one species with it; the last stage is our inference";
     OYSTERSHELL = "oystershell", Read, "Montana State Univ. fact sheet and older manuals: eggs winter under the parent scale; dormant oil before bud break, crawlers in late May followed up";
     WHITE_PEACH_SCALE = "white-peach-scale", Read, "Michigan State Univ. and Virginia Tech: winters as a mated female under its scale; dormant oil just before dormancy breaks";
     RED_MITE = "red-mite", Read, "Cornell (Agnello) via Penn State 2011, New England guide, UC IPM apple: oil to tight cluster, coverage drops once hatch starts";
@@ -202,6 +204,10 @@ sources! {
     ALMOND_SCAB = "almond-scab", Read, "UC IPM almond twig sample: delayed dormant; actives from memory";
     WOOLLY_APHID = "woolly-aphid", Read, "Utah State Univ. ENT-143 2010: woolly apple aphid is not controlled by dormant oil alone";
     MOSS = "moss", Read, "Oregon State Univ. Ask Extension 735101 (2020) and others: moss and lichen do not harm the tree; copper or lime sulfur reduces them";
+    CURL_RAIN = "curl-rain", Read, "Rossi and others 2006, Phytopathology 96:155-168, and Giosuè and others 2000 (abstracts): 3 mm of rain, wet for 12.5 h, colder than 16 C while wet, from the first leaf tips on";
+    SCAB_SPORES = "scab-spores", Read, "Rossi, Giosuè and Bugiani 2007, EPPO Bulletin 37:300-308: spores of apple scab ripen on wet mild days from 1 February";
+    RED_MITE_HATCH = "red-mite-hatch", Read, "Broufas and Koveos 2000: half of the winter eggs hatched at 154.6 degree days above 7.4 C from 10 February; 3.7 days off in five springs; by the field mean of 129.4 earlier";
+    SAN_JOSE_DAYS = "san-jose-days", Read, "Rice and others 1982: above 51 F, below 90 F, traps out at 200 degree days F after 1 January, crawlers 405 after the first male";
     SPUR_SAMPLE = "spur-sample", Read, "UC IPM dormant spur sample: 0 of the first 20 spurs = none, 1-3 = look at 20 more, 4 or more = treat";
     PSYLLA_TRAY = "psylla-tray", Read, "UC ANR 3340: fewer than 1 adult per 100 beats before egg laying";
     EGG_100 = "egg-100", Read, "UC Sac Valley Orchards: one aphid egg in 100 spurs triggers treatment";

@@ -1,8 +1,56 @@
-//! The buy list as text.
+//! The buy list as text and JSON.
 
+use super::mix_sheet::answer::Amount;
 use crate::domain::mix::buy::BuyList;
 use crate::domain::mix::measure::Measured;
+use serde::Serialize;
 use std::fmt::Write;
+
+/// The list as JSON: types of its own, so that its keys stand still.
+#[derive(Serialize)]
+struct Answer<'a> {
+    rows: Vec<Row<'a>>,
+    cost: f64,
+    cost_is_partial: bool,
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    material: &'a str,
+    name: &'a str,
+    need: Option<Amount>,
+    stock: Option<String>,
+    short: Option<Amount>,
+    packs: Option<u32>,
+    cost: Option<f64>,
+    tasks: Vec<&'a str>,
+    first_needed: String,
+    unknown: &'a [String],
+}
+
+/// The list as JSON.
+///
+/// # Errors
+/// None is expected: the list holds only text and numbers.
+pub fn json(list: &BuyList) -> Result<String, serde_json::Error> {
+    let rows = list.rows.iter().map(|row| Row {
+        material: row.material.as_str(),
+        name: &row.name,
+        need: row.need.as_ref().map(Amount::from),
+        stock: row.stock.as_ref().map(ToString::to_string),
+        short: row.short.as_ref().map(Amount::from),
+        packs: row.packs,
+        cost: row.cost,
+        tasks: row.tasks.iter().map(|t| t.as_str()).collect(),
+        first_needed: row.first_needed.to_string(),
+        unknown: &row.unknown,
+    });
+    serde_json::to_string_pretty(&Answer {
+        rows: rows.collect(),
+        cost: list.cost,
+        cost_is_partial: list.cost_is_partial,
+    })
+}
 
 /// One line a material that is short, then those that suffice.
 pub fn text(list: &BuyList) -> String {

@@ -1,5 +1,6 @@
 //! The mix sheet: text of 80 columns, a page of HTML, JSON.
 
+pub(super) mod answer;
 mod html;
 mod text;
 
@@ -15,7 +16,7 @@ use crate::domain::units::{Area, AreaUnit, plain_number};
 /// # Errors
 /// None is expected: the sheet holds only text and numbers.
 pub fn json(sheet: &MixSheet) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(sheet)
+    serde_json::to_string_pretty(&answer::Answer::from(sheet))
 }
 
 /// The verdict in words.

@@ -2,7 +2,7 @@
 
 pub mod pictures;
 
-use crate::domain::outlook::Estimates;
+use crate::domain::outlook::{Estimates, ToCome};
 use crate::domain::phenology::distribution::FEW_TO_HALF_DAYS;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::{BlockId, HowMany, Reading, Season};
@@ -117,8 +117,8 @@ pub fn look_words((date, bbch, how_many): (NaiveDate, u8, HowMany)) -> String {
     }
 }
 
-/// `{"on","blocks":[…]}`. Stable.
-pub fn json(on: NaiveDate, rows: &[Row]) -> serde_json::Result<String> {
+/// `{"on","blocks":[…],"to_come":[…]}`. Stable.
+pub fn json(on: NaiveDate, rows: &[Row], to_come: &[ToCome]) -> serde_json::Result<String> {
     let blocks: Vec<_> = rows
         .iter()
         .map(|r| {
@@ -141,7 +141,34 @@ pub fn json(on: NaiveDate, rows: &[Row]) -> serde_json::Result<String> {
             })
         })
         .collect();
-    serde_json::to_string_pretty(&json!({ "on": on.to_string(), "blocks": blocks }))
+    let to_come: Vec<_> = to_come
+        .iter()
+        .map(|t| {
+            json!({
+                "about": t.about,
+                "blocks": t.blocks,
+                "words": t.words,
+                "source": t.source,
+            })
+        })
+        .collect();
+    serde_json::to_string_pretty(
+        &json!({ "on": on.to_string(), "blocks": blocks, "to_come": to_come }),
+    )
+}
+
+/// What published models say is still to come, quietly below the dates.
+pub fn to_come_text(lines: &[ToCome]) -> String {
+    let mut out = String::new();
+    for line in lines {
+        let words = format!(
+            "By a model, no promise: {} [{}]",
+            line.words,
+            line.source.line()
+        );
+        out.push_str(&super::wrap::wrapped(&words, 2));
+    }
+    out
 }
 
 /// The same as text.

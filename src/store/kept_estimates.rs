@@ -7,7 +7,7 @@
 
 use super::places::{Places, resolve};
 use super::{settings, whole};
-use crate::domain::outlook::{Basis, BlockEstimate, Estimates, Ground};
+use crate::domain::outlook::{Basis, BlockEstimate, Estimates, Ground, Hatch};
 use crate::domain::season::Season;
 use crate::store::disk::RealDisk;
 use chrono::NaiveDate;
@@ -84,6 +84,7 @@ type Kept = (
     Vec<BlockEstimate>,
     Ground,
     BTreeMap<NaiveDate, f32>,
+    Hatch,
 );
 
 /// Longest file read: far more than the largest orchard's.
@@ -110,11 +111,12 @@ pub fn find(places: &Places, season: &Path, key: Key) -> Option<Estimates> {
     if crc32fast::hash(bytes) != u32::from_le_bytes(*sum) {
         return None;
     }
-    let (known, blocks, ground, rain_mm): Kept = postcard::from_bytes(bytes).ok()?;
+    let (known, blocks, ground, rain_mm, hatch): Kept = postcard::from_bytes(bytes).ok()?;
     (known == key.0).then(|| Estimates {
         blocks,
         ground,
         rain_mm,
+        hatch,
         ..Estimates::default()
     })
 }
@@ -127,6 +129,7 @@ pub fn keep(places: &Places, season: &Path, key: Key, estimates: &Estimates) {
         estimates.blocks.clone(),
         estimates.ground.clone(),
         estimates.rain_mm.clone(),
+        estimates.hatch.clone(),
     );
     let Ok(bytes) = postcard::to_allocvec(&kept) else {
         return;

@@ -31,7 +31,7 @@ use thiserror::Error;
 #[derive(Debug, Error)]
 pub enum SeasonWeatherError {
     /// A file cannot be opened or written.
-    #[error("{path}: {problem}; check the name in [weather] of the season file")]
+    #[error("{path}: {}", what_to_do(problem))]
     Io {
         /// Which file.
         path: String,
@@ -123,6 +123,22 @@ pub fn days_of(file: &Path) -> Result<DailySeries, SeasonWeatherError> {
 pub fn load(season: &Season, folder: &Path, fetched: Option<Fetched>) -> Weather {
     let days = load_days(season, folder);
     hours::load(season, folder, fetched).join_into(days, season.orchard.time_zone)
+}
+
+/// What the system says of a file, and what to do about it.
+fn what_to_do(problem: &std::io::Error) -> String {
+    match problem.kind() {
+        std::io::ErrorKind::NotFound => {
+            "there is no such file; look for a slip in the name, or write the whole path".to_owned()
+        }
+        std::io::ErrorKind::IsADirectory => {
+            "this is a folder; name the files in it, for instance with *.csv".to_owned()
+        }
+        std::io::ErrorKind::PermissionDenied => {
+            format!("{problem}; copy it to a place of your own, or ask whose it is")
+        }
+        _ => format!("{problem}; try again, or with a copy of the file"),
+    }
 }
 
 /// What to say of a file that a season names and that cannot be had.

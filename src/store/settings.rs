@@ -47,6 +47,9 @@ pub struct Settings {
     pub forecast: Option<FetchConfig>,
     /// Another address of the archive of past weather: a copy of it, a server of one's own.
     pub history_address: Option<String>,
+    /// File of the certificate of that server, where no authority of the usual ones vouches for
+    /// it; in the settings folder unless its path is whole.
+    pub history_certificate: Option<String>,
     /// Other keys for some actions.
     pub keys: Vec<OwnKeys>,
     /// How the board is to look.
@@ -172,6 +175,7 @@ struct WrittenMouse {
 #[serde(deny_unknown_fields)]
 struct WrittenHistory {
     address: Option<Spanned<String>>,
+    certificate: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -217,7 +221,7 @@ impl Settings {
             wrong(
                 fault.span().map_or(0, |s| s.start),
                 shown(fault.message()),
-                "the settings are [forecast] with service, contact, address and user_agent, [history] with address, [keys], [look] with style, ground, colour and ascii, [mouse] with on, and [calendar] with file",
+                "the settings are [forecast] with service, contact, address and user_agent, [history] with address and certificate, [keys], [look] with style, ground, colour and ascii, [mouse] with on, and [calendar] with file",
             )
         })?;
         let forecast = written
@@ -262,6 +266,7 @@ impl Settings {
         Ok(Self {
             forecast,
             history_address: written.history.address.map(Spanned::into_inner),
+            history_certificate: written.history.certificate,
             keys: written
                 .keys
                 .into_iter()

@@ -107,6 +107,7 @@ pub enum Command {
     Tour,
     ShowReview,
     ShowRunSheet,
+    EditPlace,
     AddBlock,
     EditBlock,
     SplitBlock,

@@ -13,6 +13,7 @@ mod label;
 mod many;
 pub mod measure;
 mod names;
+mod place;
 mod quantity;
 mod readings;
 mod records;
@@ -226,6 +227,7 @@ impl Form {
             Purpose::Versions(_) => self.follow_version(),
             Purpose::Calibrate(_) => self.follow_method(),
             Purpose::Begin => self.follow_place(),
+            Purpose::SetUp(SetUp::Place) => self.follow_new_place(),
             _ => {}
         }
     }
@@ -319,18 +321,8 @@ impl Form {
             Purpose::Buds => self.apply_buds(model),
             Purpose::Rain => self.apply_rain(model),
             Purpose::Begin => {
-                // A clock that does not fit is told once; whoever keeps it has a reason.
-                if let Some(doubt) = self.clock_doubt() {
-                    let told = format!("{doubt}; enter once more keeps it");
-                    if self.fault.as_ref() != Some(&told) {
-                        self.focus = self
-                            .fields
-                            .iter()
-                            .position(|f| f.key == "zone")
-                            .unwrap_or(0);
-                        self.fault = Some(told);
-                        return Outcome::Open;
-                    }
+                if self.asks_about_the_clock() {
+                    return Outcome::Open;
                 }
                 // What was written is not lost where the season cannot be begun.
                 model.begun = Some(Box::new(self.clone()));
@@ -348,6 +340,7 @@ impl Form {
             Purpose::Calibrate(id) => self.apply_calibrate(model, &id),
             // It stays open until the file was looked at or brought in.
             Purpose::Weather(seen) => return Outcome::Ask(self.ask_weather(seen.as_deref())),
+            Purpose::SetUp(SetUp::Place) if self.asks_about_the_clock() => return Outcome::Open,
             Purpose::SetUp(what) => self.apply_set_up(model, &what),
             Purpose::MoveMarked => self.apply_move_marked(model),
             Purpose::FinishMarked => self.apply_finish_marked(model),
@@ -362,6 +355,21 @@ impl Form {
                 Outcome::Open
             }
         }
+    }
+
+    /// A clock that does not fit the place is told once; whoever keeps it has a reason.
+    fn asks_about_the_clock(&mut self) -> bool {
+        let Some(doubt) = self.clock_doubt() else {
+            return false;
+        };
+        let told = format!("{doubt}; enter once more keeps it");
+        if self.fault.as_ref() == Some(&told) {
+            return false;
+        }
+        let zone = self.fields.iter().position(|f| f.key == "zone");
+        self.focus = zone.unwrap_or(0);
+        self.fault = Some(told);
+        true
     }
 
     /// The next place shown, one way or the other; "keep" always is.

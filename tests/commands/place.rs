@@ -269,3 +269,50 @@ fn daily_rain_of_the_files_counts_where_no_hours_are() {
         "{said}"
     );
 }
+
+/// Over TLS, from a server of one's own whose certificate the settings name, and not without it.
+#[test]
+fn a_copy_of_the_archive_is_asked_over_tls_by_its_certificate() {
+    let head = "-BEGIN HEADER-\r\nNASA/POWER Source Native Resolution Daily Data \r\n\
+        Location: latitude  43.2   longitude -77.6 \r\n\
+        elevation from MERRA-2: Average for 0.5 x 0.625 degree lat/lon region = 160.0 meters\r\n\
+        The value for missing source data that cannot be computed or is outside of the sources availability range: -999 \r\n\
+        parameter(s): \r\nT2M_MIN MERRA-2 Temperature at 2 Meters Minimum (C) \r\n-END HEADER-\r\n\
+        YEAR,DOY,T2M_MIN,T2M_MAX,PRECTOTCORR,WS10M,RH2M\r\n";
+    let first = NaiveDate::from_ymd_opt(1981, 1, 1).unwrap();
+    let today = chrono::Utc::now().date_naive();
+    let mut body = head.to_owned();
+    for date in first.iter_days().take_while(|d| *d < today) {
+        use chrono::Datelike as _;
+        use std::fmt::Write as _;
+        let mean = 9.0 - 14.0 * ((f64::from(date.ordinal()) - 20.0) * 0.017_203).cos();
+        let (low, high) = (mean - 4.5, mean + 4.5);
+        let (year, day) = (date.year(), date.ordinal());
+        write!(body, "{year},{day},{low:.2},{high:.2},1.0,3.1,75.0\r\n").unwrap();
+    }
+    let server = crate::tls::TlsServer::start(vec![crate::server::reply(200, &body, &[])]);
+    let home = Home::new();
+    started(&home, &["--place", "Rochester, New York"]);
+    let settings = home.path().join(".config/barewood");
+    fs::create_dir_all(&settings).unwrap();
+    fs::write(settings.join("own.der"), crate::tls::CERTIFICATE).unwrap();
+    let fetch = |certificate: &str| {
+        let text = format!("[history]\naddress = \"{}\"\n{certificate}", server.base);
+        fs::write(settings.join("settings.toml"), text).unwrap();
+        home.run(&[
+            "weather",
+            "fetch",
+            "--history",
+            "--days-only",
+            "--season",
+            "s.toml",
+        ])
+    };
+    let refused = fetch("");
+    assert_ne!(refused.code, 0, "{}", refused.out);
+    let missing = fetch("certificate = \"none.der\"\n");
+    assert!(missing.err.contains("none.der"), "{}", missing.err);
+    let done = fetch("certificate = \"own.der\"\n");
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    assert_eq!(server.asked.lock().unwrap().len(), 1);
+}

@@ -188,3 +188,51 @@ fn a_draft_opens_its_form_again_and_an_untouched_one_is_none() {
         }
     }
 }
+
+#[test]
+fn the_place_is_changed_by_the_name_of_a_town() {
+    let mut d = Driver::new();
+    // Angers in the GeoNames table: 47.47, -0.56, some 40 m, Europe/Paris.
+    d.keys("C o tab ctrl-u \"Angers\"");
+    let field = |d: &Driver, key: &str| {
+        let fields = &form(d).fields;
+        fields.iter().find(|f| f.key == key).unwrap().text()
+    };
+    assert_eq!(field(&d, "zone"), "Europe/Paris", "the clock follows");
+    d.keys("enter");
+    assert!(d.model.overlay.is_none());
+    let orchard = &d.model.season.orchard;
+    assert!(
+        (orchard.latitude - 47.47).abs() < 0.02,
+        "{}",
+        orchard.latitude
+    );
+    assert!(
+        (orchard.longitude + 0.56).abs() < 0.02,
+        "{}",
+        orchard.longitude
+    );
+    assert_eq!(orchard.time_zone.name(), "Europe/Paris");
+    let height = orchard.elevation.as_ref().unwrap().m();
+    assert!((0.0..80.0).contains(&height), "{height}");
+    d.keys("u");
+    assert!(d.model.season.orchard.latitude < 47.0, "undone");
+}
+
+#[test]
+fn a_clock_that_does_not_fit_the_new_place_is_told_once() {
+    let mut d = Driver::new();
+    d.keys("C o tab ctrl-u \"Angers\" tab ctrl-u \"America/New_York\" enter");
+    let told = form(&d).fault.clone().unwrap();
+    assert!(told.contains("enter once more keeps it"), "{told}");
+    d.keys("enter");
+    assert_eq!(d.model.season.orchard.time_zone.name(), "America/New_York");
+    // A town of a name that several have asks which, and a name nobody knows is told.
+    d.keys("o tab ctrl-u \"Rochester\" enter");
+    assert!(
+        form(&d).fault.as_ref().unwrap().contains("towns"),
+        "asks which"
+    );
+    d.keys("ctrl-u \"Nowhere at all\" enter");
+    assert!(form(&d).fault.as_ref().unwrap().contains("no town"));
+}

@@ -22,7 +22,7 @@ fn a_table_is_looked_at_first_and_its_open_question_answered() {
     pty.send("I");
     pty.wait_for("Bring in a weather file");
     pty.send("nothing-here.csv\r");
-    pty.wait_for("No such file");
+    pty.wait_for("no such file");
     pty.send(&format!("\x15{}\r", file.display()));
     // The first rows, what was understood, and what is not.
     let screen = pty.wait_for("Not brought in yet");

@@ -104,7 +104,15 @@ fn make_block(t: &mut Tape<'_>, id: &str) -> Block {
     b.measured_volume = t.parsed(&["100 gal", "300 L", "250 gal", ""]);
     b.organic = t.rare(3);
     b.leaf_drop_seen = t.rare(4).then(|| day("2026-11-25"));
-    b.site = t.rare(4).then(|| "drought since June".to_owned());
+    b.site = t
+        .of(&[
+            None,
+            None,
+            Some("drought since June"),
+            Some("slopes to a creek"),
+            Some("the neighbour's fence"),
+        ])
+        .map(str::to_owned);
     b.guard_days = t.rare(3).then(|| (t.one() % 12) as u32);
     let sightings = t.some(TARGETS);
     for target in sightings {

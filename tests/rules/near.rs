@@ -249,3 +249,51 @@ fn more_than_three_dormant_sprays_are_noted() {
     s.tasks.push(spray("c", "2027-01-10", &["p"], &["cu"]));
     assert_eq!(levels(&s, "many-sprays"), [Level::Note], "four");
 }
+
+#[test]
+fn water_and_people_that_notes_name() {
+    // Cornell grape guide 2024 and Hood River growers (water); 40 CFR 170.405 (people).
+    let note = vec![Level::Note];
+    for (site, expected) in [
+        ("Creek along the east rows", note.clone()),
+        ("ends at the neighbor's house", note.clone()),
+        ("pond below, school above", vec![Level::Note, Level::Note]),
+        ("drains well; brooks no delay", vec![]), // no word of water in it
+        ("beside the greenhouse", vec![]),
+        ("gentle slope, warm in spring", vec![]),
+    ] {
+        let mut s = season();
+        s.blocks[0].site = Some(site.to_owned());
+        assert_eq!(levels(&s, "water-or-people-near"), expected, "{site}");
+        s.blocks[0].site = None;
+        s.tasks[0].notes = Some(site.to_owned());
+        assert_eq!(levels(&s, "water-or-people-near"), expected, "{site}");
+        s.tasks[0].kind = TaskKind::Prune;
+        assert!(levels(&s, "water-or-people-near").is_empty(), "{site}");
+    }
+    // Notes of the orchard speak once, whatever is planned.
+    let mut s = season();
+    s.tasks.push(spray("b", "2027-01-10", &["p"], &["cu"]));
+    s.orchard.notes = Some("A ditch behind the shed".to_owned());
+    assert_eq!(levels(&s, "water-or-people-near"), note);
+}
+
+#[test]
+fn how_far_people_must_be_depends_on_the_sprayer_and_the_country() {
+    // 40 CFR 170.405(a): 100 ft of air-blast sprayers, 25 ft of medium or coarser droplets.
+    let mut s = season();
+    s.blocks[0].site = Some("a footpath runs by".to_owned());
+    let w = only(&s, "water-or-people-near");
+    assert!(w.why.contains("within 25 ft"), "{}", w.why);
+    assert_eq!(w.source.id, "exclusion-zone");
+    s.sprayers[0].kind = barewood::domain::season::SprayerKind::Airblast;
+    let w = only(&s, "water-or-people-near");
+    assert!(w.why.contains("within 100 ft of it"), "{}", w.why);
+    s.orchard.time_zone = of("Europe/Berlin");
+    let w = only(&s, "water-or-people-near");
+    assert!(
+        !w.why.contains("ft") && w.why.contains("local law"),
+        "{}",
+        w.why
+    );
+}

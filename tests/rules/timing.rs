@@ -90,13 +90,52 @@ fn the_strictest_of_label_target_and_practice_rules() {
 
 #[test]
 fn without_a_label_stage_bare_wood_is_the_limit() {
-    // Common practice, no source; peach oil: Kansas State, the stricter of two readings.
-    for active in ["copper hydroxide", "horticultural oil"] {
+    // Common practice, no source.
+    let mut s = season();
+    s.materials[0].label.last_stage = None;
+    s.tasks[0].date = day("2027-03-01");
+    assert_eq!(levels(&s, "too-close-to-swell"), [Level::Stop]);
+}
+
+#[test]
+fn oil_on_peach_and_its_kin_at_swell_is_a_caution_with_both_handbooks() {
+    // Utah State 2012, 2016: from the swollen bud to before bloom; Kansas State: while dormant.
+    // Swell from 20 February (last safe day the 16th), bloom from 20 March, each even over
+    // twenty days; the last stage lies between.
+    for species in [
+        Species::Peach,
+        Species::Nectarine,
+        Species::Apricot,
+        Species::JapanesePlum,
+        Species::EuropeanPlum,
+        Species::Almond,
+    ] {
         let mut s = season();
-        s.materials[0] = material("cu", active);
+        s.blocks[0].species = species;
+        s.materials[0] = material("cu", "horticultural oil");
         s.materials[0].label.last_stage = None;
-        s.tasks[0].date = day("2027-03-01");
-        assert_eq!(levels(&s, "too-close-to-swell"), [Level::Stop], "{active}");
+        for (date, level) in [
+            ("2027-02-16", None),
+            ("2027-02-17", Some(Level::Caution)),
+            ("2027-03-05", Some(Level::Caution)),
+            ("2027-03-24", Some(Level::Stop)),
+        ] {
+            s.tasks[0].date = day(date);
+            assert_eq!(
+                levels(&s, "past-stage-limit"),
+                level.into_iter().collect::<Vec<_>>(),
+                "{species:?} {date}"
+            );
+            assert!(levels(&s, "too-close-to-swell").is_empty(), "{date}");
+        }
+        s.tasks[0].date = day("2027-02-17");
+        let w = only(&s, "past-stage-limit");
+        assert!(w.message.contains("Handbooks differ"), "{}", w.message);
+        assert!(
+            w.why.contains("Utah State") && w.source.cite.contains("Kansas State"),
+            "{}",
+            w.why
+        );
     }
 }
 

@@ -7,10 +7,9 @@ use crate::domain::rules::Facts;
 use crate::domain::season::{Material, MaterialId, Season, TaskId};
 use crate::domain::units::Amount;
 use chrono::NaiveDate;
-use serde::Serialize;
 
 /// One material of the buy list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BuyRow {
     /// Which material.
     pub material: MaterialId,
@@ -35,7 +34,7 @@ pub struct BuyRow {
 }
 
 /// The buy list.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct BuyList {
     /// One row a material, by the day it is first needed.
     pub rows: Vec<BuyRow>,

@@ -3,10 +3,9 @@
 use super::dose::ratio;
 use crate::domain::season::UnitSystem;
 use crate::domain::units::{Amount, Mass, MassUnit, Volume, VolumeUnit};
-use serde::Serialize;
 
 /// An amount as it is measured out.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measured {
     /// The amount to measure out.
     pub amount: Amount,

@@ -7,10 +7,9 @@
 use crate::domain::materials::{Actives, actives_of};
 use crate::domain::season::{Formulation, Material};
 use crate::domain::sources::{self, Source};
-use serde::Serialize;
 
 /// One step at the tank.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// What to do.
     pub words: String,

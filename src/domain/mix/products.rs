@@ -5,11 +5,9 @@ use super::measure::{Measured, measure};
 use super::tanks::Tanks;
 use crate::domain::season::{Material, MixPart, UnitSystem};
 use crate::domain::units::{Amount, Rate};
-use serde::Serialize;
 
 /// What was done to a rate to bring it within its label.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Held {
     /// The rate is used as it stands.
     AsPlanned,
@@ -20,7 +18,7 @@ pub enum Held {
 }
 
 /// One product of a mix.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Product {
     /// What it is called.
     pub name: String,

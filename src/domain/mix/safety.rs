@@ -1,10 +1,9 @@
 //! Gear and re-entry of a mix: the strictest partner rules.
 
 use crate::domain::season::{Material, Reentry};
-use serde::Serialize;
 
 /// When people may go back in after a mix.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct MixReentry {
     /// The longest re-entry interval of the partners, hours.
     pub hours: Option<f64>,

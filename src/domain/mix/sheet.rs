@@ -18,11 +18,9 @@ use crate::domain::season::{
 use crate::domain::sources;
 use crate::domain::targets;
 use chrono::NaiveDate;
-use serde::Serialize;
 
 /// Whether the mix may be made as planned.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
     /// Nothing speaks against it, and all of it was compared.
     Fine,
@@ -37,7 +35,7 @@ pub enum Verdict {
 }
 
 /// One block of the sheet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BlockLine {
     /// Which block.
     pub block: BlockId,
@@ -60,7 +58,7 @@ pub struct BlockLine {
 }
 
 /// One warning, in words.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SheetWarning {
     /// The rule's id.
     pub rule: &'static str,
@@ -77,7 +75,7 @@ pub struct SheetWarning {
 }
 
 /// A rule that the grower quietened for this task.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct QuietLine {
     /// The rule's name.
     pub rule: String,
@@ -88,7 +86,7 @@ pub struct QuietLine {
 }
 
 /// The mix sheet of one spray.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MixSheet {
     /// Name of the orchard.
     pub orchard: String,

@@ -1,9 +1,7 @@
 //! How often the tank is filled.
 
-use serde::Serialize;
-
 /// Full tanks and the last part tank.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tanks {
     /// What the tank holds, L.
     pub tank_l: f64,

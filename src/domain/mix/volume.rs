@@ -7,7 +7,6 @@
 //! 0.7 gal per 1000 cu ft (University of Kentucky, 23 January 2018).
 
 use crate::domain::season::{Block, Canopy, Season, Sprayer, SprayerKind, Task};
-use serde::Serialize;
 
 /// Millilitres a cubic metre in one gallon per 1000 cubic feet, by definition
 /// of gallon and foot.
@@ -37,8 +36,7 @@ pub fn bare_gal_per_1000_cuft(canopy: Canopy) -> f64 {
 }
 
 /// How a spray volume was come by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum How {
     /// The grower measured it on the block.
     Measured,
@@ -75,8 +73,7 @@ pub struct BlockVolume {
 }
 
 /// How an area was come by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AreaFrom {
     /// Entered by the grower.
     Entered,

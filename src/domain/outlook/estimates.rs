@@ -1,6 +1,7 @@
 //! The stage dates of every block, as of one day.
 
 use super::ground::Ground;
+use super::hatch::Hatch;
 use crate::domain::climate::area::Spot;
 use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::weather::Weather;
@@ -152,6 +153,8 @@ pub struct Estimates {
     pub ground: Ground,
     /// Rain of this season's days by the daily files, mm: for what became of sprays.
     pub rain_mm: BTreeMap<NaiveDate, f32>,
+    /// When winter eggs hatch and scale wakes.
+    pub hatch: Hatch,
 }
 
 /// What one block's dormant year shares with others of the same weather.
@@ -265,6 +268,7 @@ impl Estimates {
             blocks,
             answers,
             ground: Ground::of(climatology, weather, &normals),
+            hatch: Hatch::of(season, weather, &normals, today),
             rain_mm: weather
                 .rain_mm
                 .range(season.starts()..=today.max(season.starts()))

@@ -85,6 +85,12 @@ pub fn find(text: &str, most: Asked) -> Found {
 fn matches(name: &str, within: &[String]) -> Vec<(usize, bool)> {
     let towns = Towns::all();
     let mut found = towns.beginning(name);
+    for (town, whole) in towns.otherwise_beginning(name) {
+        match found.iter_mut().find(|(known, _)| *known == town) {
+            Some(known) => known.1 |= whole,
+            None => found.push((town, whole)),
+        }
+    }
     found.retain(|(town, _)| within.iter().all(|words| towns.lies_in(*town, words)));
     found
 }
@@ -293,6 +299,35 @@ mod tests {
             assert!(off.abs() <= 25.0, "{text}: {place:?}");
             assert_eq!(place.zone.unwrap().name(), zone, "{text}");
         }
+    }
+
+    #[test]
+    fn usual_english_names_and_names_at_home_are_found() {
+        for (text, name, country) in [
+            ("Munich", "Munich", "Germany"),
+            ("München", "Munich", "Germany"),
+            ("Seville, Spain", "Sevilla", "Spain"),
+            ("Geneva, Switzerland", "Genève", "Switzerland"),
+            ("cologne, germany", "Köln", "Germany"),
+            ("Bruges, Belgium", "Brugge", "Belgium"),
+            ("Wien", "Vienna", "Austria"),
+            ("Firenze", "Florence", "Italy"),
+            ("Nuremberg", "Nürnberg", "Germany"),
+        ] {
+            let words = one(text).words;
+            assert!(
+                words.starts_with(name) && words.ends_with(country),
+                "{text}: {words}"
+            );
+        }
+        // Where towns elsewhere have the name too, all are shown, and the state still decides.
+        let Found::Several(towns, all) = find("Geneva", 9) else {
+            panic!("one");
+        };
+        assert!(all > 3, "{all}");
+        assert_eq!(towns[0].country, "Switzerland");
+        assert!(one("Geneva, New York").words.contains("New York"));
+        assert!(matches!(find("Nuremb", 9), Found::One(_)), "typing narrows");
     }
 
     #[test]

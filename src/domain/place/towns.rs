@@ -1,6 +1,7 @@
 //! The packed towns.
 
 use super::fold::fold_into;
+use super::other_names::OTHER_NAMES;
 use crate::domain::zone::Zone;
 use std::sync::LazyLock;
 
@@ -201,6 +202,34 @@ impl Towns {
             .collect()
     }
 
+    /// Towns of which another usual name begins with folded words: which, and whether it is the
+    /// whole name.
+    pub(super) fn otherwise_beginning(&self, words: &str) -> Vec<(usize, bool)> {
+        OTHER_NAMES
+            .iter()
+            .filter_map(|(other, name, country)| {
+                let other = super::fold::folded(other);
+                if !other.starts_with(words) {
+                    return None;
+                }
+                Some((self.largest(name, country)?, other == words))
+            })
+            .collect()
+    }
+
+    /// The largest town of a name in a country.
+    fn largest(&self, name: &str, country_code: &str) -> Option<usize> {
+        self.beginning(&super::fold::folded(name))
+            .into_iter()
+            .filter(|(_, whole)| *whole)
+            .map(|(town, _)| town)
+            .filter(|town| {
+                let region = self.region(*town);
+                region.is_some_and(|r| r.country_code == country_code)
+            })
+            .max_by_key(|town| self.size(*town))
+    }
+
     /// Does a town lie in what folded words name: a region or country, by its name, the beginning
     /// of it, or its code?
     pub(super) fn lies_in(&self, town: usize, words: &str) -> bool {
@@ -277,6 +306,19 @@ mod tests {
             assert!(zone.parse::<Zone>().is_ok(), "{zone}");
         }
         assert!(Towns::unpack(b"no table").is_none());
+    }
+
+    #[test]
+    fn every_other_name_leads_to_a_town_that_is_there() {
+        let towns = Towns::all();
+        let mut gone = Vec::new();
+        for (other, name, country) in OTHER_NAMES {
+            let found = towns.largest(name, country).and_then(|t| towns.town(t));
+            if found.is_none_or(|t| t.name != *name) {
+                gone.push(format!("{other}: {name}, {country}: {found:?}"));
+            }
+        }
+        assert!(gone.is_empty(), "{}", gone.join("\n"));
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! Every rule, one row each.
 
 use super::{
-    Family, Rule, aim, apart, around, bloom, copper, label, partners, plan, repeat, tender, timing,
-    trees, unclear, weather, work,
+    Family, Rule, aim, apart, around, bloom, clear, copper, label, partners, plan, repeat, tender,
+    timing, trees, unclear, weather, work,
 };
 use crate::domain::sources;
 
@@ -303,6 +303,14 @@ pub static RULES: &[Rule] = &[
         source: &sources::SIGNS_48,
         family: Family::Upkeep,
         check: around::signs_wanted,
+    },
+    Rule {
+        id: "water-or-people-near",
+        title: "Water or people near",
+        about: "A spray is planned where notes name water, houses, ways or hives beside it.",
+        source: &sources::NEAR_WATER,
+        family: Family::Upkeep,
+        check: clear::water_or_people_near,
     },
     Rule {
         id: "advice-differs-here",

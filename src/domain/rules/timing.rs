@@ -32,7 +32,7 @@ fn numbers(facts: &Facts<'_>, purpose: &Purpose<'_>, edge: &Edge<'_>, stage: &St
     let with_guard = if purpose.limit.is_before_swell() {
         format!(
             "; within {guard} guard days after it: {}",
-            percent(stage.chance_by(guarded))
+            against(stage.chance_by(guarded), facts.tolerance())
         )
     } else {
         String::new()
@@ -44,10 +44,20 @@ fn numbers(facts: &Facts<'_>, purpose: &Purpose<'_>, edge: &Edge<'_>, stage: &St
         used.block.name,
         range(stage),
         day(on),
-        percent(stage.chance_by(on)),
+        against(stage.chance_by(on), facts.tolerance()),
         percent(facts.tolerance()),
         day(edge.day),
     )
+}
+
+/// A chance beside the one that is accepted: what is over it never reads as equal to it.
+fn against(chance: f64, accepted: f64) -> String {
+    let text = percent(chance);
+    if exceeds(chance, accepted) && text == percent(accepted) {
+        format!("just over {text}")
+    } else {
+        text
+    }
 }
 
 /// What else the material may still be sprayed against on this block today.
@@ -199,17 +209,12 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
     let stage = purpose.limit.practice?;
     let used = &purpose.used;
     let edge = purpose.window.closes?;
-    let strict = if used.kinds.any(crate::domain::materials::Actives::OIL) {
-        &crate::domain::sources::OIL_LAST_STAGE_STRICT
-    } else {
-        &crate::domain::sources::BARE_WOOD
-    };
     let by = match edge.kind {
         EdgeKind::Stage {
             by: By::Target(view, _),
             ..
-        } => view.name().to_owned(),
-        _ => used.material.name.clone(),
+        } => format!("Against {}", view.name()),
+        _ => format!("On {}", used.block.species.words()),
     };
     Some(
         rule.warn(
@@ -222,7 +227,7 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
                 planned(facts, purpose)
             ),
             format!(
-                "Against {by} it may go on until {} ({}). Other handbooks end it before {}: last safe day {}. Your label gives no last stage.",
+                "{by} it may go on until {} ({}). Other handbooks end it before {}: last safe day {}. Your label gives no last stage.",
                 day(edge.day),
                 edge.source().line(),
                 stage_words(stage),
@@ -233,7 +238,7 @@ fn disputed(rule: &Rule, facts: &Facts<'_>, purpose: &Purpose<'_>) -> Option<War
         .task(used.task)
         .block(used.block)
         .material(used.material)
-        .source(strict),
+        .source(&crate::domain::sources::OIL_LAST_STAGE_STRICT),
     )
 }
 

@@ -26,6 +26,9 @@ pub enum DayError {
     /// Day and month cannot be told apart.
     #[error("'{0}' could be two days; write the month as a word, for instance 3 feb")]
     Ambiguous(String),
+    /// The year is not written out.
+    #[error("'{0}' has a short year; write it with four figures, for instance 13/02/2027")]
+    ShortYear(String),
     /// The month has no such day.
     #[error("{month} {year} has no day {day}")]
     NoSuchDay {
@@ -75,6 +78,7 @@ const WEEKDAYS: [(&str, Weekday); 7] = [
 /// | `sat`, `saturday` | the next one after today |
 /// | `14 feb`, `feb 14`, `14 feb 2027` | without a year, the first on or after [`Calendar::starts`] |
 /// | `2027-02-14` | that day |
+/// | `13/02/2027`, `2/13` | where one of the numbers is no month |
 pub fn read_day(text: &str, calendar: &Calendar) -> Result<NaiveDate, DayError> {
     let clean: String = text
         .chars()
@@ -117,8 +121,26 @@ pub fn read_day(text: &str, calendar: &Calendar) -> Result<NaiveDate, DayError> 
             let day = number(d).ok_or_else(unknown)?;
             dated(year.parse().map_err(|_| unknown())?, month, day, &unknown)
         }
-        [a, b] | [a, b, _] if all_digits(&[a, b]) => {
-            Err(DayError::Ambiguous(clean.chars().take(40).collect()))
+        [a, b, rest @ ..] if rest.len() <= 1 && all_digits(&[a, b]) => {
+            let (a, b) = number(a).zip(number(b)).ok_or_else(unknown)?;
+            let (day, month) = match (a, b) {
+                // No month is over twelve: the other number is the month.
+                (13.., 1..=12) => (a, b),
+                (1..=12, 13..) => (b, a),
+                (1..=12, 1..=12) if a == b => (a, b),
+                (1..=12, 1..=12) => {
+                    return Err(DayError::Ambiguous(clean.chars().take(40).collect()));
+                }
+                _ => return Err(unknown()),
+            };
+            match rest.first() {
+                // "13/02/27" may be a day of 2013 or of 2027: a year has four figures.
+                Some(year) if year.len() == 4 && all_digits(&[year]) => {
+                    dated(year.parse().map_err(|_| unknown())?, month, day, &unknown)
+                }
+                Some(_) => Err(DayError::ShortYear(clean.chars().take(40).collect())),
+                None => in_season(month, day, calendar.starts, &unknown),
+            }
         }
         [a, b, rest @ ..] if rest.len() <= 1 => {
             let (day, month) = match (number(a), month(b)) {
@@ -302,6 +324,26 @@ mod tests {
         };
         assert_eq!(read_day("14 aug", &south).unwrap(), day(2026, 8, 14));
         assert_eq!(read_day("14 jan", &south).unwrap(), day(2027, 1, 14));
+    }
+
+    #[test]
+    fn a_number_that_is_no_month_settles_the_order() {
+        for text in ["13/02/2027", "13.2.2027", "2/13/2027", "13/2", "02-13"] {
+            assert_eq!(reads(text), day(2027, 2, 13), "{text}");
+        }
+        assert_eq!(reads("3/3"), day(2027, 3, 3), "the same either way");
+        for text in ["12/02/2027", "2/12", "03.02.2027"] {
+            assert!(
+                matches!(read_day(text, &calendar()), Err(DayError::Ambiguous(_))),
+                "{text}"
+            );
+        }
+        for text in ["13/13/2027", "0/13", "32/2", "13/0"] {
+            let said = read_day(text, &calendar()).unwrap_err().to_string();
+            assert!(!said.contains("two days"), "{text}: {said}");
+        }
+        let said = read_day("13/02/27", &calendar()).unwrap_err().to_string();
+        assert!(said.contains("four figures"), "{said}");
     }
 
     #[test]

@@ -255,8 +255,10 @@ fn yes_or_no(text: &str) -> Result<bool, String> {
 }
 
 /// How a sprayer works, in words.
-pub const SPRAYER_KINDS: [(&str, SprayerKind); 5] = [
+pub const SPRAYER_KINDS: [(&str, SprayerKind); 7] = [
     ("hand", SprayerKind::Hand),
+    ("hose-end", SprayerKind::HoseEnd),
+    ("cart", SprayerKind::Cart),
     ("backpack", SprayerKind::Backpack),
     ("handgun", SprayerKind::Handgun),
     ("airblast", SprayerKind::Airblast),

@@ -21,7 +21,7 @@ pub struct Limit<'a> {
     pub bbch: u8,
     /// Who says so.
     pub by: By<'a>,
-    /// Common practice for the kind of tree where it ends earlier than that: a caution, no stop.
+    /// The end of the strictest handbook on oil where it comes earlier: a caution, no stop.
     pub practice: Option<u8>,
 }
 
@@ -49,7 +49,7 @@ impl<'a> Limit<'a> {
                 strictest = Some((bbch, By::Target(*view, source)));
             }
         }
-        let common = common_practice(kinds, species);
+        let (common, strict) = common_practice(kinds, species);
         let source = match (common > 51, kinds.any(Actives::OIL)) {
             (true, _) => &sources::OIL_LAST_STAGE,
             (false, true) => &sources::OIL_LAST_STAGE_STRICT,
@@ -59,7 +59,10 @@ impl<'a> Limit<'a> {
         Self {
             bbch,
             by,
-            practice: (by_label.is_none() && common < bbch).then_some(common),
+            // Bare wood is common practice without a source: a target's published stage goes
+            // before it. On oil handbooks differ.
+            practice: (by_label.is_none() && kinds.any(Actives::OIL) && strict < bbch)
+                .then_some(strict),
         }
     }
 
@@ -79,16 +82,24 @@ const fn behind(last_allowed: u8) -> u8 {
     }
 }
 
-/// What the trade does where neither label nor target says: oils up to a stage by kind of tree
-/// (half-inch green, cluster bud, white bud), everything else on bare wood only. Where sources
-/// disagree the stricter one rules until a label says more.
-fn common_practice(kinds: Actives, species: Species) -> u8 {
+/// What the trade does where neither label nor target says, and the strictest handbook beside it:
+/// oils up to a stage by kind of tree (half-inch green, cluster bud, white bud, before bloom),
+/// everything else on bare wood only. On peach and its kin one handbook lets oil go from the
+/// swollen bud to before bloom and another only while they are dormant: both are said.
+fn common_practice(kinds: Actives, species: Species) -> (u8, u8) {
     let oil = kinds.any(Actives::OIL);
     match species {
-        Species::Apple if oil => 54,
-        Species::Pear | Species::AsianPear if oil => 55,
-        Species::SweetCherry | Species::SourCherry if oil => 57,
-        _ => 51,
+        Species::Apple if oil => (54, 54),
+        Species::Pear | Species::AsianPear if oil => (55, 55),
+        Species::SweetCherry | Species::SourCherry if oil => (57, 57),
+        Species::Peach | Species::Nectarine if oil => (57, 51),
+        // The handbook names peach and nectarine; for their kin an earlier end is our inference.
+        Species::Apricot | Species::EuropeanPlum | Species::JapanesePlum | Species::Almond
+            if oil =>
+        {
+            (55, 51)
+        }
+        _ => (51, 51),
     }
 }
 

@@ -9,10 +9,10 @@ use crate::tui::host::Begin;
 use crate::tui::model::Model;
 
 /// What to write for a place.
-const PLACE_HELP: &str =
+pub(super) const PLACE_HELP: &str =
     "town, and state or country: Geneva, New York; or 43.1, -77.3; or a map's link";
 /// What to write for a clock.
-const ZONE_HELP: &str = "follows the place; or a name or city: America/New_York, madrid";
+pub(super) const ZONE_HELP: &str = "follows the place; or a name or city: America/New_York, madrid";
 /// Towns of one name that are named in the form.
 const MOST_NAMED: usize = 4;
 

@@ -112,6 +112,11 @@ impl Field {
         }
     }
 
+    /// Has nobody typed here yet?
+    pub(super) const fn is_fresh(&self) -> bool {
+        self.is_fresh
+    }
+
     /// Puts a value known better now in place of one that nobody typed.
     pub(super) fn propose(&mut self, text: &str) {
         if !self.is_fresh {

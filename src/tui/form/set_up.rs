@@ -19,6 +19,8 @@ pub enum SetUp {
     Person(Option<PersonId>),
     /// A block made two.
     Split(BlockId),
+    /// Where the orchard lies.
+    Place,
 }
 
 /// Headings as the fields of a form, with what to write.
@@ -42,7 +44,10 @@ const BLOCK: [(&str, &str); 13] = [
 ];
 const SPRAYER: [(&str, &str); 11] = [
     ("sprayer", "its name"),
-    ("type", "hand, backpack, handgun, airblast or boom"),
+    (
+        "type",
+        "hand, hose-end, cart, backpack, handgun, airblast or boom",
+    ),
     ("tank", "what it holds: 1000 L, 250 gal"),
     ("refill min", "minutes to fill and mix a tank"),
     ("way min", "minutes of way for each tank"),
@@ -127,6 +132,7 @@ impl Form {
                 ];
                 (format!("Split {name} in two"), fields)
             }
+            SetUp::Place => return Self::place(season),
         };
         Self::new(title, Purpose::SetUp(what), fields)
     }
@@ -141,6 +147,9 @@ impl Form {
             let (after, _) = edit::split_block(&model.season, id, &self.text("name"), trees)
                 .map_err(|fault| fault.to_string())?;
             return Ok(model.edit(after, "block split in two"));
+        }
+        if *what == SetUp::Place {
+            return self.apply_place(model);
         }
         let mut season = model.season.clone();
         let name = self.fields.first().map(Field::text).unwrap_or_default();

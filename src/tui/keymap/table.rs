@@ -155,6 +155,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Coverage, "coverage-edit", C::Edit,   "e",     "count", "enter the count, the season and a note of what was seen"),
     row(Coverage, "coverage-plan", C::Plan,   "p",     "plan", "go to what would close the gap; among the proposals, accept the chosen one"),
     row(Coverage, "coverage-delete", C::Delete, "x del", "", "take away all that was seen of the target here (undo brings it back)"),
+    row(Coverage, "place-edit", C::EditPlace, "o",     "", "change where the orchard lies: a town, its clock and height"),
     row(Coverage, "block-add", C::AddBlock,   "b",     "", "add a block"),
     row(Coverage, "block-edit", C::EditBlock, "c",     "", "change this block: trees, sizes, kind, site"),
     row(Coverage, "block-split", C::SplitBlock, "d",   "", "split this block in two"),

@@ -199,6 +199,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
                 None => model.say("nothing was seen here yet; a ticks what was seen"),
             }
         }
+        Command::EditPlace => set_up(model, SetUp::Place),
         Command::AddBlock => set_up(model, SetUp::Block(None)),
         Command::EditBlock | Command::SplitBlock | Command::RetireBlock => {
             let Some(id) = block(model).map(|b| b.id.clone()) else {

@@ -10,6 +10,24 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
     for task in plan.open() {
         flowers(plan, task, all);
         signs(plan, task, all);
+        let is_beside = |what: &str| {
+            let sites = plan
+                .blocks(task)
+                .into_iter()
+                .filter_map(|b| b.site.as_ref());
+            sites.into_iter().any(|s| s.contains(what))
+        };
+        for what in ["creek", "neighbour"] {
+            if is_beside(what) {
+                all.push(found(
+                    "water-or-people-near",
+                    Level::Note,
+                    Some(task),
+                    None,
+                    None,
+                ));
+            }
+        }
         for block in plan.blocks(task) {
             for (_, m) in plan.parts(task) {
                 if is(&m.active, "oil") {

@@ -133,11 +133,13 @@ pub fn days(plan: &Plan<'_>, hit: &Hit<'_>, rows: &[Row]) -> Days {
         .copied()
         .or(label.last_stage)
         .map(|s| if s <= 51 { 51 } else { s + 1 });
-    let common = match (is(&material.active, "oil"), hit.block.species) {
-        (true, Species::Apple) => 54,
-        (true, Species::SweetCherry) => 57,
-        (true, Species::Pear) => 55,
-        _ => 51,
+    let (common, strict) = match (is(&material.active, "oil"), hit.block.species) {
+        (true, Species::Apple) => (54, 54),
+        (true, Species::SweetCherry) => (57, 57),
+        (true, Species::Pear) => (55, 55),
+        (true, Species::Peach) => (57, 51),
+        (true, Species::Apricot) => (55, 51),
+        _ => (51, 51),
     };
     let limit = rows
         .iter()
@@ -197,8 +199,8 @@ pub fn days(plan: &Plan<'_>, hit: &Hit<'_>, rows: &[Row]) -> Days {
         opens: Some(opens),
         closes,
         limit,
-        disputed_from: (by_label.is_none() && common < limit)
-            .then(|| safe(plan, hit, common))
+        disputed_from: (by_label.is_none() && is(&material.active, "oil") && strict < limit)
+            .then(|| safe(plan, hit, strict))
             .flatten(),
         spent: hit.open() && super::amounts::is_spent(plan, hit, &hits),
     }

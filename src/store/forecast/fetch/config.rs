@@ -74,7 +74,7 @@ pub struct FetchConfig {
     pub pause: Duration,
     /// Redirects followed.
     pub redirects: u32,
-    /// A certificate (DER) trusted in place of the usual ones: for a server of one's own.
+    /// A certificate (DER or PEM) trusted in place of the usual ones: for a server of one's own.
     pub own_certificate: Option<Vec<u8>>,
 }
 

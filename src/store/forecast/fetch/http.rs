@@ -50,9 +50,14 @@ pub(super) struct Client<'a> {
 impl<'a> Client<'a> {
     pub(super) fn new(config: &'a FetchConfig, called_off: &'a AtomicBool) -> Self {
         let mut tls = TlsConfig::builder();
-        if let Some(der) = &config.own_certificate {
-            let own = Certificate::from_der(der).to_owned();
-            tls = tls.root_certs(RootCerts::new_with_certs(&[own]));
+        if let Some(bytes) = &config.own_certificate {
+            // As text (PEM) or as plain bytes (DER); what is neither is trusted by nobody.
+            let own = if bytes.starts_with(b"-----BEGIN") {
+                Certificate::from_pem(bytes).map_or_else(|_| Vec::new(), |own| vec![own])
+            } else {
+                vec![Certificate::from_der(bytes).to_owned()]
+            };
+            tls = tls.root_certs(RootCerts::new_with_certs(&own));
         }
         let agent = Agent::config_builder()
             .tls_config(tls.build())

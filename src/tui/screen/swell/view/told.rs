@@ -1,7 +1,8 @@
 //! What the estimate rests on, in words: the short account and the whole one.
 
 use super::curves;
-use crate::domain::outlook::{Asked, BlockEstimate};
+use crate::domain::hours::fits::Fits;
+use crate::domain::outlook::{Asked, BlockEstimate, to_come};
 use crate::domain::phenology::distribution::StageDate;
 use crate::domain::phenology::stage::Stage;
 use crate::domain::season::Block;
@@ -136,6 +137,7 @@ pub fn why(model: &Model) -> Vec<Row> {
         rows.extend(chance_rows(&estimate.swell));
         rows.push(Row::gap());
         rows.extend(seen_rows(block, estimate));
+        rows.extend(to_come_rows(model, block));
     }
     if let Some(curves) = curves(model, block) {
         rows.extend([Row::gap(), Row::head("What it rests on")]);
@@ -153,6 +155,29 @@ pub fn why(model: &Model) -> Vec<Row> {
         }
         rows.extend(curves.record.iter().map(|r| Row::text(r.as_str())));
     }
+    rows
+}
+
+/// What published models say is still to come or may have happened here.
+fn to_come_rows(model: &Model, block: &Block) -> Vec<Row> {
+    let Some(estimates) = &model.estimates else {
+        return Vec::new();
+    };
+    let air = model.fits.as_ref().map(Fits::air);
+    let lines = to_come(&model.season, estimates, air, model.moment(), model.today);
+    let mut here = lines
+        .into_iter()
+        .filter(|l| l.blocks.contains(&block.id))
+        .peekable();
+    if here.peek().is_none() {
+        return Vec::new();
+    }
+    let mut rows = vec![Row::head("Still to come, by published models: no promise")];
+    for line in here {
+        rows.push(Row::text(line.words));
+        rows.push(Row::signed("source ", Tone::Note, line.source.line()));
+    }
+    rows.push(Row::gap());
     rows
 }
 
