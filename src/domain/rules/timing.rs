@@ -2,7 +2,7 @@
 
 use super::words::{capital, day, days, percent, range};
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::phenology::distribution::StageDate;
+use crate::domain::phenology::distribution::{StageDate, exceeds};
 use crate::domain::season::TargetId;
 use crate::domain::targets::TargetView;
 use crate::domain::uses::Spray;
