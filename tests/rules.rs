@@ -8,6 +8,8 @@ mod rules {
     pub mod copper;
     pub mod coverage;
     pub mod doubt;
+    pub mod edges;
+    pub mod examples;
     pub mod faces;
     pub mod fixture;
     pub mod frame;

@@ -10,7 +10,8 @@ mod proposals;
 pub use grid::{Cover, Grid, GridRow, grid};
 pub use proposals::{Proposal, proposals};
 
-use super::rules::{Facts, exceeds};
+use super::phenology::distribution::exceeds;
+use super::rules::Facts;
 use super::season::{Block, Lane, TargetSeen};
 use super::targets::{Control, TargetView};
 use super::window;

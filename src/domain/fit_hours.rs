@@ -161,18 +161,28 @@ fn allowed(
     window: Option<&TaskWindow<'_>>,
     busy: &Busy,
 ) -> Vec<Range<usize>> {
-    let hours = fit.grid.hours();
-    let air = fits.air();
+    let days = (
+        window.and_then(TaskWindow::opens_on),
+        window.and_then(TaskWindow::last_safe),
+    );
+    free_runs(fits.air(), fit.grid.hours(), days, busy.against(task))
+}
+
+/// The runs of some hours that lie from a first to a last safe day, where nobody else has the
+/// sprayer or the block.
+pub fn free_runs(
+    air: &Air,
+    hours: Range<usize>,
+    (opens, last_safe): (Option<NaiveDate>, Option<NaiveDate>),
+    taken: impl Iterator<Item = Range<usize>>,
+) -> Vec<Range<usize>> {
     let first_on = |day: NaiveDate| first_hour(air, &hours, day);
-    let from = window
-        .and_then(TaskWindow::opens_on)
-        .map_or(hours.start, first_on);
-    let to = window
-        .and_then(TaskWindow::last_safe)
+    let from = opens.map_or(hours.start, first_on);
+    let to = last_safe
         .and_then(|last| last.succ_opt())
         .map_or(hours.end, first_on);
     let mut runs: Vec<Range<usize>> = std::iter::once(from..to.max(from)).collect();
-    for taken in busy.against(task) {
+    for taken in taken {
         runs = runs
             .into_iter()
             .flat_map(|run| {

@@ -15,7 +15,6 @@ mod explain;
 mod facts;
 mod family;
 mod label;
-mod ledger;
 mod partners;
 mod plan;
 mod repeat;
@@ -33,8 +32,7 @@ pub use explain::explain;
 pub use facts::{Event, Facts, Spray, Use};
 pub use family::Family;
 pub use table::RULES;
-pub(crate) use timing::exceeds;
-pub(crate) use words::{days, percent};
+pub(crate) use words::days;
 
 use super::season::{BlockId, MaterialId, TargetId, TaskId};
 use super::sources::Source;

@@ -106,6 +106,8 @@ sources! {
     LEAF_DROP_START = "leaf-drop", Read, "UC IPM wording relayed by UC Master Gardeners 2015-2023: leaf curl copper after 90-100 % leaf fall";
     LEAF_FALL_PACE = "leaf-fall", Practice, "Leaf fall takes some five weeks from first colour, the last half of it ten days";
     LATE_WINTER = "late-winter", Practice, "The last spray before swell goes on in the six weeks before the last safe day: the later the better, with days in hand for weather";
+    BEST_DAYS = "best-days", Practice, "After leaf drop the sooner the better, before swell the later the better with a week in hand, from a target's own stage on from its even chance";
+    LAST_START = "last-start", Practice, "A job of several days begins so that its last hour falls on the last safe day; a day of work is eight hours where the owner gave none";
     LABEL_EACH_SEASON = "label-season", Practice, "Read the label again each season: rates, crops and registrations change";
     COPPER_INTERVAL_US = "copper-interval", Read, "US copper label, stone fruit, dormant use: 7 days at least between uses";
     PLAN_KEPT = "plan", Practice, "A task past its day is moved, done or skipped";

@@ -1,7 +1,11 @@
 //! Every use of a material on a block, planned or done, looked up once: what windows, rules and
 //! coverage look at.
 
+pub(crate) mod copper;
+pub(crate) mod count;
+pub(crate) mod distance;
 mod event;
+pub(crate) mod product;
 mod stages;
 
 use crate::domain::materials::{Actives, actives_of, on_label};
@@ -34,6 +38,7 @@ pub struct Uses<'a> {
     tasks: HashMap<&'a str, usize>,
     known: HashMap<&'a str, Known<'a>>,
     labelled: Vec<u32>,
+    longest_distance_days: i64,
 }
 
 /// A target named in this season, and which of its materials work on it.
@@ -76,6 +81,7 @@ impl<'a> Uses<'a> {
             tasks: index(season.tasks.iter().map(|t| t.id.as_str())),
             known: known_targets(season),
             labelled: season.materials.iter().map(labelled).collect(),
+            longest_distance_days: distance::longest_days(&season.materials),
         };
         let held = records_by_task(season);
         for task in season.tasks.iter().filter(|t| t.kind == TaskKind::Spray) {
@@ -352,6 +358,11 @@ impl<'a> Uses<'a> {
     /// The task with this id.
     pub fn task(&self, id: &str) -> Option<&'a Task> {
         self.season.tasks.get(*self.tasks.get(id)?)
+    }
+
+    /// Days beyond which no use asks anything of a later one.
+    pub(crate) fn longest_distance_days(&self) -> i64 {
+        self.longest_distance_days
     }
 
     /// The guard days of a block.

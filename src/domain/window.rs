@@ -6,17 +6,20 @@
 //!
 //! | edge | where it comes from |
 //! |---|---|
-//! | opens | leaf drop; the first stage of label or target; the interval since the last use of the same active; days kept apart from another |
-//! | closes | the last stage of label, target or kind of tree, as the last safe day; uses that a label counts |
+//! | opens | leaf drop; the first stage of label or target; the interval since the last use of the same active; days kept apart from another; re-entry of the spray before |
+//! | closes | the last stage of label, target or kind of tree, as the last safe day; a season's limit that earlier uses have taken whole |
 //!
 //! Where a range of dates is known, a stage opens a window on the first likely day (1 in 10) and
 //! closes it on the last day on which the chance of it is within what the owner accepts. Guard days
 //! are kept before swell alone: they are days wanted between a spray and swell.
 
+mod best;
 mod closes;
 mod edge;
 mod opens;
 mod purpose;
+mod spent;
+mod start;
 mod task;
 
 pub use closes::Limit;
@@ -24,6 +27,8 @@ pub use edge::{By, Edge, EdgeKind};
 pub(crate) use edge::{closes_because, stage_words};
 pub use purpose::{Purpose, Windows, limit_of};
 pub(crate) use purpose::{for_target, last_safe_against, of_targets_alone};
+pub use spent::Spent;
+pub use start::{LastStart, last_start};
 pub use task::TaskWindow;
 
 use crate::domain::season::Lane;
@@ -32,9 +37,10 @@ use crate::domain::uses::{Use, Uses};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-/// The first day after the label's interval since the last use that was done of the same active.
-pub fn interval_since_done(uses: &Uses<'_>, used: &Use<'_>) -> Option<NaiveDate> {
-    opens::interval_since_done(uses, used)
+/// The first day after every distance to what was done already; distances to sprays that are
+/// still to do are left to whoever puts those in order.
+pub fn after_what_was_done(uses: &Uses<'_>, used: &Use<'_>) -> Option<NaiveDate> {
+    opens::after_what_was_done(uses, used)
 }
 
 /// A window whose last safe day comes within so many days is closing.
@@ -76,13 +82,20 @@ impl WindowState {
 pub struct Window<'a> {
     /// What opens it, where anything does.
     pub opens: Option<Edge<'a>>,
+    /// The same without the distances to other sprays: for whoever moves several at once.
+    pub opens_alone: Option<Edge<'a>>,
     /// What closes it; the day is the last safe day.
     pub closes: Option<Edge<'a>>,
+    /// What earlier uses have taken all of: no day is left, whatever the stage.
+    pub spent: Option<Spent>,
 }
 
 impl Window<'_> {
     /// How it stands on a day.
     pub fn state(&self, day: NaiveDate) -> WindowState {
+        if self.spent.is_some() {
+            return WindowState::Closed;
+        }
         state(
             self.opens.map(|e| e.day),
             self.closes.map(|e| e.day),
@@ -129,9 +142,12 @@ pub fn against<'a>(
     view: TargetView<'a>,
     lane: Lane,
 ) -> Window<'a> {
+    let opens = opens::against(uses, block_ix, &[view], lane);
     Window {
-        opens: opens::against(uses, block_ix, &[view], lane),
+        opens,
+        opens_alone: opens,
         closes: closes::against(uses, block_ix, view),
+        spent: None,
     }
 }
 

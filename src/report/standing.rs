@@ -7,7 +7,8 @@ use crate::domain::window::WindowState;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
-/// `{"task","state","level","opens","last_safe","reason","rule","todo"}`: the same in every
+/// `{"task","state","level","opens","last_safe","best_from","best_to","start_by","work_days",
+/// "reason","rule","todo"}`: the same in every
 /// answer that names a task.
 pub fn json(outlook: &Outlook, task: &TaskId) -> Value {
     let standing = outlook.standing(task);
@@ -19,6 +20,10 @@ pub fn json(outlook: &Outlook, task: &TaskId) -> Value {
         "level": standing.and_then(|s| s.level).map(Level::words),
         "opens": day(standing.and_then(|s| s.opens)),
         "last_safe": day(standing.and_then(|s| s.last_safe)),
+        "best_from": day(standing.and_then(|s| s.best).map(|b| b.0)),
+        "best_to": day(standing.and_then(|s| s.best).map(|b| b.1)),
+        "start_by": day(standing.and_then(|s| s.start_by).map(|s| s.day)),
+        "work_days": standing.and_then(|s| s.start_by).map(|s| s.work_days),
         "reason": reason.map(|w| w.message.as_str()),
         "rule": reason.map(|w| w.rule),
         "todo": reason.map(|w| w.todo.as_str()),
@@ -38,9 +43,22 @@ pub fn window(standing: &Standing, today: NaiveDate) -> String {
         -1 => "yesterday".to_owned(),
         n => format!("{} days ago", -n),
     };
-    match (state, standing.opens, last) {
+    let said = match (state, standing.opens, last) {
         (WindowState::NotYet, Some(opens), _) => {
             format!("not yet, opens {}, {}", day(opens), left(opens))
+        }
+        (WindowState::Closed, _, Some(last)) if standing.no_day_left => {
+            format!(
+                "closed, no day is left before the last safe day, {}",
+                day(last)
+            )
+        }
+        (WindowState::Closed, _, Some(last)) if last >= today => {
+            format!(
+                "planned too late, last safe day {}, {}",
+                day(last),
+                left(last)
+            )
         }
         (WindowState::Closed, _, Some(last)) => {
             format!("closed, last safe day {}, {}", day(last), left(last))
@@ -52,5 +70,18 @@ pub fn window(standing: &Standing, today: NaiveDate) -> String {
             left(last)
         ),
         (state, ..) => state.words().to_owned(),
-    }
+    };
+    let better = standing
+        .best
+        .filter(|(_, to)| *to >= today && state != WindowState::Closed);
+    let best = better.map_or_else(String::new, |(from, to)| {
+        format!("; best {} to {}", day(from.max(today)), day(to))
+    });
+    let begin = standing
+        .start_by
+        .filter(|_| state != WindowState::Closed)
+        .map_or_else(String::new, |s| {
+            format!("; {} days of work, begin by {}", s.work_days, day(s.day))
+        });
+    format!("{said}{best}{begin}")
 }

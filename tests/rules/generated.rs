@@ -324,7 +324,13 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
             (task.date, task.hour, task.sprayer) = (before.date, before.hour, before.sprayer);
         }
     }
-    s.sprayers[0].refill_minutes = t.of(&[None, Some(10.0), Some(45.0)]);
+    s.sprayers[0].refill_minutes = t.of(&[None, Some(10.0), Some(45.0), Some(1440.0)]);
+    s.orchard.work_hours = t.of(&[None, Some([8, 16]), Some([20, 2])]);
+    s.orchard.work_days = t
+        .of(&[&[][..], &["Mon", "Tue", "Wed"][..]])
+        .iter()
+        .map(|d| (*d).to_owned())
+        .collect();
     s.records = make_records(&mut t, &s);
     let mut e = Estimates::default();
     for b in &s.blocks {

@@ -1,6 +1,6 @@
 //! Hours that other sprays take: the sprayer while it works, the block until people may go in.
 
-use crate::domain::hours::fits::Fits;
+use crate::domain::hours::air::Air;
 use crate::domain::hours::job::Job;
 use crate::domain::mix::safety;
 use crate::domain::season::{BlockId, SprayerId, Task, TaskId, TaskKind};
@@ -27,8 +27,7 @@ pub struct Busy {
 
 impl Busy {
     /// Gathers them. A planned spray counts where it has an hour; a done one by its day.
-    pub fn new(uses: &Uses<'_>, fits: &Fits) -> Self {
-        let air = fits.air();
+    pub fn new(uses: &Uses<'_>, air: &Air) -> Self {
         let place = |local: chrono::NaiveDateTime| {
             let first = air.local(0);
             usize::try_from((local - first).num_hours().max(0)).unwrap_or(usize::MAX)
@@ -68,8 +67,15 @@ impl Busy {
         Self { taken }
     }
 
+    /// The same without some sprays: those that are given new hours.
+    #[must_use]
+    pub fn without(mut self, tasks: &[TaskId]) -> Self {
+        self.taken.retain(|t| !tasks.contains(&t.task));
+        self
+    }
+
     /// The hours that others take from a task.
-    pub(super) fn against(&self, task: &Task) -> impl Iterator<Item = Range<usize>> {
+    pub fn against(&self, task: &Task) -> impl Iterator<Item = Range<usize>> {
         self.taken
             .iter()
             .filter(|t| t.task != task.id)

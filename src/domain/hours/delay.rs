@@ -1,6 +1,7 @@
-//! Where each task goes after rain: into the next fit window, keeping the labels' intervals, the
+//! Where each task goes after rain: into the next fit hours, keeping the labels' intervals, the
 //! days between actives that do not go together, re-entry and the last safe day. When nothing
-//! fits: what to give on, and what that costs.
+//! fits: what to give up, and what that costs. The last safe day is never passed: where the weather
+//! fits only behind it, the task is left out, and that is said.
 
 mod give;
 mod neighbours;
@@ -11,13 +12,13 @@ mod slots;
 use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::air::Air;
+use crate::domain::fit_hours::Busy;
 use crate::domain::mix::safety;
 use crate::domain::outlook::Estimates;
-use crate::domain::phenology::distribution::StageDate;
 use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, Delay, DelayScope, EditError};
-use crate::domain::season::{Season, Task, TaskId, TaskKind};
-use crate::domain::window::{EdgeKind, closes_because};
+use crate::domain::season::{Season, Task, TaskId};
+use crate::domain::window::TaskWindow;
 use neighbours::Neighbours;
 use slots::Slot;
 
@@ -47,21 +48,6 @@ pub struct Proposal {
     /// Where there is none: plans that give on as few things as can be, cheapest first. Each
     /// gives on a different set, and no set holds another.
     pub choices: Vec<Plan>,
-}
-
-/// The last safe day of a task, and the stage behind it.
-#[derive(Debug, Clone)]
-pub(super) struct Finish {
-    /// The last day on which the chance of the stage is within the tolerance.
-    pub last_safe: NaiveDate,
-    /// The stage that ends its use.
-    pub stage: StageDate,
-    /// Days kept between a spray and the stage.
-    pub guard_days: u32,
-    /// The chance accepted.
-    pub tolerance: f64,
-    /// Why this stage, in plain words.
-    pub because: String,
 }
 
 /// How long people stay out.
@@ -94,8 +80,8 @@ pub(super) struct Moved<'a> {
     pub earliest: NaiveDate,
     /// The last day a label of its mix may be used.
     pub label_expires: Option<NaiveDate>,
-    /// Its last safe day, where the estimates give one.
-    pub finish: Option<Finish>,
+    /// Its last safe day, where the estimates give one; it is never passed.
+    pub last_safe: Option<NaiveDate>,
     /// How long people stay out after it.
     pub reentry: Wait,
 }
@@ -134,9 +120,10 @@ pub fn propose(
         .map(|task| of_task(&facts, task, today))
         .collect();
     let from_hour = first_hour(air, request.from);
+    let busy = Busy::new(&facts, air).without(&ids);
     let slots: Vec<Vec<Slot>> = moved
         .iter()
-        .map(|m| slots::slots(air, m, from_hour, last_day))
+        .map(|m| slots::slots(air, m, &busy, (from_hour, last_day)))
         .collect();
     let neighbours = Neighbours::new(&facts, &moved, &slots);
     let solve = |allowed: Gives| {
@@ -191,7 +178,7 @@ fn of_task<'a>(facts: &Facts<'a>, task: &'a Task, today: NaiveDate) -> Moved<'a>
         task,
         earliest: earliest(facts, task, today),
         label_expires: materials.iter().filter_map(|m| m.label.expires).min(),
-        finish: finish(facts, task),
+        last_safe: facts.windows().of(&task.id).and_then(TaskWindow::last_safe),
         reentry: Wait {
             hours: reentry.hours.unwrap_or(0.0),
             // A re-entry nobody knows is treated like "until dry".
@@ -208,48 +195,9 @@ fn earliest(facts: &Facts<'_>, task: &Task, today: NaiveDate) -> NaiveDate {
         return planned;
     };
     window
-        .opens
-        .filter(|(edge, _)| {
-            !matches!(
-                edge.kind,
-                EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. }
-            )
-        })
-        .map(|(edge, _)| edge.day)
+        .opens_alone
         .filter(|opens| window.last_safe().is_none_or(|last| *opens <= last))
         .map_or(planned, |opens| planned.max(opens))
-}
-
-/// The strictest last safe day of a spray's uses.
-fn finish(facts: &Facts<'_>, task: &Task) -> Option<Finish> {
-    if task.kind != TaskKind::Spray {
-        return None;
-    }
-    facts
-        .windows()
-        .purposes()
-        .iter()
-        .filter(|p| p.used.task.id == task.id)
-        .filter_map(|p| {
-            let edge = p.window.closes?;
-            let before_swell = p.limit.is_before_swell();
-            Some(Finish {
-                last_safe: edge.day,
-                stage: facts.stage(p.used.block_ix, p.limit.bbch)?.clone(),
-                guard_days: if before_swell {
-                    facts.guard_days(p.used.block)
-                } else {
-                    0
-                },
-                tolerance: facts.tolerance(),
-                because: format!(
-                    "{}: {}",
-                    p.used.block.name,
-                    closes_because(&edge, Some(p.used.material))
-                ),
-            })
-        })
-        .min_by_key(|f| f.last_safe)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use crate::domain::fit_hours::{self, Busy, NextHours, Stretch};
 use crate::domain::rules::{Facts, Level};
 use crate::domain::season::{BlockId, Task, TaskId};
-use crate::domain::window::WindowState;
+use crate::domain::window::{LastStart, TaskWindow, WindowState};
 use chrono::NaiveDate;
 use std::collections::HashMap;
 
@@ -19,6 +19,12 @@ pub struct Standing {
     pub opens: Option<NaiveDate>,
     /// The last safe day.
     pub last_safe: Option<NaiveDate>,
+    /// Is no day left for it at all: a season's limit is taken, or it opens after its last safe day?
+    pub no_day_left: bool,
+    /// The days on which it does most good.
+    pub best: Option<(NaiveDate, NaiveDate)>,
+    /// A job of several days begins by this one.
+    pub start_by: Option<LastStart>,
     /// The block that sets the last safe day.
     pub last_safe_on: Option<BlockId>,
     /// The gravest level of its warnings.
@@ -45,7 +51,7 @@ pub(super) fn all(
 ) -> HashMap<TaskId, Standing> {
     let busy = facts
         .fits()
-        .map_or_else(Busy::default, |fits| Busy::new(facts, fits));
+        .map_or_else(Busy::default, |fits| Busy::new(facts, fits.air()));
     facts
         .season
         .tasks
@@ -68,6 +74,9 @@ fn one(facts: &Facts<'_>, task: &Task, spoken: Option<(Level, usize)>, busy: &Bu
         state: window.map(|w| w.standing(facts.today)),
         opens: window.and_then(|w| w.opens_on()),
         last_safe: window.and_then(|w| w.last_safe()),
+        no_day_left: window.is_some_and(TaskWindow::has_no_day),
+        best: window.and_then(|w| w.best),
+        start_by: window.and_then(|w| w.start_by),
         last_safe_on: window
             .and_then(|w| w.closes)
             .and_then(|(_, ix)| facts.season.blocks.get(ix))

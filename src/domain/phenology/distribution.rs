@@ -32,6 +32,11 @@ mod shared {
 /// Chances are kept in single precision for the next start: equal is not above.
 const LAST_DIGIT: f64 = 1e-6;
 
+/// Is a chance above what is accepted? Chances are held in single precision: equal is not above.
+pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
+    chance > tolerance + LAST_DIGIT
+}
+
 /// Days within which half of the buds follow the first few
 /// ([`FIRST_FEW`](crate::domain::sources::FIRST_FEW)).
 pub const FEW_TO_HALF_DAYS: i64 = 7;

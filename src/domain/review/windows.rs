@@ -21,7 +21,7 @@ pub fn windows(
 ) -> Vec<FitWindow> {
     let air = fits.air();
     let facts = Facts::new(season, estimates, today);
-    let busy = Busy::new(&facts, fits);
+    let busy = Busy::new(&facts, fits.air());
     let last = air.len().checked_sub(1).map(|h| air.local(h).date());
     let mut all = Vec::new();
     let sprays = season

@@ -2,97 +2,13 @@
 
 use super::facts::Event;
 use super::partners::in_one_tank;
-use super::repeat::same_task;
-use super::timing::exceeds;
 use super::words::days;
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::country;
-use crate::domain::materials::{Actives, named_alike};
+use crate::domain::materials::Actives;
 use crate::domain::outlook::BlockEstimate;
-use crate::domain::season::Material;
-use crate::domain::sources::{self, Source};
-use chrono::{Days, NaiveDate};
-
-/// When a pair counts.
-#[derive(Clone, Copy, PartialEq)]
-enum When {
-    Always,
-    /// Only once buds may have swollen.
-    InGrowth,
-    /// Only once green tip may have been reached.
-    AfterGreenTip,
-    /// West of the Rocky Mountains, and where the place is not known to lie east of them in
-    /// North America.
-    InTheWestOrUnknown,
-}
-
-struct Pair {
-    a: Actives,
-    b: Actives,
-    days: i64,
-    when: When,
-    source: &'static Source,
-}
-
-/// Longest first, so that the strictest pair that fits speaks.
-static PAIRS: &[Pair] = &[
-    Pair {
-        a: Actives::OIL,
-        b: Actives::LIME_SULFUR,
-        days: 30,
-        when: When::InGrowth,
-        source: &sources::OIL_SULFUR_GROWTH,
-    },
-    Pair {
-        a: Actives::OIL,
-        b: Actives::ANY_SULFUR,
-        days: 30,
-        when: When::InTheWestOrUnknown,
-        source: &sources::OIL_SULFUR_WEST,
-    },
-    Pair {
-        a: Actives::OIL,
-        b: Actives::ANY_SULFUR,
-        days: 14,
-        when: When::Always,
-        source: &sources::OIL_SULFUR,
-    },
-    Pair {
-        a: Actives::OIL,
-        b: Actives::CAPTAN,
-        days: 14,
-        when: When::Always,
-        source: &sources::OIL_CAPTAN,
-    },
-    Pair {
-        a: Actives::COPPER,
-        b: Actives::ANY_SULFUR,
-        days: 14,
-        when: When::Always,
-        source: &sources::COPPER_SULFUR,
-    },
-    Pair {
-        a: Actives::OIL,
-        b: Actives::CHLOROTHALONIL,
-        days: 12,
-        when: When::Always,
-        source: &sources::OIL_CHLOROTHALONIL,
-    },
-    Pair {
-        a: Actives::CAPTAN,
-        b: Actives::LIME_SULFUR,
-        days: 7,
-        when: When::Always,
-        source: &sources::CAPTAN_LIME_SULFUR,
-    },
-    Pair {
-        a: Actives::UREA,
-        b: Actives::NOT_WITH_UREA,
-        days: 7,
-        when: When::AfterGreenTip,
-        source: &sources::UREA_APART,
-    },
-];
+use crate::domain::sources::Source;
+use crate::domain::uses::distance::{self, same_task};
+use chrono::Days;
 
 /// Two actives that burn one after the other are kept apart, whichever task
 /// or record they belong to. A label's own figure takes the place of the
@@ -183,51 +99,24 @@ fn dissent(kinds: Actives, wanted: i64) -> &'static str {
 }
 
 /// Days wanted between two uses, how grave too few are, and who says so. The second is the
-/// later one: what holds in growth only is judged by its day.
+/// later one.
 pub(crate) fn wanted(
     facts: &Facts<'_>,
     a: &Event<'_>,
     b: &Event<'_>,
     estimate: Option<&BlockEstimate>,
 ) -> Option<(i64, Level, &'static Source)> {
-    let of = |m: Option<&Material>, other: &Event<'_>| {
-        m.and_then(|m| {
-            m.label
-                .keep_apart
-                .iter()
-                .filter(|k| named_alike(&k.active, other.active))
-                .map(|k| i64::from(k.days))
-                .max()
-        })
-    };
-    let by_label = of(a.used.map(|u| u.material), b).max(of(b.used.map(|u| u.material), a));
-    if let Some(days) = by_label {
-        return Some((days, Level::Stop, &sources::LABEL));
+    let apart = distance::keep_apart(facts, a, b, estimate)?;
+    if apart.by_label {
+        return Some((apart.days, Level::Stop, apart.source));
     }
-    let pair = PAIRS.iter().find(|p| {
-        let fits = (a.kinds.any(p.a) && b.kinds.any(p.b)) || (a.kinds.any(p.b) && b.kinds.any(p.a));
-        fits && holds(p.when, facts, estimate, b.day)
-    })?;
     // On one day the second meets the first still wet: as in one tank.
     let met = (a.day == b.day)
         .then(|| in_one_tank(a.kinds, b.kinds))
         .flatten()
         .filter(|(level, _)| *level == Level::Stop);
     Some(match met {
-        Some((level, source)) => (pair.days, level, source),
-        None => (pair.days, Level::Caution, pair.source),
+        Some((level, source)) => (apart.days, level, source),
+        None => (apart.days, Level::Caution, apart.source),
     })
-}
-
-fn holds(when: When, facts: &Facts<'_>, estimate: Option<&BlockEstimate>, day: NaiveDate) -> bool {
-    match when {
-        When::Always => true,
-        When::InTheWestOrUnknown => !country::is_east_of_the_rockies(&facts.season.orchard),
-        When::InGrowth => {
-            estimate.is_some_and(|e| exceeds(e.swell.chance_by(day), facts.tolerance()))
-        }
-        When::AfterGreenTip => {
-            estimate.is_some_and(|e| exceeds(e.burst.chance_by(day), facts.tolerance()))
-        }
-    }
 }

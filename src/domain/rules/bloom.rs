@@ -1,9 +1,9 @@
 //! Open flowers: nothing is sprayed into them, nor beside them where bees fly.
 
 use super::facts::Spray;
-use super::timing::exceeds;
 use super::words::percent;
 use super::{Facts, Level, Rule, Warning};
+use crate::domain::phenology::distribution::exceeds;
 use crate::domain::season::{Block, Reading};
 use chrono::{Days, NaiveDate};
 

@@ -5,99 +5,23 @@
 //! tables, the confirmed rows of [`us_table`] stand in; for other crops no
 //! figure was confirmed and the rule says so instead of guessing.
 
-use super::facts::{Event, Use};
+use super::facts::Use;
 use super::words::{apart, over, two};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::materials::Actives;
 use crate::domain::mix::dose;
-use crate::domain::phenology::species::Species;
 use crate::domain::season::CopperRegime;
-use crate::domain::sources::{self, Source};
-use chrono::{Datelike, NaiveDate};
-
-/// kg/ha in one lb/acre: the pound and the acre by definition.
-pub const KG_PER_HA_OF_LB_PER_ACRE: f64 = 0.453_592_37 / 0.404_685_642_24;
-
-/// Most metallic copper over seven years in the European Union, kg/ha.
-pub const EU_SEVEN_YEARS_KG_PER_HA: f64 = 28.0;
-
-/// The mean of it over the seven years, kg/ha a year.
-pub const EU_MEAN_KG_PER_HA: f64 = EU_SEVEN_YEARS_KG_PER_HA / 7.0;
-
-/// Past years that count beside the present one.
-const EU_PAST_YEARS: usize = 6;
+use crate::domain::sources;
+use crate::domain::uses::copper::{self, EU_PAST_YEARS, Sum};
+pub use crate::domain::uses::copper::{
+    EU_MEAN_KG_PER_HA, EU_SEVEN_YEARS_KG_PER_HA, KG_PER_HA_OF_LB_PER_ACRE, UsRow, us_table,
+};
 
 /// From this share of a limit on, the rules say that it is near.
 pub const NEAR: f64 = 0.9;
 
-/// A US label row: most metallic copper a dormant use and a year, kg/ha.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct UsRow {
-    /// Most in one dormant use, kg/ha.
-    pub per_use_kg_per_ha: f64,
-    /// Most in a year, kg/ha.
-    pub per_year_kg_per_ha: f64,
-    /// Where it was read.
-    pub source: &'static Source,
-}
-
-/// The confirmed US label rows. Peach, nectarine, pear and walnut have none:
-/// the figures found for them were unconfirmed or at odds with themselves.
-pub fn us_table(species: Species) -> Option<UsRow> {
-    let (per_use, per_year, source) = match species {
-        Species::Almond
-        | Species::Apricot
-        | Species::SweetCherry
-        | Species::SourCherry
-        | Species::EuropeanPlum
-        | Species::JapanesePlum => (8.0, 18.0, &sources::COPPER_US_STONE),
-        Species::Apple => (6.0, 16.0, &sources::COPPER_US_POME),
-        Species::Quince => (8.0, 16.0, &sources::COPPER_US_POME),
-        _ => return None,
-    };
-    Some(UsRow {
-        per_use_kg_per_ha: per_use * KG_PER_HA_OF_LB_PER_ACRE,
-        per_year_kg_per_ha: per_year * KG_PER_HA_OF_LB_PER_ACRE,
-        source,
-    })
-}
-
-fn by_table(facts: &Facts<'_>, species: Species) -> Option<UsRow> {
-    (facts.season.orchard.copper_regime == CopperRegime::UsTables)
-        .then(|| us_table(species))
-        .flatten()
-}
-
 fn open_copper<'f, 'a>(facts: &'f Facts<'a>) -> impl Iterator<Item = &'f Use<'a>> {
     facts.open_uses().filter(|u| u.kinds.any(Actives::COPPER))
-}
-
-/// Metallic copper of some uses: what is known of it, and how many could not be worked out.
-#[derive(Clone, Copy, Default)]
-struct Sum {
-    kg_per_ha: f64,
-    unknown: usize,
-}
-
-impl Sum {
-    fn of<'a>(events: impl Iterator<Item = &'a Event<'a>>) -> Self {
-        let mut sum = Self::default();
-        for event in events.filter(|e| e.kinds.any(Actives::COPPER)) {
-            match event.copper_kg_per_ha {
-                Some(kg) => sum.kg_per_ha += kg,
-                None => sum.unknown += 1,
-            }
-        }
-        sum
-    }
-
-    /// What to add where something is missing from it.
-    fn gap(self) -> String {
-        match self.unknown {
-            0 => String::new(),
-            n => format!(" Not in it: {n} uses whose copper is not known."),
-        }
-    }
 }
 
 /// One use carries no more metallic copper than allowed; two coppers in a tank are one use.
@@ -110,7 +34,7 @@ pub fn copper_per_use(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             .and_then(|r| dose::kg_per_ha(r, None))
             .map(|kg| (kg, &sources::LABEL_LIMIT));
         let by_table =
-            || by_table(facts, used.block.species).map(|r| (r.per_use_kg_per_ha, r.source));
+            || copper::by_table(facts, used.block.species).map(|r| (r.per_use_kg_per_ha, r.source));
         let Some((limit, source)) = by_label.or_else(by_table) else {
             continue;
         };
@@ -170,16 +94,7 @@ pub fn copper_per_use(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 /// in the calendar year of the use, into which sprays from petal fall on count.
 pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     for used in open_copper(facts) {
-        let by_label = used
-            .material
-            .label
-            .max_copper_per_season
-            .and_then(|r| dose::kg_per_ha(r, None))
-            .map(|kg| (kg, &sources::LABEL_LIMIT));
-        let limit = by_label.or_else(|| {
-            by_table(facts, used.block.species).map(|r| (r.per_year_kg_per_ha, r.source))
-        });
-        let Some((limit, source)) = limit else {
+        let Some((limit, source)) = copper::season_limit(facts, used) else {
             if facts.season.orchard.copper_regime == CopperRegime::UsTables {
                 out.push(
                     rule.warn(
@@ -200,7 +115,7 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
             }
             continue;
         };
-        let (sum, year, start) = fuller_year(facts, used);
+        let (sum, year, start) = copper::fuller_year(facts, used);
         let level = if over(sum.kg_per_ha, limit) {
             Level::Stop
         } else if over(sum.kg_per_ha, limit * NEAR) || sum.unknown > 0 {
@@ -248,33 +163,6 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
     }
 }
 
-/// The dormant year or the calendar year of a use, whichever has more copper in it: labels say
-/// "a year" and mean either.
-fn fuller_year(facts: &Facts<'_>, used: &Use<'_>) -> (Sum, &'static str, NaiveDate) {
-    let season = facts.season.starts();
-    let year = facts.judged_on(used.task).year();
-    let january = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or(season);
-    let of_season = copper_to(facts, used, season);
-    let of_calendar = copper_to(facts, used, january);
-    let rank = |s: Sum| (s.kg_per_ha, s.unknown);
-    if rank(of_calendar) > rank(of_season) {
-        (of_calendar, "calendar year", january)
-    } else {
-        (of_season, "season", season)
-    }
-}
-
-/// Metallic copper on a block's timeline from a day up to and with a use.
-fn copper_to(facts: &Facts<'_>, used: &Use<'_>, start: NaiveDate) -> Sum {
-    let day = facts.judged_on(used.task);
-    let events = facts.timeline(used.block_ix).iter();
-    Sum::of(events.filter(|e| e.day >= start).filter(|e| {
-        let before = e.day < day;
-        let same_day = e.day == day && e.used.is_none_or(|u| u.task.id <= used.task.id);
-        before || same_day
-    }))
-}
-
 /// Seven years' metallic copper stays within what the law of the place allows. Years that are
 /// not entered are unknown, not nought: until they are, more than the yearly mean is a caution.
 pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
@@ -283,17 +171,11 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
         return;
     }
     let start = facts.season.starts();
-    let past_years: Vec<f64> = orchard
-        .copper_past_kg_per_ha
-        .iter()
-        .copied()
-        .take(EU_PAST_YEARS)
-        .filter(|k| k.is_finite() && *k >= 0.0)
-        .collect();
+    let past_years = copper::eu_past_years(orchard);
     let past: f64 = past_years.iter().sum();
     let missing = EU_PAST_YEARS - past_years.len();
     for used in open_copper(facts) {
-        let this = copper_to(facts, used, start);
+        let this = copper::to(facts, used, start);
         let sum = past + this.kg_per_ha;
         let (level, message, todo) = if over(sum, EU_SEVEN_YEARS_KG_PER_HA) {
             let (kg, most) = apart(sum, EU_SEVEN_YEARS_KG_PER_HA);

@@ -1,13 +1,11 @@
 //! Rules on repeated use: intervals and season limits of a label.
 
-use super::facts::Event;
 use super::words::{days, over, two};
-use super::{Facts, Level, Rule, Warning, ledger};
-use crate::domain::materials::Actives;
-use crate::domain::season::{Material, TaskId};
-use crate::domain::units::Span;
+use super::{Facts, Level, Rule, Warning};
+use crate::domain::uses::count;
+use crate::domain::uses::distance::{interval, same_task};
+use crate::domain::uses::product::{self, Share};
 use chrono::Days;
-use std::collections::HashMap;
 
 /// Two uses of a material on a block keep the interval of its label; of two coppers, whatever
 /// their products, the longer of their intervals, since it is the metal that the label spaces.
@@ -15,7 +13,7 @@ pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
     for (block, events) in facts.timelines() {
         for (i, later) in events.iter().enumerate() {
             let too_close = events.iter().take(i).filter_map(|earlier| {
-                let (interval, material) = wanted(facts, earlier, later)?;
+                let (interval, material) = interval(facts, earlier, later)?;
                 let open = later
                     .used
                     .filter(|u| u.is_open())
@@ -73,65 +71,24 @@ pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
     }
 }
 
-/// The days wanted between two uses, and whose label wants them: of the material itself, or of
-/// either of two coppers.
-fn wanted<'a>(
-    facts: &Facts<'a>,
-    earlier: &Event<'a>,
-    later: &Event<'a>,
-) -> Option<(Span, &'a Material)> {
-    if same_task(earlier, later) {
-        return None;
-    }
-    if earlier.material == later.material {
-        return interval_of(facts, later);
-    }
-    if !(earlier.kinds.any(Actives::COPPER) && later.kinds.any(Actives::COPPER)) {
-        return None;
-    }
-    let both = [interval_of(facts, later), interval_of(facts, earlier)];
-    both.into_iter()
-        .flatten()
-        .max_by_key(|(interval, _)| interval.whole_days())
-}
-
-fn interval_of<'a>(facts: &Facts<'a>, event: &Event<'a>) -> Option<(Span, &'a Material)> {
-    let material = event.used.map(|u| u.material).or_else(|| {
-        facts
-            .season
-            .materials
-            .iter()
-            .find(|m| m.id.as_str() == event.material)
-    })?;
-    Some((material.label.interval?, material))
-}
-
-pub(super) fn same_task(a: &Event<'_>, b: &Event<'_>) -> bool {
-    match (a.used, b.used) {
-        (Some(a), Some(b)) => a.task.id == b.task.id,
-        _ => false,
-    }
-}
-
 /// A material is not used more often in a season than its label allows.
 pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
-    let mut counts: HashMap<&str, (usize, Option<&TaskId>)> = HashMap::new();
     for (block, events) in facts.timelines() {
-        counts.clear();
-        for event in events.iter().filter(|e| e.day >= start) {
-            let task = event.used.map(|u| &u.task.id);
-            let (count, last) = counts.entry(event.material).or_default();
+        for (i, event) in events.iter().enumerate().filter(|(_, e)| e.day >= start) {
             // A task that names a material twice uses it once.
-            if task.is_some() && *last == task {
+            let mut of_task = events
+                .iter()
+                .take(i)
+                .rev()
+                .take_while(|e| same_task(e, event));
+            if of_task.any(|e| e.material == event.material) {
                 continue;
             }
-            *count += 1;
-            *last = task;
-            let n = *count;
             let Some(used) = event.used.filter(|u| u.is_open()) else {
                 continue;
             };
+            let n = count::nth_of_season(facts, &used);
             let Some(most) = used.material.label.max_uses.filter(|m| n > *m as usize) else {
                 continue;
             };
@@ -161,8 +118,8 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
 /// which a part cannot be worked out is said to be too low, never passed over.
 pub fn too_much_product(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let start = facts.season.starts();
-    for (block_ix, (block, events)) in facts.timelines().enumerate() {
-        for (i, event) in events.iter().enumerate() {
+    for (block, events) in facts.timelines() {
+        for event in events {
             let Some(used) = event.used.filter(|u| u.is_open()) else {
                 continue;
             };
@@ -170,16 +127,13 @@ pub fn too_much_product(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
                 continue;
             };
             // Shares of the limit, so that rates counted in any way can be added.
-            let upto = events.get(..=i).unwrap_or_default();
-            let in_plan = ledger::in_plan(facts, upto, used.material, most, start);
-            let outside = ledger::outside(facts, block_ix, used.material, most, (start, event.day));
-            let (share, unknown) = in_plan.into_iter().chain(outside).fold(
-                (0.0, 0),
-                |(sum, unknown): (f64, usize), share| match share {
-                    Some(share) => (sum + share, unknown),
-                    None => (sum, unknown + 1),
+            let (
+                _,
+                Share {
+                    sum: share,
+                    unknown,
                 },
-            );
+            ) = product::of_season(facts, &used, most);
             let percent = two(share * 100.0);
             let why = format!(
                 "Most in a season: {most}. Sum since {start} up to {}: {percent} % of it{}.",

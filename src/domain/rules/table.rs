@@ -49,6 +49,14 @@ pub static RULES: &[Rule] = &[
         check: timing::no_day_left,
     },
     Rule {
+        id: "starts-too-late",
+        title: "Starts too late",
+        about: "A job of several days begins too late to end by its last safe day.",
+        source: &sources::LAST_START,
+        family: Family::TooLate,
+        check: timing::starts_too_late,
+    },
+    Rule {
         id: "interval-too-short",
         title: "Interval too short",
         about: "Two uses of a material, or of two coppers, on a block are closer than a label allows.",

@@ -1,11 +1,11 @@
 //! Trees that take a spray badly: not hardened yet, short of water, green before frost; and
 //! trees whose winter cuts are infected.
 
-use super::timing::exceeds;
 use super::words::{days, percent};
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::hours::air::Air;
 use crate::domain::materials::Actives;
+use crate::domain::phenology::distribution::exceeds;
 use crate::domain::phenology::species::Species;
 use crate::domain::season::{Block, Reading, Task, TaskKind};
 use chrono::{Datelike, Days, NaiveDate, Timelike};

@@ -2,7 +2,7 @@
 
 use super::words::{capital, day, days, percent, range};
 use super::{Facts, Level, Rule, Warning};
-use crate::domain::phenology::distribution::StageDate;
+use crate::domain::phenology::distribution::{StageDate, exceeds};
 use crate::domain::season::TargetId;
 use crate::domain::targets::TargetView;
 use crate::domain::uses::Spray;
@@ -11,11 +11,6 @@ use crate::domain::window::{
     By, Edge, EdgeKind, Purpose, WindowState, closes_because, stage_words,
 };
 use chrono::NaiveDate;
-
-/// Chances are held in single precision: equal is not above.
-pub(crate) fn exceeds(chance: f64, tolerance: f64) -> bool {
-    chance > tolerance + 1e-6
-}
 
 /// What is planned, or how late it is.
 fn planned(facts: &Facts<'_>, purpose: &Purpose<'_>) -> String {
@@ -326,6 +321,10 @@ pub fn too_early(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 Level::Caution,
                 "Before swell, the later the better, with days in hand for weather".to_owned(),
             ),
+            EdgeKind::ReEntry { title, on } => (
+                Level::Caution,
+                format!("Re-entry after '{title}' of {} is not over", day(on)),
+            ),
             _ => continue,
         };
         // Said once a block: the opening is never later than the last safe day.
@@ -396,6 +395,18 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 day(opens.day),
                 day(closes.day)
             ),
+            EdgeKind::Apart {
+                name,
+                on,
+                days: asked,
+                ..
+            } => format!(
+                "{name} went on on {}; the label keeps {} between, so not before {}. Last safe day {}.",
+                day(on),
+                days(asked),
+                day(opens.day),
+                day(closes.day)
+            ),
             _ => format!(
                 "It opens {}; last safe day {}.",
                 day(opens.day),
@@ -421,5 +432,43 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             .material(used.material)
             .source(opens.source()),
         );
+    }
+}
+
+/// A job of several days that begins too late ends after the last safe day.
+pub fn starts_too_late(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    for task in facts.open_sprays() {
+        let Some(window) = facts.windows().of(&task.id) else {
+            continue;
+        };
+        let (Some(start), Some((closes, block_ix))) = (window.start_by, window.closes) else {
+            continue;
+        };
+        let judged = window.judged_on;
+        if judged <= start.day || judged > closes.day {
+            continue;
+        }
+        let warning = rule.warn(
+            Level::Caution,
+            format!(
+                "Starts too late: {} days of work, begin by {}, last safe day {}",
+                start.work_days,
+                day(start.day),
+                day(closes.day)
+            ),
+            format!(
+                "Begun {} it would end after the last safe day. Counted by its hours of work and the hours and days you work.",
+                day(judged)
+            ),
+            format!(
+                "Begin by {}, or share it: a second sprayer, longer days, the most endangered blocks first.",
+                day(start.day)
+            ),
+        );
+        let block = facts.season.blocks.get(block_ix);
+        out.push(match block {
+            Some(block) => warning.task(task).block(block),
+            None => warning.task(task),
+        });
     }
 }

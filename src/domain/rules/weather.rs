@@ -125,8 +125,11 @@ fn warning(
         None => format!("the best hours of {}", spray.task.date),
     };
     let todo = fit.next().map_or_else(
-        || "No window in the hours known holds it; look at the next forecast, or see what a delay proposes.".to_owned(),
-        |w| format!("Next {} window: {}.", w.grade.words(), w.words(air)),
+        || {
+            "No fit hours known hold it; look at the next forecast, or see what a delay proposes."
+                .to_owned()
+        },
+        |w| format!("Next {} hours: {}.", w.grade.words(), w.words(air)),
     );
     let why = format!("Judged in {when}; job {}.", fit.job.words());
     let mut warning = rule
@@ -240,7 +243,7 @@ pub fn washed_off(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 );
                 let left =
                     uses_left.map_or_else(String::new, |n| format!("; {n} uses left on the label"));
-                format!("A repeat may go on from {earliest}{until}{left}, in a fit window.")
+                format!("A repeat may go on from {earliest}{until}{left}, in fit hours.")
             }
             washoff::Repeat::Refused(why) => format!("No repeat: {why}."),
         };

@@ -2,8 +2,9 @@
 
 use crate::domain::mix::safety;
 use crate::domain::rules::{Facts, Spray};
-use crate::domain::season::{Material, TaskId};
-use crate::domain::window::{self, EdgeKind};
+use crate::domain::season::TaskId;
+use crate::domain::uses::distance;
+use crate::domain::window;
 use chrono::NaiveDate;
 
 /// First and last day, both included.
@@ -45,14 +46,18 @@ pub fn span_of(facts: &Facts<'_>, spray: &Spray<'_>, block_ix: usize) -> Span {
     for p in purposes.filter(|p| p.used.block_ix == block_ix && p.used.task.id == spray.task.id) {
         let closes = p.window.closes.map(|e| e.day);
         // The distance from sprays that are still to do hangs on where those go: see `wait_days`.
-        let opens = p.window.opens.filter(|e| !is_interval(&e.kind));
+        let opens = p.window.opens_alone;
         // A likely stage behind the last safe day narrows nothing on that day.
         let opens = opens.map(|e| match closes {
             Some(last) if !e.kind.is_firm() => e.day.min(last),
             _ => e.day,
         });
         narrow(opens, closes);
-        narrow(window::interval_since_done(facts, &p.used), None);
+        narrow(window::after_what_was_done(facts, &p.used), None);
+        if p.window.spent.is_some() {
+            // No day is left of it, whatever its stage.
+            narrow(None, facts.today.pred_opt());
+        }
     }
     if spray.parts.is_empty()
         && let Some(window) = facts.windows().of(&spray.task.id)
@@ -62,40 +67,34 @@ pub fn span_of(facts: &Facts<'_>, spray: &Spray<'_>, block_ix: usize) -> Span {
     span
 }
 
-fn is_interval(kind: &EdgeKind<'_>) -> bool {
-    matches!(kind, EdgeKind::Interval { .. })
-}
-
-fn keep_apart(material: &Material, active: &str) -> i64 {
-    material
-        .label
-        .keep_apart
-        .iter()
-        .filter(|k| crate::domain::materials::named_alike(&k.active, active))
-        .map(|k| i64::from(k.days))
-        .max()
-        .unwrap_or(0)
-}
-
-/// Days between two sprays of one block: the label's interval where they share a material, what
-/// the labels keep apart, the re-entry interval of the first, and a day to dry.
+/// Days between two sprays of one block: the label's interval where they share an active, days
+/// the two actives are kept apart, the re-entry interval of the first, and a day to dry.
 pub fn wait_days(facts: &Facts<'_>, first: &TaskId, later: &TaskId) -> i64 {
-    let parts = |id: &TaskId| -> Vec<&Material> {
-        let own = facts.all_sprays().iter().filter(|s| &s.task.id == id);
-        own.flat_map(|s| s.parts.iter().map(|p| p.1)).collect()
-    };
-    let reentry = safety::reentry(parts(first).into_iter());
+    let parts = facts
+        .all_sprays()
+        .iter()
+        .filter(|s| &s.task.id == first)
+        .flat_map(|s| s.parts.iter().map(|p| p.1));
+    let reentry = safety::reentry(parts);
     let mut wait = reentry
         .hours
         .map_or(1, |h| (h / 24.0).ceil().clamp(1.0, 365.0) as i64);
-    for a in parts(first) {
-        for b in parts(later) {
-            if a.id == b.id {
-                wait = wait.max(b.label.interval.map_or(0, |i| i.whole_days()));
+    for (block_ix, (_, events)) in facts.timelines().enumerate() {
+        let of = |id: &TaskId| {
+            let id = id.clone();
+            events
+                .iter()
+                .filter(move |e| e.used.is_some_and(|u| u.task.id == id))
+        };
+        let estimate = facts.estimate_at(block_ix);
+        for a in of(first) {
+            for b in of(later) {
+                let interval = distance::interval(facts, a, b).map_or(0, |i| i.0.whole_days());
+                let apart = distance::keep_apart(facts, a, b, estimate)
+                    .filter(|_| a.material != b.material)
+                    .map_or(0, |apart| apart.days);
+                wait = wait.max(interval).max(apart);
             }
-            wait = wait
-                .max(keep_apart(a, &b.active))
-                .max(keep_apart(b, &a.active));
         }
     }
     wait

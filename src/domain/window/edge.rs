@@ -57,21 +57,47 @@ pub enum EdgeKind<'a> {
         /// Days asked for.
         days: i64,
     },
-    /// The label's number of uses is used up.
-    UsesUp {
-        /// The label's number.
-        most: u32,
+    /// Days kept apart from another active.
+    Apart {
+        /// What was used before.
+        name: &'a str,
+        /// On which day.
+        on: NaiveDate,
+        /// Days asked for.
+        days: i64,
+        /// Where it comes from.
+        source: &'static Source,
+        /// Does a label say so?
+        by_label: bool,
+    },
+    /// Nobody may go in yet after another spray.
+    ReEntry {
+        /// What was sprayed.
+        title: &'a str,
+        /// On which day.
+        on: NaiveDate,
     },
 }
 
 impl EdgeKind<'_> {
-    /// Can nothing be done about it? A likely date of a stage is not firm.
+    /// Can nothing be done about it? A likely date of a stage is not firm, nor is a custom of the
+    /// trade; nor re-entry, since who sprays may go in with the gear that the label names.
     pub const fn is_firm(&self) -> bool {
         match self {
-            Self::LeafDrop { .. } | Self::Interval { .. } | Self::UsesUp { .. } => true,
-            Self::Leaves { .. } | Self::LateWinter => false,
+            Self::LeafDrop { .. } | Self::Interval { .. } => true,
+            Self::Apart { by_label, .. } => *by_label,
+            Self::Leaves { .. } | Self::LateWinter | Self::ReEntry { .. } => false,
             Self::Stage { by, .. } => matches!(by, By::Label),
         }
+    }
+
+    /// Does it rest on where another spray lies? Whoever moves several at once keeps those
+    /// distances himself.
+    pub const fn is_distance(&self) -> bool {
+        matches!(
+            self,
+            Self::Interval { .. } | Self::Apart { .. } | Self::ReEntry { .. }
+        )
     }
 }
 
@@ -92,7 +118,8 @@ impl Edge<'_> {
             EdgeKind::Leaves { .. } => &sources::LEAF_FALL_PACE,
             EdgeKind::Stage { by, .. } => by.source(),
             EdgeKind::LateWinter => &sources::LATE_WINTER,
-            EdgeKind::Interval { .. } | EdgeKind::UsesUp { .. } => &sources::LABEL,
+            EdgeKind::Apart { source, .. } => source,
+            EdgeKind::Interval { .. } | EdgeKind::ReEntry { .. } => &sources::LABEL,
         }
     }
 }
@@ -145,7 +172,6 @@ pub(crate) fn closes_because(edge: &Edge<'_>, material: Option<&Material>) -> St
             }
             By::Practice(_) => format!("{it} is commonly used up to {}", stage_words(bbch)),
         },
-        EdgeKind::UsesUp { most } => format!("the label of {it} allows {most} uses a season"),
         _ => String::new(),
     }
 }

@@ -2,10 +2,11 @@
 
 use super::closes::before;
 use super::edge::{By, Edge, EdgeKind};
-use crate::domain::materials::Actives;
+use crate::domain::hours::job::Job;
+use crate::domain::mix::safety;
 use crate::domain::season::{Lane, Material};
 use crate::domain::targets::TargetView;
-use crate::domain::uses::{Event, Use, Uses};
+use crate::domain::uses::{Event, Use, Uses, distance};
 use chrono::{Days, NaiveDate};
 
 /// Days before leaf drop on which part of the leaves are down (common practice, no source: leaf
@@ -25,8 +26,21 @@ pub(super) const LATE_WINTER_DAYS: u64 = 42;
 
 /// The later of two edges.
 pub(super) fn later<'a>(a: Option<Edge<'a>>, b: Option<Edge<'a>>) -> Option<Edge<'a>> {
+    decisive(a, b, None)
+}
+
+/// The later of two edges; but one that leaves no day before a last safe day goes first.
+pub(super) fn decisive<'a>(
+    a: Option<Edge<'a>>,
+    b: Option<Edge<'a>>,
+    last_safe: Option<NaiveDate>,
+) -> Option<Edge<'a>> {
+    let rank = |e: &Edge<'_>| {
+        let leaves_none = e.kind.is_firm() && last_safe.is_some_and(|last| e.day > last);
+        (leaves_none, e.day)
+    };
     match (a, b) {
-        (Some(a), Some(b)) => Some(if b.day > a.day { b } else { a }),
+        (Some(a), Some(b)) => Some(if rank(&b) > rank(&a) { b } else { a }),
         (a, b) => a.or(b),
     }
 }
@@ -116,43 +130,129 @@ pub(super) fn by_label<'a>(
     leaves(uses, block_ix, Some(first)).filter(|e| matches!(e.kind, EdgeKind::Leaves { .. }))
 }
 
-/// Are these uses of one active, as intervals count them? Copper counts by its metal, whatever it
-/// is sold as.
-pub(crate) fn same_active(used: &Use<'_>, event: &Event<'_>) -> bool {
-    used.material.id.as_str() == event.material
-        || (used.kinds.any(Actives::COPPER) && event.kinds.any(Actives::COPPER))
+/// The place of an open use on the timeline of its block.
+fn place(uses: &Uses<'_>, used: &Use<'_>) -> Option<usize> {
+    let this = |e: &Event<'_>| {
+        e.used
+            .is_some_and(|u| std::ptr::eq(u.part, used.part) && u.is_open())
+    };
+    uses.timeline(used.block_ix).iter().position(this)
 }
 
-/// The end of the label's interval since the last use of the same active before a day.
-pub(super) fn interval<'a>(uses: &Uses<'a>, used: &Use<'a>, day: NaiveDate) -> Option<Edge<'a>> {
-    let days = used.material.label.interval?.whole_days();
-    let last = uses
-        .timeline(used.block_ix)
-        .iter()
-        .take_while(|e| e.day <= day)
-        .filter(|e| e.used.is_none_or(|u| u.task.id != used.task.id) && same_active(used, e))
-        .last()?;
+fn days_after(day: NaiveDate, days: i64) -> Option<NaiveDate> {
+    day.checked_add_days(Days::new(days.unsigned_abs()))
+}
+
+/// What opens a window, with the distances to what was sprayed before on the same trees: the
+/// label's interval, days kept apart from another active, re-entry. The latest of them counts.
+pub(super) fn with_distances<'a>(
+    uses: &Uses<'a>,
+    used: &Use<'a>,
+    opening: Option<Edge<'a>>,
+    last_safe: Option<NaiveDate>,
+) -> Option<Edge<'a>> {
+    let Some((at, own)) =
+        place(uses, used).and_then(|i| Some((i, *uses.timeline(used.block_ix).get(i)?)))
+    else {
+        return opening;
+    };
+    let before = uses.timeline(used.block_ix).get(..at).unwrap_or_default();
+    let longest = uses.longest_distance_days();
+    let mut latest = opening;
+    for event in before.iter().rev() {
+        // Of what lies so far back nothing reaches beyond what is known.
+        let floor = latest.map(|e| last_safe.map_or(e.day, |last| e.day.min(last)));
+        if floor.is_some_and(|f| days_after(event.day, longest).is_some_and(|d| d < f)) {
+            break;
+        }
+        if distance::same_task(event, &own) {
+            continue;
+        }
+        // The earlier of two alike is the one that is told.
+        for edge in distances_to(uses, event, &own, used.block_ix) {
+            latest = decisive(edge, latest, last_safe);
+        }
+    }
+    latest
+}
+
+fn distances_to<'a>(
+    uses: &Uses<'a>,
+    earlier: &Event<'a>,
+    own: &Event<'a>,
+    block_ix: usize,
+) -> [Option<Edge<'a>>; 3] {
+    [
+        interval(uses, earlier, own),
+        apart(uses, earlier, own, block_ix),
+        reentry(uses, earlier),
+    ]
+}
+
+fn interval<'a>(uses: &Uses<'a>, earlier: &Event<'a>, own: &Event<'a>) -> Option<Edge<'a>> {
+    let days = distance::interval(uses, earlier, own)?.0.whole_days();
     Some(Edge {
-        day: last.day.checked_add_days(Days::new(days.unsigned_abs()))?,
+        day: days_after(earlier.day, days)?,
         kind: EdgeKind::Interval {
-            name: last.name,
-            on: last.day,
+            name: earlier.name,
+            on: earlier.day,
             days,
         },
     })
 }
 
-/// The same counted from what was done alone: whoever puts several open sprays in order keeps their
-/// distances himself.
-pub(super) fn interval_since_done(uses: &Uses<'_>, used: &Use<'_>) -> Option<NaiveDate> {
-    let days = used.material.label.interval?.whole_days();
-    let last = uses
-        .timeline(used.block_ix)
+fn apart<'a>(
+    uses: &Uses<'a>,
+    earlier: &Event<'a>,
+    own: &Event<'a>,
+    block_ix: usize,
+) -> Option<Edge<'a>> {
+    if earlier.material == own.material {
+        return None;
+    }
+    let asked = distance::keep_apart(uses, earlier, own, uses.estimate_at(block_ix))?;
+    Some(Edge {
+        day: days_after(earlier.day, asked.days)?,
+        kind: EdgeKind::Apart {
+            name: earlier.name,
+            on: earlier.day,
+            days: asked.days,
+            source: asked.source,
+            by_label: asked.by_label,
+        },
+    })
+}
+
+/// The day on which re-entry after another spray ends; one without its hours may have ended as
+/// late as midnight.
+fn reentry<'a>(uses: &Uses<'a>, earlier: &Event<'a>) -> Option<Edge<'a>> {
+    let used = earlier.used?;
+    let spray = uses.all_sprays().get(used.spray_ix)?;
+    let wait_h = safety::reentry(spray.parts.iter().map(|p| p.1)).hours?;
+    let start = used.task.hour.filter(|_| used.is_open());
+    let ends_h = match start {
+        Some(hour) => f64::from(hour) + Job::of(uses.season, used.task).hours + wait_h,
+        None => 24.0 + wait_h,
+    };
+    Some(Edge {
+        day: days_after(earlier.day, (ends_h / 24.0).floor().min(36_600.0) as i64)?,
+        kind: EdgeKind::ReEntry {
+            title: &used.task.title,
+            on: earlier.day,
+        },
+    })
+}
+
+/// The same counted from what was done alone.
+pub(super) fn after_what_was_done<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Option<NaiveDate> {
+    let own = *uses.timeline(used.block_ix).get(place(uses, used)?)?;
+    uses.timeline(used.block_ix)
         .iter()
-        .filter(|e| !e.is_open() && same_active(used, e))
-        .map(|e| e.day)
-        .max()?;
-    last.checked_add_days(Days::new(days.unsigned_abs()))
+        .filter(|e| !e.is_open() && !distance::same_task(e, &own))
+        .flat_map(|e| distances_to(uses, e, &own, used.block_ix))
+        .flatten()
+        .map(|edge| edge.day)
+        .max()
 }
 
 /// Late winter: so many days before the last safe day.

@@ -1,10 +1,12 @@
 //! The purposes of every spray, and the window of each.
 
+use super::best;
 use super::closes::{self, Limit};
 use super::edge::{Edge, EdgeKind};
 use super::opens::{self, later};
 use super::task::TaskWindow;
 use super::{Window, WindowState};
+use super::{spent, start};
 use crate::domain::season::{Lane, TaskId};
 use crate::domain::targets::{Control, TargetView};
 use crate::domain::uses::{Spray, Use, Uses};
@@ -26,6 +28,8 @@ pub struct Purpose<'a> {
     pub judged_on: NaiveDate,
     /// Its state on that day.
     pub state: WindowState,
+    /// The days on which it does most good, where some are better than others.
+    pub best: Option<(NaiveDate, NaiveDate)>,
     /// Common practice ends it earlier than its target: the last safe day by that.
     pub practice_until: Option<NaiveDate>,
 }
@@ -56,7 +60,15 @@ impl<'a> Windows<'a> {
                 .and_modify(|t| t.narrow(purpose.used.block_ix, &purpose.window))
                 .or_insert_with(|| {
                     TaskWindow::new(purpose.judged_on, purpose.used.block_ix, &purpose.window)
-                });
+                })
+                .narrow_best(purpose.best);
+        }
+        for spray in uses.all_sprays().iter().filter(|s| s.is_open()) {
+            if let Some(window) = tasks.get_mut(spray.task.id.as_str())
+                && let Some(last) = window.last_safe()
+            {
+                window.start_by = start::last_start(uses.season, spray, last);
+            }
         }
         Self { purposes, tasks }
     }
@@ -106,7 +118,6 @@ fn of_targets<'a>(
 ) -> (Limit<'a>, Window<'a>) {
     let limit = Limit::of(used.material, used.kinds, used.block, targets);
     let closes = closes::edge(uses, used.block_ix, &limit);
-    let judged_on = uses.judged_on(used.task);
     let label = opens::by_label(uses, used.block_ix, used.material);
     let lane = used.task.lane;
     let against = opens::against(uses, used.block_ix, targets, lane);
@@ -122,9 +133,12 @@ fn of_targets<'a>(
     if lane == Lane::BeforeSwell && limit.is_before_swell() {
         opening = later(opening, closes.map(|c| opens::late_winter(c.day)));
     }
+    let last_safe = closes.map(|c| c.day);
     let window = Window {
-        opens: later(opening, opens::interval(uses, used, judged_on)),
+        opens: opens::with_distances(uses, used, opening, last_safe),
+        opens_alone: opening,
         closes,
+        spent: spent::spent(uses, used).filter(|_| used.is_open()),
     };
     (limit, window)
 }
@@ -141,6 +155,7 @@ fn purpose<'a>(uses: &Uses<'a>, used: &Use<'a>) -> Purpose<'a> {
         leaves,
         judged_on,
         state: window.state(judged_on),
+        best: best::best(uses, used, &limit, &window),
         practice_until: limit
             .practice
             .and_then(|bbch| closes::last_safe(uses, used.block_ix, bbch)),

@@ -1,6 +1,7 @@
 //! The window of a whole task: the narrowest over its blocks and purposes.
 
 use super::edge::Edge;
+use super::start::LastStart;
 use super::{Window, WindowState, state};
 use chrono::NaiveDate;
 
@@ -11,8 +12,14 @@ pub struct TaskWindow<'a> {
     pub judged_on: NaiveDate,
     /// What opens it last, and on which block.
     pub opens: Option<(Edge<'a>, usize)>,
+    /// The same without the distances to other sprays: for whoever moves several at once.
+    pub opens_alone: Option<NaiveDate>,
     /// What closes it first, and on which block.
     pub closes: Option<(Edge<'a>, usize)>,
+    /// The best days of every purpose that has some, where they meet.
+    pub best: Option<(NaiveDate, NaiveDate)>,
+    /// A job of several days begins by this one.
+    pub start_by: Option<LastStart>,
     /// Does a purpose have no day at all?
     closed: bool,
 }
@@ -22,7 +29,10 @@ impl<'a> TaskWindow<'a> {
         let mut new = Self {
             judged_on,
             opens: None,
+            opens_alone: None,
             closes: None,
+            best: None,
+            start_by: None,
             closed: false,
         };
         new.narrow(block_ix, window);
@@ -35,14 +45,30 @@ impl<'a> TaskWindow<'a> {
         {
             self.opens = Some((edge, block_ix));
         }
+        let alone = window.opens_alone.map(|edge| edge.day);
+        self.opens_alone = self.opens_alone.max(alone);
         if let Some(edge) = window.closes
             && self.closes.is_none_or(|(known, _)| edge.day < known.day)
         {
             self.closes = Some((edge, block_ix));
         }
+        self.closed |= window.spent.is_some();
         self.closed |= match (window.opens, window.closes) {
             (Some(o), Some(c)) => o.kind.is_firm() && o.day > c.day,
             _ => false,
+        };
+    }
+
+    /// Keeps the best days that all purposes share; where they do not meet, those of the purpose
+    /// whose days end first.
+    pub(super) fn narrow_best(&mut self, best: Option<(NaiveDate, NaiveDate)>) {
+        self.best = match (self.best, best) {
+            (Some((a, b)), Some((c, d))) => {
+                let (from, to) = (a.max(c), b.min(d));
+                let first = if b <= d { (a, b) } else { (c, d) };
+                Some(if from <= to { (from, to) } else { first })
+            }
+            (known, new) => known.or(new),
         };
     }
 
@@ -54,6 +80,11 @@ impl<'a> TaskWindow<'a> {
     /// The last safe day.
     pub fn last_safe(&self) -> Option<NaiveDate> {
         self.closes.map(|(edge, _)| edge.day)
+    }
+
+    /// Is there no day at all on which it may be done?
+    pub fn has_no_day(&self) -> bool {
+        self.closed
     }
 
     /// Its state on a day.

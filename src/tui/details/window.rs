@@ -91,11 +91,11 @@ pub fn rows(model: &Model, task: &Task) -> Vec<Row> {
         months.row(""),
         window.row("Window"),
         swell.row("Swell"),
-        Row::text(said(model, opens, safe)),
+        Row::text(said(model, task, opens, safe)),
     ]
 }
 
-fn said(model: &Model, opens: NaiveDate, safe: NaiveDate) -> String {
+fn said(model: &Model, task: &Task, opens: NaiveDate, safe: NaiveDate) -> String {
     let open = if opens <= model.today {
         format!("Open since {}", words::weekday_day(opens))
     } else {
@@ -106,8 +106,29 @@ fn said(model: &Model, opens: NaiveDate, safe: NaiveDate) -> String {
     } else {
         "Last safe day"
     };
+    let standing = model.outlook.standing(&task.id);
+    let best = standing
+        .and_then(|s| s.best)
+        .filter(|(_, to)| *to >= model.today && safe >= model.today)
+        .map_or_else(String::new, |(from, to)| {
+            format!(
+                " Best {} to {}.",
+                words::weekday_day(from.max(model.today)),
+                words::weekday_day(to)
+            )
+        });
+    let begin = standing
+        .and_then(|s| s.start_by)
+        .filter(|_| safe >= model.today)
+        .map_or_else(String::new, |s| {
+            format!(
+                " {} days of work: begin by {}.",
+                s.work_days,
+                words::weekday_day(s.day)
+            )
+        });
     format!(
-        "{open}. {end} {}, {}.",
+        "{open}. {end} {}, {}.{best}{begin}",
         words::weekday_day(safe),
         words::away_long(safe, model.today)
     )

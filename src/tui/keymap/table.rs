@@ -78,7 +78,7 @@ pub static KEYMAP: &[Binding] = &[
     row(Moving, "previous-part", C::PreviousPart, "shift-tab", "", "to the lane or part before"),
     row(Moving, "open",      C::Open,     "enter",   "details", "open: everything about it, with every why"),
 
-    row(Board, "into-fit",  C::IntoFit,  "p",     "fit hours", "put the spray into its next fit hours; again: the window after"),
+    row(Board, "into-fit",  C::IntoFit,  "p",     "fit hours", "put the spray into its next fit hours; again: the hours after"),
     row(Board, "finish",    C::Finish,   "f",     "done", "finish the task: done or skipped, and when"),
     row(Board, "delay",     C::Delay,    "r",     "rain delay", "rain delay: move this task, or all that follow, and see what changes"),
     row(Board, "later",     C::Later,    "> +",   "", "move the task a day later"),
@@ -117,8 +117,8 @@ pub static KEYMAP: &[Binding] = &[
     row(Swell, "delete-reading", C::DeleteReading, "x del", "", "delete the chosen reading (undo brings it back)"),
 
     row(Hours, "put-here",  C::PutHere,  "p",     "put it here", "put the spray on this day and hour (undo brings it back)"),
-    row(Hours, "next-window", C::NextWindow, ".", "next window", "to the next fit window, then the doubtful ones"),
-    row(Hours, "previous-window", C::PreviousWindow, ",", "", "to the window before"),
+    row(Hours, "next-window", C::NextWindow, ".", "next hours", "to the next fit hours, then the doubtful ones"),
+    row(Hours, "previous-window", C::PreviousWindow, ",", "", "to the fit hours before"),
     row(Hours, "task-after", C::TaskAfter, "> +",   "next spray", "the next open spray"),
     row(Hours, "task-before", C::TaskBefore, "< -", "", "the open spray before"),
 

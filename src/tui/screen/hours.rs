@@ -186,7 +186,11 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             match window_from(model, &id, at, forward) {
                 Some(to) => to,
                 None => {
-                    model.say("no window holds this spray in the hours known; a delay (r on the board) shows what to give on");
+                    let key = model.keymap.first(Command::Delay);
+                    let said = format!(
+                        "no fit hours are known that hold this spray; a delay ({key} on the board) shows what else can be done"
+                    );
+                    model.say(said);
                     return Some(Vec::new());
                 }
             }
@@ -268,7 +272,7 @@ fn put(model: &mut Model, id: &TaskId, hour: usize) -> Vec<Effect> {
     model.try_edit(after, &words)
 }
 
-/// The next fit window of a task in a few words: `fit Thu 11 Feb 09:00`, or that it is doubtful.
+/// The next fit hours of a task in a few words: `fit Thu 11 Feb 09:00`, or that it is doubtful.
 pub fn next_words(model: &Model, task: &TaskId) -> Option<String> {
     let fits = model.fits.as_ref()?;
     let next = &model.outlook.standing(task)?.hours;

@@ -58,7 +58,7 @@ fn why(model: &Model) -> (String, Vec<Row>) {
             "The label, in the order it is read",
             materials::view::about(model),
         ),
-        Screen::Hours => ("Why: this hour, and every window", hours::view::why(model)),
+        Screen::Hours => ("Why: this hour, and all fit hours", hours::view::why(model)),
         _ => (
             "Why: the estimate and what it rests on",
             swell::view::why(model),

@@ -137,11 +137,9 @@ fn rates(plan: &Plan<'_>, task: &Task, m: &Material, rate: Option<Rate>, all: &m
     }
 }
 
-fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+/// Share of the season's most that some uses of a material took, and how many cannot be compared.
+fn product_share(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[&Hit<'_>], most: Rate) -> (f64, usize) {
     let material = hit.material.unwrap();
-    let Some(most) = material.label.max_per_season else {
-        return;
-    };
     let (mut sum, mut unknown) = (0.0, 0);
     for h in hits {
         if h.material_id != hit.material_id || h.day < plan.start() || h.place() > hit.place() {
@@ -163,6 +161,67 @@ fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec
             None => unknown += 1,
         }
     }
+    (sum, unknown)
+}
+
+/// Did others take all that a season allows, so that nothing of this use may go on?
+pub fn is_spent(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>]) -> bool {
+    if super::calendar::is_one_too_many(plan, hit, hits) {
+        return true;
+    }
+    let all: Vec<&Hit<'_>> = hits.iter().collect();
+    let others: Vec<&Hit<'_>> = hits
+        .iter()
+        .filter(|h| h.task.is_none() || h.task_id() != hit.task_id())
+        .collect();
+    let taken =
+        |before: f64, with: f64, most: f64| before >= most * (1.0 - 1e-9) && above(with, most);
+    let label = &hit.material.unwrap().label;
+    if let Some(most) = label.max_per_season {
+        let (before, _) = product_share(plan, hit, &others, most);
+        let (with, _) = product_share(plan, hit, &all, most);
+        if taken(before, with, 1.0) {
+            return true;
+        }
+    }
+    if !is(&hit.active, "copper") {
+        return false;
+    }
+    let (season, calendar) = years(plan, hit, &all);
+    let own: f64 = hits
+        .iter()
+        .filter(|h| h.task.is_some() && h.task_id() == hit.task_id())
+        .filter(|h| is(&h.active, "copper"))
+        .filter_map(metal)
+        .sum();
+    let regime = plan.season.orchard.copper_regime;
+    let by_year =
+        limit(label.max_copper_per_season).or(us_most(regime, hit.block.species).map(|t| t.1));
+    let year = if calendar > season {
+        calendar.0
+    } else {
+        season.0
+    };
+    if by_year.is_some_and(|most| taken(year - own, year, most)) {
+        return true;
+    }
+    let past: f64 = plan
+        .season
+        .orchard
+        .copper_past_kg_per_ha
+        .iter()
+        .take(6)
+        .sum();
+    let total = past + season.0 * LB_ACRE;
+    regime == CopperRegime::EuSevenYears && taken(total - own * LB_ACRE, total, 28.0)
+}
+
+fn season_amount(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    let material = hit.material.unwrap();
+    let Some(most) = material.label.max_per_season else {
+        return;
+    };
+    let (sum, unknown) = product_share(plan, hit, &hits.iter().collect::<Vec<_>>(), most);
     let level = match (above(sum, 1.0), unknown) {
         (true, _) => Level::Stop,
         (false, 0) => return,
@@ -253,16 +312,38 @@ fn limit(rate: Option<Rate>) -> Option<f64> {
     }
 }
 
+/// A use's and a year's most metallic copper by the US rows, lb/acre.
+fn us_most(regime: CopperRegime, species: Species) -> Option<(f64, f64)> {
+    match (regime, species) {
+        (CopperRegime::UsTables, Species::Apple) => Some((6.0, 16.0)),
+        (CopperRegime::UsTables, Species::SweetCherry | Species::Apricot) => Some((8.0, 18.0)),
+        _ => None,
+    }
+}
+
+/// Metallic copper up to and with a use, and how much of it is not known: in the season, and in
+/// the calendar year.
+fn years(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[&Hit<'_>]) -> ((f64, usize), (f64, usize)) {
+    let since = |from: chrono::NaiveDate| {
+        let all: Vec<Option<f64>> = hits
+            .iter()
+            .filter(|h| is(&h.active, "copper") && h.day >= from)
+            .filter(|h| h.place() <= hit.place())
+            .map(|h| metal(h))
+            .collect();
+        let known: f64 = all.iter().flatten().sum();
+        (known, all.iter().filter(|x| x.is_none()).count())
+    };
+    let january = format!("{}-01-01", chrono::Datelike::year(&hit.day));
+    (since(plan.start()), since(january.parse().unwrap()))
+}
+
 fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
     let (label, regime) = (
         &hit.material.unwrap().label,
         plan.season.orchard.copper_regime,
     );
-    let table = match (regime, hit.block.species) {
-        (CopperRegime::UsTables, Species::Apple) => Some((6.0, 16.0)),
-        (CopperRegime::UsTables, Species::SweetCherry | Species::Apricot) => Some((8.0, 18.0)),
-        _ => None,
-    };
+    let table = us_most(regime, hit.block.species);
     let mut push = |rule: &str, level: Level| {
         all.push(found(rule, level, hit.task, Some(hit.block), hit.material));
     };
@@ -280,18 +361,7 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
             push("copper-per-use", Level::Note);
         }
     }
-    let since = |from: chrono::NaiveDate| {
-        let all: Vec<Option<f64>> = hits
-            .iter()
-            .filter(|h| is(&h.active, "copper") && h.day >= from)
-            .filter(|h| h.place() <= hit.place())
-            .map(metal)
-            .collect();
-        let known: f64 = all.iter().flatten().sum();
-        (known, all.iter().filter(|x| x.is_none()).count())
-    };
-    let january = format!("{}-01-01", chrono::Datelike::year(&hit.day));
-    let (of_season, of_calendar) = (since(plan.start()), since(january.parse().unwrap()));
+    let (of_season, of_calendar) = years(plan, hit, &hits.iter().collect::<Vec<_>>());
     let (year, gaps) = if of_calendar > of_season {
         of_calendar
     } else {
@@ -362,17 +432,19 @@ fn stock(plan: &Plan<'_>, all: &mut Vec<Found>) {
 
 /// Spraying and filling in hours; two where output, refill or volume is not known.
 pub fn job_hours(plan: &Plan<'_>, task: &Task) -> f64 {
-    let known = || {
-        let sprayer = plan
-            .season
-            .sprayers
-            .iter()
-            .find(|s| Some(&s.id) == task.sprayer.as_ref())?;
-        let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
-        let litres = of_task(plan, task).0? * 3.785_411_784;
-        let per_minute = latest.l_per_min.filter(|o| *o > 0.0)?;
-        let tanks = (litres / sprayer.tank.l()).ceil().max(1.0);
-        Some((litres / per_minute + tanks * sprayer.refill_minutes?) / 60.0)
-    };
-    known().unwrap_or(2.0)
+    known_hours(plan, task).unwrap_or(2.0)
+}
+
+/// The same where all of it is known.
+pub fn known_hours(plan: &Plan<'_>, task: &Task) -> Option<f64> {
+    let sprayer = plan
+        .season
+        .sprayers
+        .iter()
+        .find(|s| Some(&s.id) == task.sprayer.as_ref())?;
+    let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
+    let litres = of_task(plan, task).0? * 3.785_411_784;
+    let per_minute = latest.l_per_min.filter(|o| *o > 0.0)?;
+    let tanks = (litres / sprayer.tank.l()).ceil().max(1.0);
+    Some((litres / per_minute + tanks * sprayer.refill_minutes?) / 60.0)
 }

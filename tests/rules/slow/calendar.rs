@@ -2,14 +2,16 @@
 
 use super::{Found, Hit, Plan, found, in_the_east, is, means};
 use barewood::domain::rules::Level;
-use barewood::domain::season::TaskKind;
-use barewood::domain::season::{Lane, TaskState};
+use barewood::domain::season::{Lane, Material, TaskKind, TaskState};
 use chrono::TimeDelta;
 
 pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
     for task in plan.open() {
         if task.kind == TaskKind::Spray && plan.parts(task).is_empty() {
             super::window::tell_without_tank(plan, task, all);
+        }
+        if task.kind == TaskKind::Spray {
+            super::window::tell_of_start(plan, task, all);
         }
     }
     for block in &plan.season.blocks {
@@ -65,7 +67,12 @@ pub fn last_quiet_day(
     day
 }
 
-fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+/// Days that labels want between two uses, and whose label wants them.
+pub fn interval_days<'a>(
+    plan: &Plan<'a>,
+    before: &Hit<'_>,
+    later: &Hit<'_>,
+) -> Option<(&'a Material, i64)> {
     let of = |h: &Hit<'_>| {
         let m = plan
             .season
@@ -74,25 +81,28 @@ fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Fo
             .find(|m| m.id.to_string() == h.material_id)?;
         Some((m, (m.label.interval?.hours() / 24.0).ceil() as i64))
     };
+    if before.task.is_some() && before.task_id() == later.task_id() {
+        return None;
+    }
+    if before.material_id == later.material_id {
+        return of(later);
+    }
+    if !(is(&before.active, "copper") && is(&later.active, "copper")) {
+        return None;
+    }
+    match (of(later), of(before)) {
+        (Some(l), Some(b)) => Some(if l.1 > b.1 { l } else { b }),
+        (l, b) => l.or(b),
+    }
+}
+
+fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
     // The use that wants the latest day of this one.
     let mut worst: Option<(i64, _, _)> = None;
     let mut earlier: Vec<&Hit<'_>> = hits.iter().filter(|h| h.place() < later.place()).collect();
     earlier.sort_by_key(|h| h.place());
     for before in earlier {
-        if before.task.is_some() && before.task_id() == later.task_id() {
-            continue;
-        }
-        let wants = if before.material_id == later.material_id {
-            of(later)
-        } else if is(&before.active, "copper") && is(&later.active, "copper") {
-            match (of(later), of(before)) {
-                (Some(l), Some(b)) => Some(if l.1 > b.1 { l } else { b }),
-                (l, b) => l.or(b),
-            }
-        } else {
-            None
-        };
-        let Some((material, days)) = wants else {
+        let Some((material, days)) = interval_days(plan, before, later) else {
             continue;
         };
         let short = days - (later.day - before.day).num_days();
@@ -114,37 +124,33 @@ fn interval(plan: &Plan<'_>, later: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Fo
     }
 }
 
-fn many(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
-    let material = hit.material.unwrap();
-    let Some(most) = material.label.max_uses else {
-        return;
+/// Is a use one more than its label's number?
+pub fn is_one_too_many(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>]) -> bool {
+    let Some(most) = hit.material.unwrap().label.max_uses else {
+        return false;
     };
-    if hit.day < plan.start() {
-        return;
-    }
     let uses = hits
         .iter()
         .filter(|h| h.material_id == hit.material_id)
         .filter(|h| h.day >= plan.start() && h.place() <= hit.place())
         .count();
-    if uses > most as usize {
+    hit.day >= plan.start() && uses > most as usize
+}
+
+fn many(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
+    if is_one_too_many(plan, hit, hits) {
         all.push(found(
             "too-many-uses",
             Level::Stop,
             hit.task,
             Some(hit.block),
-            Some(material),
+            hit.material,
         ));
     }
 }
 
-fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
-    if a.material_id == b.material_id || (a.task.is_some() && a.task_id() == b.task_id()) {
-        return;
-    }
-    let Some(told) = [b, a].into_iter().find(|h| h.open()) else {
-        return;
-    };
+/// Days by label between two uses that are kept apart.
+pub fn apart_by_label(a: &Hit<'_>, b: &Hit<'_>) -> Option<u32> {
     let own = |x: &Hit<'_>, y: &Hit<'_>| -> Vec<u32> {
         x.material.map_or(Vec::new(), |m| {
             m.label
@@ -155,9 +161,23 @@ fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
                 .collect()
         })
     };
-    let labels: Vec<u32> = own(a, b).into_iter().chain(own(b, a)).collect();
-    let (wanted, level) = match labels.iter().max() {
-        Some(days) => (*days, Level::Stop),
+    own(a, b).into_iter().chain(own(b, a)).max()
+}
+
+/// Are two uses of different things, by different tasks?
+pub fn are_two(a: &Hit<'_>, b: &Hit<'_>) -> bool {
+    a.material_id != b.material_id && (a.task.is_none() || a.task_id() != b.task_id())
+}
+
+fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
+    if !are_two(a, b) {
+        return;
+    }
+    let Some(told) = [b, a].into_iter().find(|h| h.open()) else {
+        return;
+    };
+    let (wanted, level) = match apart_by_label(a, b) {
+        Some(days) => (days, Level::Stop),
         None if a.day == b.day && super::tank::burns_at_once(&a.active, &b.active) => {
             (common_days(plan, a, b), Level::Stop)
         }
@@ -174,7 +194,7 @@ fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
     }
 }
 
-fn common_days(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> u32 {
+pub fn common_days(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> u32 {
     let pair = |x: &str, y: &str| {
         (is(&a.active, x) && is(&b.active, y)) || (is(&a.active, y) && is(&b.active, x))
     };

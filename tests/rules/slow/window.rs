@@ -1,11 +1,11 @@
 //! The window of a use, told a second time: day by day, from rows written out again.
 
 use super::aim::{Row, row};
-use super::calendar::last_quiet_day;
+use super::calendar::{apart_by_label, are_two, common_days, interval_days, last_quiet_day};
 use super::{Found, Hit, Plan, found, is};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
-use barewood::domain::season::{Lane, Task};
+use barewood::domain::season::{Block, Lane, Reentry, Task};
 use chrono::{NaiveDate, TimeDelta};
 
 #[derive(Clone, Copy, PartialEq)]
@@ -16,6 +16,8 @@ enum Opening {
     StageOfTarget,
     LateWinter,
     Interval,
+    KeptApart { by_label: bool },
+    Reentry,
 }
 
 pub struct Days {
@@ -23,14 +25,22 @@ pub struct Days {
     closes: Option<NaiveDate>,
     limit: u8,
     disputed_from: Option<NaiveDate>,
+    spent: bool,
+}
+
+fn is_firm(opening: Opening) -> bool {
+    matches!(
+        opening,
+        Opening::LeafDrop { .. }
+            | Opening::Interval
+            | Opening::StageOfLabel
+            | Opening::KeptApart { by_label: true }
+    )
 }
 
 impl Days {
     fn is_firm(&self) -> bool {
-        matches!(
-            self.opens,
-            Some((_, Opening::LeafDrop { .. } | Opening::Interval))
-        ) || matches!(self.opens, Some((_, Opening::StageOfLabel)))
+        self.opens.is_some_and(|(_, o)| is_firm(o))
     }
 
     fn leaves_no_day(&self) -> bool {
@@ -41,7 +51,7 @@ impl Days {
     }
 
     pub fn is_closed(&self, day: NaiveDate) -> bool {
-        self.leaves_no_day() || self.closes.is_some_and(|c| day > c)
+        self.spent || self.leaves_no_day() || self.closes.is_some_and(|c| day > c)
     }
 
     pub fn is_too_early(&self, day: NaiveDate) -> bool {
@@ -168,23 +178,21 @@ pub fn days(plan: &Plan<'_>, hit: &Hit<'_>, rows: &[Row]) -> Days {
             opens = (late, Opening::LateWinter);
         }
     }
-    if let Some(interval) = label.interval {
-        let judged = task.date.max(plan.today);
-        let copper = |a: &str| is(a, "copper");
-        let mut earlier: Vec<Hit<'_>> = plan
-            .on(hit.block)
-            .into_iter()
-            .filter(|h| h.day <= judged && h.task.is_none_or(|t| t.id != task.id))
-            .filter(|h| {
-                h.material_id == hit.material_id || (copper(&h.active) && copper(&hit.active))
-            })
-            .collect();
-        earlier.sort_by_key(Hit::place);
-        if let Some(last) = earlier.last() {
-            let day = last.day + TimeDelta::days(interval.whole_days());
-            if day > opens.0 {
-                opens = (day, Opening::Interval);
-            }
+    let hits = plan.on(hit.block);
+    if hit.open() {
+        let mut earlier: Vec<&Hit<'_>> = hits.iter().filter(|h| h.place() < hit.place()).collect();
+        earlier.sort_by_key(|h| h.place());
+        // One that leaves no day goes before one that is later; of two alike the first.
+        let rank = |o: (NaiveDate, Opening)| {
+            let leaves_none = is_firm(o.1) && closes.is_some_and(|c| o.0 > c);
+            (leaves_none, o.0)
+        };
+        let distances = earlier
+            .iter()
+            .flat_map(|before| distances(plan, before, hit));
+        let first_latest = |a, b| if rank(b) > rank(a) { b } else { a };
+        if let Some(distance) = distances.reduce(first_latest) {
+            opens = first_latest(opens, distance);
         }
     }
     Days {
@@ -194,7 +202,48 @@ pub fn days(plan: &Plan<'_>, hit: &Hit<'_>, rows: &[Row]) -> Days {
         disputed_from: (by_label.is_none() && is(&material.active, "oil") && strict < limit)
             .then(|| safe(plan, hit, strict))
             .flatten(),
+        spent: hit.open() && super::amounts::is_spent(plan, hit, &hits),
     }
+}
+
+/// From when on a use may follow one that lies before it.
+fn distances(plan: &Plan<'_>, before: &Hit<'_>, hit: &Hit<'_>) -> Vec<(NaiveDate, Opening)> {
+    let mut found = Vec::new();
+    let after = |days: i64| before.day + TimeDelta::days(days);
+    if before.task.is_some() && before.task_id() == hit.task_id() {
+        return found;
+    }
+    if let Some((_, days)) = interval_days(plan, before, hit) {
+        found.push((after(days), Opening::Interval));
+    }
+    if are_two(before, hit) {
+        let by_label = apart_by_label(before, hit);
+        let days = by_label.unwrap_or_else(|| common_days(plan, before, hit));
+        if days > 0 {
+            let by_label = by_label.is_some();
+            found.push((after(i64::from(days)), Opening::KeptApart { by_label }));
+        }
+    }
+    let Some(task) = before.task else {
+        return found;
+    };
+    let wait = plan
+        .parts(task)
+        .iter()
+        .filter_map(|p| match p.1.label.reentry {
+            Some(Reentry::After(span)) => Some(span.hours()),
+            _ => None,
+        })
+        .max_by(f64::total_cmp);
+    if let Some(wait) = wait {
+        let ends = match task.hour.filter(|_| before.open()) {
+            Some(hour) => f64::from(hour) + super::amounts::job_hours(plan, task),
+            None => 24.0,
+        };
+        let days = ((ends + wait) / 24.0).floor() as i64;
+        found.push((after(days), Opening::Reentry));
+    }
+    found
 }
 
 /// The leaves that must be down, whatever else it waits for.
@@ -249,38 +298,108 @@ pub fn tell(plan: &Plan<'_>, hit: &Hit<'_>, all: &mut Vec<Found>) {
         Some((_, Opening::StageOfLabel)) if days.is_too_early(judged) => {
             say("too-early", Level::Stop);
         }
-        Some((_, Opening::StageOfTarget | Opening::LateWinter)) if days.is_too_early(judged) => {
+        Some((_, Opening::StageOfTarget | Opening::LateWinter | Opening::Reentry))
+            if days.is_too_early(judged) =>
+        {
             say("too-early", Level::Caution);
         }
         _ => {}
     }
 }
 
+/// The last safe day of the targets alone, and the stage behind it.
+fn without_tank(plan: &Plan<'_>, task: &Task, block: &Block) -> Option<(NaiveDate, u8)> {
+    let e = plan.estimate(block)?;
+    let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
+    task.targets
+        .iter()
+        .filter_map(|t| row(t.as_str()))
+        .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
+        .filter_map(|r| r.stage)
+        .map(|s| {
+            let guard = if s <= 51 { guard } else { 0 };
+            (last_quiet_day(plan, &e.at_bbch(s), guard), s)
+        })
+        .min()
+}
+
 /// An open spray whose tank is not chosen: too late for one of its targets is too late.
 pub fn tell_without_tank(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
     let judged = task.date.max(plan.today);
     for block in plan.blocks(task) {
-        let Some(e) = plan.estimate(block) else {
-            continue;
-        };
-        let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
-        let first = task
-            .targets
-            .iter()
-            .filter_map(|t| row(t.as_str()))
-            .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
-            .filter_map(|r| r.stage)
-            .map(|s| {
-                let guard = if s <= 51 { guard } else { 0 };
-                (last_quiet_day(plan, &e.at_bbch(s), guard), s)
-            })
-            .min();
+        let first = without_tank(plan, task, block);
         let rule = match first {
             Some((last, s)) if judged > last && s <= 51 => "too-close-to-swell",
             Some((last, _)) if judged > last => "past-stage-limit",
             _ => continue,
         };
         all.push(found(rule, Level::Stop, Some(task), Some(block), None));
+    }
+}
+
+/// The first last safe day of an open task, and the block that sets it.
+fn first_to_close<'a>(plan: &Plan<'a>, task: &Task) -> Option<(NaiveDate, &'a Block)> {
+    let mut first: Option<(NaiveDate, &Block)> = None;
+    if plan.parts(task).is_empty() {
+        for block in plan.blocks(task) {
+            if let Some((day, _)) = without_tank(plan, task, block)
+                && first.is_none_or(|(known, _)| day < known)
+            {
+                first = Some((day, block));
+            }
+        }
+    }
+    for (part, _) in plan.parts(task) {
+        for block in plan.blocks(task) {
+            let hits = plan.on(block);
+            let hit = hits.iter().find(|h| {
+                h.task.is_some_and(|t| t.id == task.id)
+                    && h.material_id == part.material.to_string()
+            });
+            let closes = hit.and_then(|h| days(plan, h, &aims(h)).closes);
+            if let Some(day) = closes
+                && first.is_none_or(|(known, _)| day < known)
+            {
+                first = Some((day, block));
+            }
+        }
+    }
+    first
+}
+
+/// A job of several days begins so that its last one is the last safe day.
+pub fn tell_of_start(plan: &Plan<'_>, task: &Task, all: &mut Vec<Found>) {
+    let orchard = &plan.season.orchard;
+    let day_h = match orchard.work_hours {
+        Some([from, to]) => (to + 24 - from - 1) % 24 + 1,
+        None => 8,
+    };
+    let Some((last, block)) = first_to_close(plan, task) else {
+        return;
+    };
+    let Some(hours) = super::amounts::known_hours(plan, task) else {
+        return;
+    };
+    let works = |day: NaiveDate| {
+        let name = day.format("%a").to_string();
+        orchard.work_days.is_empty() || orchard.work_days.contains(&name)
+    };
+    let judged = task.date.max(plan.today);
+    // The hours of work that are left from the day it is judged on to the last safe day.
+    let work_days = (hours / f64::from(day_h) - 1e-9).ceil();
+    let left = judged
+        .iter_days()
+        .take_while(|d| *d <= last)
+        .filter(|d| works(*d))
+        .count();
+    if judged <= last && work_days > 1.0 && (left as f64) < work_days {
+        all.push(found(
+            "starts-too-late",
+            Level::Caution,
+            Some(task),
+            Some(block),
+            None,
+        ));
     }
 }
 
@@ -292,20 +411,7 @@ pub fn is_closed(plan: &Plan<'_>, task: &Task) -> bool {
     }
     plan.blocks(task).into_iter().any(|block| {
         if plan.parts(task).is_empty() {
-            let Some(e) = plan.estimate(block) else {
-                return false;
-            };
-            let guard = block.guard_days.unwrap_or(plan.season.orchard.guard_days);
-            return task
-                .targets
-                .iter()
-                .filter_map(|t| row(t.as_str()))
-                .filter(|r| !r.works.is_empty() && (r.lives)(block.species))
-                .filter_map(|r| r.stage)
-                .any(|s| {
-                    let guard = if s <= 51 { guard } else { 0 };
-                    judged > last_quiet_day(plan, &e.at_bbch(s), guard)
-                });
+            return without_tank(plan, task, block).is_some_and(|(last, _)| judged > last);
         }
         plan.on(block)
             .iter()

@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// Something that can be given on. Labels are law, and so are re-entry, layered air, wet or
-/// frozen wood, darkness and too much wind: they are never given on.
+/// frozen wood, darkness and too much wind: they are never given on, nor is the last safe day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Give {
     /// Spray in an hour that is doubtful.
@@ -20,13 +20,11 @@ pub enum Give {
     Practice,
     /// Come closer to another active than common practice wants.
     Apart,
-    /// Pass the last safe day.
-    LastSafeDay,
 }
 
 impl Give {
     /// Every kind, cheapest first.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 7] = [
         Self::Doubt,
         Self::Unjudged,
         Self::Order,
@@ -34,11 +32,10 @@ impl Give {
         Self::LeaveOut,
         Self::Practice,
         Self::Apart,
-        Self::LastSafeDay,
     ];
 
     /// What it costs each time, in points of our own: ten are a day's delay. Leaving a task out
-    /// and passing the last safe day cost more by lane and by chance; see the slots.
+    /// costs more by lane; see the slots.
     pub fn points(self) -> u64 {
         match self {
             Self::Doubt => 200,
@@ -48,7 +45,6 @@ impl Give {
             Self::LeaveOut => 1000,
             Self::Practice => 3000,
             Self::Apart => 3500,
-            Self::LastSafeDay => 4000,
         }
     }
 
@@ -62,7 +58,6 @@ impl Give {
             Self::LeaveOut => "leave it out this season",
             Self::Practice => "miss a published figure on temperature, frost or rain",
             Self::Apart => "keep less distance from another active than common",
-            Self::LastSafeDay => "pass the last safe day",
         }
     }
 }
@@ -139,13 +134,13 @@ mod tests {
     fn subsets_come_small_first_and_hold_only_their_own() {
         let set = Gives::NONE
             .with(Give::Doubt)
-            .with(Give::LastSafeDay)
+            .with(Give::Apart)
             .with(Give::OwnTime);
         let subsets = set.subsets();
         assert_eq!(subsets.len(), 8);
         assert!(subsets[0].is_empty());
         assert_eq!(subsets[7], set);
         assert!(subsets.iter().all(|s| s.within(set)));
-        assert_eq!(set.iter().last(), Some(Give::LastSafeDay));
+        assert_eq!(set.iter().last(), Some(Give::Apart));
     }
 }

@@ -327,7 +327,7 @@ fn too_early(spray: &Slot, work: &Slot) -> bool {
         .is_some_and(|(s, w)| (0..=wait).contains(&i64::from(w - s)))
 }
 
-fn is_on_foot(task: &Task) -> bool {
+pub(super) fn is_on_foot(task: &Task) -> bool {
     matches!(
         task.kind,
         TaskKind::Prune | TaskKind::CleanUp | TaskKind::Scout | TaskKind::Other

@@ -9,8 +9,8 @@ use super::Moved;
 use super::give::{Give, Gives};
 use super::neighbours::Neighbours;
 use super::search::{Problem, Solution};
-use super::slots::Slot;
-use crate::domain::rules::{Facts, percent};
+use super::slots::{self, Slot};
+use crate::domain::rules::Facts;
 use crate::domain::season::edit::{self, EditError};
 use crate::domain::season::{Season, TaskId, TaskState};
 
@@ -71,7 +71,7 @@ impl Plan {
                 .map_or_else(String::new, |d| format!("; last safe day {d}"));
             lines.push(format!("{}: {} -> {to}{safe}", place.task, place.from));
             for (give, price) in &place.gives {
-                lines.push(format!("   gives on: {} ({price})", give.words()));
+                lines.push(format!("   costs: {} ({price})", give.words()));
             }
         }
         lines
@@ -156,7 +156,7 @@ pub(super) fn build(
             to: slot.day,
             hour: slot.clock(air),
             fit: slot.fit,
-            last_safe: m.finish.as_ref().map(|f| f.last_safe),
+            last_safe: m.last_safe,
             gives: own
                 .iter()
                 .map(|give| (give, price(facts, air, m, slot, give)))
@@ -180,21 +180,24 @@ fn price(facts: &Facts<'_>, air: &Air, moved: &Moved<'_>, slot: &Slot, give: Giv
         Give::OwnTime | Give::Practice => reasons(facts, air, moved, slot, Weight::Stop),
         Give::Unjudged => format!("{day} lies beyond the forecast: look again when it is nearer"),
         Give::Order => "it comes before or after a task it used to follow or precede".to_owned(),
-        Give::LeaveOut => format!("'{}' is not done this season", moved.task.title),
+        Give::LeaveOut => left_out(air, moved),
         Give::Apart => {
             "closer to another active on the same trees than common practice wants".to_owned()
         }
-        Give::LastSafeDay => match (&moved.finish, slot.day) {
-            (Some(finish), Some(day)) => format!(
-                "last safe day {}; chance by {day} with {} guard days {}, tolerance {} ({})",
-                finish.last_safe,
-                finish.guard_days,
-                percent(finish.chance(day)),
-                percent(finish.tolerance),
-                finish.because
-            ),
-            _ => String::new(),
-        },
+    }
+}
+
+/// That a task is not done, and whether fit hours come only after its last safe day.
+fn left_out(air: &Air, moved: &Moved<'_>) -> String {
+    let said = format!("'{}' is not done this season", moved.task.title);
+    let day = |d: NaiveDate| d.format("%a %Y-%m-%d").to_string();
+    match (moved.last_safe, slots::fit_after(air, moved)) {
+        (Some(last), Some(fit)) => format!(
+            "{said}: the weather fits only on {}, after the last safe day, {}",
+            day(fit),
+            day(last)
+        ),
+        _ => said,
     }
 }
 

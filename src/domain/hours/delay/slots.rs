@@ -5,13 +5,15 @@ use std::ops::Range;
 use chrono::{Datelike, Days, NaiveDate, Timelike};
 
 use super::super::air::Air;
-use super::super::job::{self, Job};
+use super::super::job::Job;
 use super::super::limits::{LimitFrom, Limits, Look, OwnTime, Weight};
 use super::super::verdict::{Fit, Grid, Reason};
 use super::super::windows;
+use super::Moved;
 use super::give::{Give, Gives};
-use super::{Finish, Moved};
-use crate::domain::season::{Lane, TaskKind};
+use super::neighbours::is_on_foot;
+use crate::domain::fit_hours::{self, Busy};
+use crate::domain::season::{Lane, Task, TaskKind};
 
 /// One place for a task.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,15 +34,13 @@ pub(super) struct Slot {
 
 /// Points of one day's delay.
 const DAY: u64 = 10;
-/// Points of the last safe day passed, for each percent of chance over the tolerance.
-const PERCENT: u64 = 100;
 
 /// Every place for a task from an hour on. Where a label forbids an hour there is no place.
 pub(super) fn slots(
     air: &Air,
     moved: &Moved<'_>,
-    from_hour: usize,
-    last_day: NaiveDate,
+    busy: &Busy,
+    (from_hour, last_day): (usize, NaiveDate),
 ) -> Vec<Slot> {
     let job = Job::of(moved.season, moved.task);
     let grid = Grid::new(
@@ -55,7 +55,9 @@ pub(super) fn slots(
         let mut each = gives_by_hour.get(hours)?.iter();
         each.try_fold(Gives::NONE, |all, gives| Some(all.and((*gives)?)))
     };
-    let taken = taken(air, moved);
+    let days = (Some(moved.earliest), moved.last_safe);
+    let taken = busy.against(moved.task).filter(|_| shares(moved.task));
+    let free = fit_hours::free_runs(air, grid.hours(), days, taken);
     let mut slots = Vec::new();
     for start in grid.hours() {
         let hours = start..start + whole;
@@ -64,14 +66,8 @@ pub(super) fn slots(
         }
         let day = air.local(start).date();
         let one_day = air.local(hours.end - 1).date() == day;
-        if !one_day || day < moved.earliest {
-            continue;
-        }
-        // A sprayer is in one place at a time.
-        if taken
-            .iter()
-            .any(|t| t.start < hours.end && hours.start < t.end)
-        {
+        let is_free = |run: &Range<usize>| run.start <= hours.start && hours.end <= run.end;
+        if !one_day || !free.iter().any(is_free) {
             continue;
         }
         let Some(gives) = gives_in(&hours) else {
@@ -109,24 +105,22 @@ pub(super) fn slots(
     slots
 }
 
-/// Hours in which other sprays have this one's sprayer.
-fn taken(air: &Air, moved: &Moved<'_>) -> Vec<Range<usize>> {
-    let season = moved.season;
-    let Some(own) = job::sprayer(season, moved.task).filter(|_| moved.task.kind == TaskKind::Spray)
-    else {
-        return Vec::new();
-    };
-    season
-        .tasks
-        .iter()
-        .filter(|t| t.id != moved.task.id && t.kind == TaskKind::Spray && t.state.is_open())
-        .filter(|t| job::sprayer(season, t).is_some_and(|s| s.id == own.id))
-        .filter_map(|t| {
-            let clock = t.hour?;
-            let start = air.day(t.date).find(|h| air.local(*h).hour() == clock)?;
-            Some(start..start + Job::of(season, t).whole_hours())
-        })
-        .collect()
+/// Does a task want a sprayer or the block for itself?
+fn shares(task: &Task) -> bool {
+    task.kind == TaskKind::Spray || is_on_foot(task)
+}
+
+/// The first day after the last safe one on which the weather would fit.
+pub(super) fn fit_after(air: &Air, moved: &Moved<'_>) -> Option<NaiveDate> {
+    let first = moved.last_safe?.succ_opt()?;
+    let from = (0..air.len()).find(|h| air.local(*h).date() >= first)?;
+    let grid = Grid::new(air, Limits::of(moved.season, moved.task), from..air.len());
+    let whole = Job::of(moved.season, moved.task).whole_hours();
+    let fits = |h: usize| grid.fit(h) == Some(Fit::Fit);
+    let start = grid
+        .hours()
+        .find(|start| start + whole <= air.len() && (*start..start + whole).all(fits))?;
+    Some(air.local(start).date())
 }
 
 /// Days after the forecast on which the grower works.
@@ -140,7 +134,7 @@ fn beyond(air: &Air, moved: &Moved<'_>, last_day: NaiveDate) -> Vec<Slot> {
         .max(moved.earliest);
     first
         .iter_days()
-        .take_while(|day| *day <= last_day)
+        .take_while(|day| *day <= last_day && moved.last_safe.is_none_or(|last| *day <= last))
         .filter(|day| own.holds_day(day.weekday()))
         .map(|day| {
             moved.place(Slot {
@@ -185,7 +179,7 @@ fn give_of(reason: &Reason) -> Option<Option<Give>> {
 }
 
 impl Moved<'_> {
-    /// Adds what hangs on the day: the delay, the last safe day, and the fixed neighbours.
+    /// Adds what a later day costs.
     fn place(&self, mut slot: Slot) -> Slot {
         let Some(day) = slot.day else { return slot };
         let late = (day - self.task.date).num_days().max(0).unsigned_abs();
@@ -193,24 +187,7 @@ impl Moved<'_> {
         if slot.hours.is_some() {
             slot.cost += slot.gives.iter().map(Give::points).sum::<u64>();
         }
-        if let Some(finish) = &self.finish
-            && day > finish.last_safe
-        {
-            slot.gives = slot.gives.with(Give::LastSafeDay);
-            let over = (finish.chance(day) - finish.tolerance).max(0.0) * 100.0;
-            slot.cost += Give::LastSafeDay.points() + over.round() as u64 * PERCENT;
-        }
         slot
-    }
-}
-
-impl Finish {
-    /// The chance that the stage is reached by the end of the guard days after a day.
-    pub fn chance(&self, day: NaiveDate) -> f64 {
-        let guarded = day
-            .checked_add_days(Days::new(u64::from(self.guard_days)))
-            .unwrap_or(day);
-        self.stage.chance_by(guarded)
     }
 }
 

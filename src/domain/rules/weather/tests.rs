@@ -106,7 +106,7 @@ fn each_rule_finds_its_own_and_names_the_next_window() {
         let warning = warning.unwrap_or_else(|| panic!("{rule} not in {told:?}"));
         assert_eq!(warning.level, level, "{rule}: {}", warning.message);
         assert!(!warning.message.is_empty() && !warning.why.is_empty());
-        assert!(warning.todo.contains("window"), "{}", warning.todo);
+        assert!(warning.todo.contains("hours"), "{}", warning.todo);
     }
 }
 

@@ -315,6 +315,21 @@ fn time(model: &Model, task: &Task, standing: Option<&Standing>, room: usize) ->
     });
     let day = words::weekday_day(safe);
     let away = words::away_long(safe, today);
+    let told = model.outlook.standing(&task.id);
+    if standing.state == Some(State::Closed) && safe >= today {
+        let day = words::weekday_day(safe);
+        if told.is_some_and(|s| s.no_day_left) {
+            return format!("Closed: no day is left for it before {day}, the last safe day.");
+        }
+        let away = words::away_long(safe, today);
+        return fitting(
+            &[
+                format!("Planned too late: last safe day {day}, {away}.{swell}"),
+                format!("Planned too late: last safe day {day}."),
+            ],
+            room,
+        );
+    }
     if standing.state == Some(State::Closed) {
         return fitting(
             &[
@@ -324,8 +339,31 @@ fn time(model: &Model, task: &Task, standing: Option<&Standing>, room: usize) ->
             room,
         );
     }
+    if let Some(begin) = told.and_then(|s| s.start_by) {
+        let by = words::weekday_day(begin.day);
+        let days = begin.work_days;
+        return fitting(
+            &[
+                format!("{days} days of work: begin by {by}, last safe day {day}.{swell}"),
+                format!("{days} days of work: begin by {by}; last safe {day}."),
+            ],
+            room,
+        );
+    }
+    let best = told
+        .and_then(|s| s.best)
+        .filter(|(_, to)| *to >= today)
+        .map_or_else(String::new, |(from, to)| {
+            format!(" Best {}-{}.", words::day(from.max(today)), words::day(to))
+        });
+    let with_best = format!("{since}.{best} Last safe day {day}, {away}.{swell}");
+    let shorter = format!("{since}.{best} Last safe {day}.{swell}");
+    if !best.is_empty() && text::width(&with_best) > room && text::width(&shorter) <= room {
+        return shorter;
+    }
     fitting(
         &[
+            with_best,
             format!("{since}. Last safe day {day}, {away}.{swell}"),
             format!("{since}; last safe {day}, {away}.{swell}"),
             format!(

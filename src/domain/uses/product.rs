@@ -1,13 +1,53 @@
 //! How much of a label's season limit each use took: as recorded where there is a record, as
 //! planned where there is none.
 
-use super::Facts;
-use super::facts::Event;
+use super::{Event, Use, Uses};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
 use crate::domain::season::{Block, Material, Record, RecordedMaterial, Season};
 use crate::domain::units::{Rate, Volume};
 use chrono::NaiveDate;
+
+/// Shares of a label's season limit.
+#[derive(Clone, Copy, Default)]
+pub(crate) struct Share {
+    /// Their sum: 1 is all of it.
+    pub sum: f64,
+    /// Uses that cannot be compared with it.
+    pub unknown: usize,
+}
+
+/// What the season took of a use's limit on its block, without the use's own task and with it.
+pub(crate) fn of_season(uses: &Uses<'_>, used: &Use<'_>, most: Rate) -> (Share, Share) {
+    let start = uses.season.starts();
+    let events = uses.timeline(used.block_ix);
+    let own = |e: &Event<'_>| {
+        e.used
+            .is_some_and(|u| u.task.id == used.task.id && u.is_open())
+    };
+    let this = |e: &Event<'_>| own(e) && e.used.is_some_and(|u| std::ptr::eq(u.part, used.part));
+    let last = events.iter().position(this).map_or(0, |i| i + 1);
+    let upto = events.get(..last).unwrap_or_default();
+    let before: Vec<Event<'_>> = upto.iter().filter(|e| !own(e)).copied().collect();
+    let day = uses.judged_on(used.task);
+    let outside = outside(uses, used.block_ix, used.material, most, (start, day));
+    let sum = |events: &[Event<'_>]| {
+        in_plan(uses, events, used.material, most, start)
+            .into_iter()
+            .chain(outside.iter().copied())
+            .fold(Share::default(), |all, share| match share {
+                Some(share) => Share {
+                    sum: all.sum + share,
+                    ..all
+                },
+                None => Share {
+                    unknown: all.unknown + 1,
+                    ..all
+                },
+            })
+    };
+    (sum(&before), sum(upto))
+}
 
 /// Does a record hold: is it no withdrawal, and corrected by none?
 fn holds(season: &Season, record: &Record) -> bool {
@@ -19,8 +59,8 @@ fn holds(season: &Season, record: &Record) -> bool {
 }
 
 /// Shares of a limit that the uses of a plan's tasks take; none where one cannot be compared.
-pub(super) fn in_plan(
-    facts: &Facts<'_>,
+fn in_plan(
+    uses: &Uses<'_>,
     events: &[Event<'_>],
     material: &Material,
     most: Rate,
@@ -40,7 +80,7 @@ pub(super) fn in_plan(
             if !recorded.contains(&&record.id) {
                 recorded.push(&record.id);
                 let one =
-                    |m: &&RecordedMaterial| of_record(facts, record, m, used.block, most, material);
+                    |m: &&RecordedMaterial| of_record(uses, record, m, used.block, most, material);
                 shares.extend(entries.iter().map(one));
             }
         } else {
@@ -55,14 +95,14 @@ pub(super) fn in_plan(
 }
 
 /// Shares of a limit that records outside the plan take on a block, from a day to a day.
-pub(super) fn outside(
-    facts: &Facts<'_>,
+fn outside(
+    uses: &Uses<'_>,
     block_ix: usize,
     material: &Material,
     most: Rate,
     (from, to): (NaiveDate, NaiveDate),
 ) -> Vec<Option<f64>> {
-    let season = facts.season;
+    let season = uses.season;
     let Some(block) = season.blocks.get(block_ix) else {
         return Vec::new();
     };
@@ -74,13 +114,13 @@ pub(super) fn outside(
             let in_plan = r
                 .task
                 .as_ref()
-                .is_some_and(|t| facts.task(t.as_str()).is_some());
+                .is_some_and(|t| uses.task(t.as_str()).is_some());
             !in_plan && holds(season, r)
         })
         .flat_map(|record| {
             entries(record, material)
                 .into_iter()
-                .map(move |m| of_record(facts, record, m, block, most, material))
+                .map(move |m| of_record(uses, record, m, block, most, material))
         })
         .collect()
 }
@@ -95,7 +135,7 @@ fn entries<'r>(record: &'r Record, material: &Material) -> Vec<&'r RecordedMater
 
 /// The share one recorded use takes: its amount over the ground it went on, else its rate.
 fn of_record(
-    facts: &Facts<'_>,
+    uses: &Uses<'_>,
     record: &Record,
     used: &RecordedMaterial,
     block: &Block,
@@ -103,7 +143,7 @@ fn of_record(
     material: &Material,
 ) -> Option<f64> {
     let density = material.density_kg_per_l;
-    let blocks: Vec<&Block> = facts
+    let blocks: Vec<&Block> = uses
         .season
         .blocks
         .iter()
