@@ -50,6 +50,7 @@ pub use exit::{Exit, Failure};
 
 use crate::domain::harmless::{Form, Shown};
 use crate::report::printed;
+use crate::store::disk::tell_of_limits;
 use crate::store::log::Log;
 use clap::{CommandFactory as _, Parser};
 use clap_complete::CompleteEnv;
@@ -65,9 +66,7 @@ pub fn run(
     err: &mut dyn Write,
 ) -> i32 {
     let err = &mut Clean::new(err, Form::Plain);
-    // A write beyond the limit of file sizes then fails and is told, in place of a kill.
-    #[cfg(unix)]
-    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, std::sync::Arc::default());
+    tell_of_limits();
     let args: Vec<OsString> = args.into_iter().collect();
     if std::env::var_os(shell::COMPLETE).is_some() {
         return completed(args, err);

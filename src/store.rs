@@ -40,7 +40,6 @@ pub mod neighbours;
 pub mod numbered;
 pub mod places;
 pub mod practice;
-#[cfg(unix)]
 pub mod presence;
 pub mod recovery;
 pub mod rows;

@@ -1,5 +1,5 @@
-//! The tables "What a terminal program owes" and "Faults" in DEVELOPERS.md name a test for every
-//! row: each of them exists where the table says.
+//! The tables "What a terminal program owes", "Promises" and "Faults" in DEVELOPERS.md name a test
+//! for every row: each of them exists where the table says.
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::fs;
@@ -9,6 +9,7 @@ use std::path::Path;
 struct Table(&'static str, &'static str, usize);
 
 const STATEMENTS: Table = Table("## What a terminal program owes", "", 45);
+const PROMISES: Table = Table("## Promises", "P", 10);
 const FAULTS: Table = Table("## Faults", "F", 26);
 
 /// The rows: number, and the cell with the tests.
@@ -35,15 +36,30 @@ fn quoted(cell: &str) -> Vec<&str> {
 
 #[test]
 fn every_statement_and_fault_has_one_row_in_order() {
-    for table in [STATEMENTS, FAULTS] {
+    for table in [STATEMENTS, PROMISES, FAULTS] {
         let numbers: Vec<usize> = rows(&table).iter().map(|(n, _)| *n).collect();
         assert_eq!(numbers, (1..=table.2).collect::<Vec<_>>());
     }
 }
 
 #[test]
+fn every_promise_to_the_user_has_its_row() {
+    let text = fs::read_to_string("README.md").unwrap();
+    let (_, section) = text
+        .split_once("## What is promised of your files")
+        .unwrap();
+    let section = section.split("\n## ").next().unwrap();
+    let promised = section.lines().filter_map(|line| {
+        let (number, _) = line.split_once(". ")?;
+        number.parse::<usize>().ok()
+    });
+    let rows = rows(&PROMISES).into_iter().map(|(number, _)| number);
+    assert!(promised.eq(rows));
+}
+
+#[test]
 fn every_named_test_exists_where_the_table_says() {
-    for (number, cell) in rows(&STATEMENTS).into_iter().chain(rows(&FAULTS)) {
+    for (number, cell) in [STATEMENTS, PROMISES, FAULTS].iter().flat_map(rows) {
         let tests: Vec<&str> = quoted(&cell)
             .into_iter()
             .filter(|q| q.contains("::"))

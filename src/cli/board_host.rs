@@ -28,7 +28,6 @@ use crate::store::disk::RealDisk;
 use crate::store::merge::{self, Side};
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
-#[cfg(unix)]
 use crate::store::presence::Presence;
 use crate::store::save;
 use crate::store::season_weather;
@@ -59,7 +58,6 @@ pub struct BoardHost {
     newcomer: bool,
     beside: Beside,
     /// Tells others of this user that a board is open here.
-    #[cfg(unix)]
     presence: Option<Presence>,
 }
 
@@ -80,7 +78,6 @@ impl BoardHost {
             practice,
             newcomer: false,
             beside: Beside::default(),
-            #[cfg(unix)]
             presence: None,
         }
     }
@@ -110,11 +107,8 @@ impl BoardHost {
     /// From now on the board works on this season, and other boards of its owner see that.
     fn work_on(&mut self, session: Option<Session>) {
         self.session = session;
-        #[cfg(unix)]
-        {
-            let own = self.session.as_ref().filter(|s| s.read_only().is_none());
-            self.presence = own.and_then(|s| Presence::enter(&Places::find()?.state, s.file()));
-        }
+        let own = self.session.as_ref().filter(|s| s.read_only().is_none());
+        self.presence = own.and_then(|s| Presence::enter(&Places::find()?.state, s.file()));
     }
 
     /// Weather and estimates of a season just read: what is at hand, and the rest begun.
@@ -423,7 +417,6 @@ impl Host for BoardHost {
     }
 
     fn somebody_is_here(&mut self) {
-        #[cfg(unix)]
         if let Some(presence) = &mut self.presence {
             presence.key();
         }

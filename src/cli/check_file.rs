@@ -4,6 +4,7 @@
 use super::args::CheckArgs;
 use super::season_at::At;
 use super::{Exit, Failure};
+use crate::domain::zone::Zone;
 use crate::store::disk::{Disk, RealDisk};
 use crate::store::mend::{Mended, mend};
 use crate::store::places::Places;
@@ -76,8 +77,8 @@ fn around(disk: &RealDisk, path: &Path, out: &mut dyn Write) -> Result<(), Failu
         for found in recovery::all(disk, &places.state, &real) {
             writeln!(
                 out,
-                "Unsaved work of {} lies in {}.",
-                found.when(),
+                "Unsaved work of {} UTC lies in {}.",
+                found.when(Zone::UTC),
                 found.path.display()
             )?;
         }

@@ -138,7 +138,10 @@ fn joined(
         .min_by_key(|(count, _, _)| *count);
     Ok(match likest {
         Some((count, season, backup)) if count < differences(now, theirs).len() => {
-            let from = backup.replaced.and_utc().with_timezone(&chrono::Local);
+            let from = backup
+                .replaced
+                .and_utc()
+                .with_timezone(&now.orchard.time_zone);
             (
                 merge::onto(&season, now, theirs, stands),
                 format!(", from the version of {}", from.format("%Y-%m-%d %H:%M")),

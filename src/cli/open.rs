@@ -7,7 +7,6 @@ use super::{Exit, Failure};
 #[cfg(unix)]
 use crate::store::log::{self, Log};
 use crate::store::places::Places;
-#[cfg(unix)]
 use crate::store::presence::{self, Other};
 use crate::store::session::Mode;
 use crate::store::settings::{self, ColourSetting, GroundSetting, Settings, StyleSetting};
@@ -18,7 +17,6 @@ use crate::tui::terminal::held;
 use crate::tui::terminal::setting::{Colour, Setting, Wish, refusal};
 use crate::tui::theme::{Ground, Look};
 use std::io::{IsTerminal, Write};
-#[cfg(unix)]
 use std::time::Duration;
 
 /// More lines of stray messages than this are in the log alone.
@@ -69,7 +67,6 @@ fn full_screen(
 }
 
 /// What to do about a board of this user that is open on the same season.
-#[cfg(unix)]
 enum Answer {
     Go,
     Look,
@@ -77,12 +74,10 @@ enum Answer {
 }
 
 /// A board without a key for this long may have lost its line.
-#[cfg(unix)]
 const IDLE: Duration = Duration::from_secs(60);
 
 /// Asks once about a board of this user on the same season that nobody has touched for a while:
 /// a line that went silently leaves one, with whatever is open in it.
-#[cfg(unix)]
 fn others(at: &At, args: &OpenArgs) -> Result<Answer, Failure> {
     let season = at.path().and_then(|path| path.canonicalize().ok());
     let (Some(season), Some(places), false) = (season, Places::find(), args.practice) else {
@@ -121,7 +116,6 @@ fn others(at: &At, args: &OpenArgs) -> Result<Answer, Failure> {
     Ok(Answer::Go)
 }
 
-#[cfg(unix)]
 fn ask(other: &Other) -> Result<String, Failure> {
     let mut out = super::told();
     write!(
@@ -156,13 +150,11 @@ fn full_screen(
 
 /// How to open; `None` where somebody would rather leave.
 fn mode(at: &At, args: &OpenArgs) -> Result<Option<Mode>, Failure> {
-    #[cfg(unix)]
     match others(at, args)? {
         Answer::Look => return Ok(Some(Mode::ReadOnly)),
         Answer::Leave => return Ok(None),
         Answer::Go => {}
     }
-    let _ = at;
     Ok(Some(if args.read_only {
         Mode::ReadOnly
     } else {

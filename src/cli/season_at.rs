@@ -205,7 +205,7 @@ impl At {
             writeln!(
                 told(),
                 "barewood: work of {} was not saved and is kept: barewood merge {} joins it, barewood versions lists it",
-                kept.when(),
+                kept.when(session.season().orchard.time_zone),
                 kept.id()
             )?;
         }

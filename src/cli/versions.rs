@@ -13,7 +13,7 @@ use crate::store::recovery::Recovered;
 use crate::store::season_file::{self, LARGEST_BYTES};
 use crate::store::session::Session;
 use crate::store::{disk::Disk, disk::RealDisk, writers};
-use chrono::{DateTime, Local, NaiveDateTime, NaiveTime, TimeZone, Utc};
+use chrono::{NaiveDateTime, NaiveTime, TimeZone, Utc};
 use std::io::Write;
 
 /// So many changes are named in a line of the list.
@@ -36,11 +36,6 @@ fn session(opened: &Opened) -> Result<&Session, Failure> {
         .ok_or_else(|| Failure::Input("the practice season has no versions".to_owned()))
 }
 
-/// A time of the list on the clock of this machine.
-fn local(time: NaiveDateTime) -> DateTime<Local> {
-    time.and_utc().with_timezone(&Local)
-}
-
 /// The name of a version: when it was replaced, and a number where a second saw several.
 fn name(backup: &Backup) -> String {
     backup
@@ -60,6 +55,7 @@ fn read(text: &[u8], name: &str, like: &Season) -> Option<Season> {
 fn list(at: &At, out: &mut dyn Write) -> Result<Exit, Failure> {
     let opened = at.look()?;
     let session = session(&opened)?;
+    let zone = opened.season.orchard.time_zone;
     for kept in session.recovered() {
         let words = match session.join_recovered(kept, &opened.season) {
             Ok(joined) => in_short(&differences(&opened.season, &joined.season), NAMED),
@@ -71,7 +67,7 @@ fn list(at: &At, out: &mut dyn Write) -> Result<Exit, Failure> {
             wrapped(
                 &format!(
                     "kept {}, not saved: {}; {}",
-                    kept.when(),
+                    kept.when(zone),
                     Shown::line(&words),
                     kept.id()
                 ),
@@ -108,7 +104,11 @@ fn list(at: &At, out: &mut dyn Write) -> Result<Exit, Failure> {
                 &format!(
                     "{:>3}  until {}{by}; then: {}",
                     i + 1,
-                    local(backup.replaced).format("%a %-d %b %H:%M:%S"),
+                    backup
+                        .replaced
+                        .and_utc()
+                        .with_timezone(&zone)
+                        .format("%a %-d %b %H:%M:%S"),
                     Shown::line(&words),
                 ),
                 5
@@ -157,7 +157,7 @@ fn find<'s>(
     )))
 }
 
-/// A time as written, in universal time; a time of day is one of today.
+/// A time as written, by the orchard's clock, in universal time; a time of day is one of today.
 fn time_of(text: &str, opened: &Opened) -> Option<NaiveDateTime> {
     let today = opened.today;
     let clock = ["%H:%M:%S", "%H:%M"]
@@ -171,7 +171,8 @@ fn time_of(text: &str, opened: &Opened) -> Option<NaiveDateTime> {
             .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
     };
     let local = clock.or_else(whole)?;
-    let at = Local.from_local_datetime(&local).earliest()?;
+    let zone = opened.season.orchard.time_zone;
+    let at = zone.from_local_datetime(&local).earliest()?;
     Some(at.with_timezone(&Utc).naive_utc())
 }
 

@@ -25,7 +25,7 @@ mod target;
 mod task;
 
 pub use block::{Block, Canopy, PastStage, QuietHere, TargetSeen};
-pub use ids::{BlockId, MaterialId, PersonId, RecordId, SprayerId, TargetId, TaskId};
+pub use ids::{BlockId, MaterialId, PersonId, RecordId, SprayerId, TargetId, TaskId, free_id};
 pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};
 pub use material::{Formulation, Material};
@@ -169,26 +169,7 @@ impl Season {
 
     /// A task id that is not taken, made from a title.
     pub fn free_task_id(&self, title: &str) -> TaskId {
-        let mut base: String = title
-            .to_lowercase()
-            .chars()
-            .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
-            .collect();
-        while base.contains("--") {
-            base = base.replace("--", "-");
-        }
-        let base: String = base.trim_matches('-').chars().take(32).collect();
-        let base = if base.is_empty() {
-            "task".to_owned()
-        } else {
-            base
-        };
-        let mut id = TaskId::from(base.as_str());
-        let mut n = 2;
-        while self.task(&id).is_some() {
-            id = TaskId::from(format!("{base}-{n}").as_str());
-            n += 1;
-        }
-        id
+        let is_taken = |id: &str| self.task(&TaskId::from(id)).is_some();
+        TaskId::from(free_id(title, "task", is_taken).as_str())
     }
 }

@@ -10,9 +10,13 @@ mod plain;
 mod real;
 
 #[cfg(not(unix))]
-pub use plain::RealDisk;
+pub use plain::{RealDisk, ask_to_end, tell_of_limits};
+#[cfg(not(unix))]
+pub(super) use plain::{folder_of_mode, never_waiting, new_of_mode};
 #[cfg(unix)]
-pub use real::RealDisk;
+pub use real::{RealDisk, ask_to_end, tell_of_limits};
+#[cfg(unix)]
+pub(super) use real::{folder_of_mode, never_waiting, new_of_mode};
 
 use std::ffi::OsString;
 use std::fmt::Debug;

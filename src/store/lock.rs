@@ -17,7 +17,8 @@ use std::time::Duration;
 /// How long a save waits for another one.
 pub const PATIENCE: Duration = Duration::from_secs(2);
 /// How long it sleeps between two tries at first, and at most.
-const NAPS: (Duration, Duration) = (Duration::from_millis(1), Duration::from_millis(16));
+/// Short, so that somebody who saves without a rest leaves a gap that is seen.
+const NAPS: (Duration, Duration) = (Duration::from_millis(1), Duration::from_millis(4));
 /// How often a lock whose file goes away meanwhile is tried again at once.
 const ROUNDS: usize = 100;
 /// The most that is read of who holds it.

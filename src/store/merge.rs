@@ -116,6 +116,17 @@ pub fn onto(base: &Season, disk: &Season, ours: &Season, stands: Side) -> Merged
     onto_tree(&tree::of(base).unwrap_or_default(), disk, ours, stands)
 }
 
+/// What is on the disk, by the owner's word, without our edit: records are only ever added, and
+/// ours follow those there.
+pub fn disk_alone(base: &Season, disk: &Season, ours: &Season) -> Merged {
+    let records = Season {
+        records: ours.records.clone(),
+        records_head: ours.records_head.clone(),
+        ..base.clone()
+    };
+    onto(base, disk, &records, Side::Theirs)
+}
+
 /// Joins two edits of the season `base`; where they collide ours stands.
 pub fn merge(base: &Season, ours: &Season, theirs: &Season) -> Merged {
     if ours == theirs || theirs == base || ours == base {

@@ -4,9 +4,8 @@
 //! A board holds the operating system's lock on a small file among the state as long as it lives:
 //! whoever can take that lock knows that the board has ended, however it did.
 
-use super::disk::{Disk, FileLock, RealDisk};
+use super::disk::{Disk, FileLock, RealDisk, ask_to_end};
 use super::recovery::short_name;
-use rustix::process::{Pid, Signal, kill_process};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -125,8 +124,7 @@ impl Other {
         if disk.process_started(self.pid) != Some(self.started) {
             return false;
         }
-        let pid = i32::try_from(self.pid).ok().and_then(Pid::from_raw);
-        if pid.is_none_or(|pid| kill_process(pid, Signal::HUP).is_err()) {
+        if !ask_to_end(self.pid) {
             return false;
         }
         let begun = Instant::now();

@@ -4,7 +4,8 @@
 use super::disk::Disk;
 use super::save;
 use super::season_file::LARGEST_BYTES;
-use chrono::{DateTime, Local, Utc};
+use crate::domain::zone::Zone;
+use chrono::{DateTime, Utc};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -34,11 +35,11 @@ impl Recovered {
         format!("kept-{id}")
     }
 
-    /// When it was written, by the clock of this machine.
-    pub fn when(&self) -> String {
+    /// When it was written, by the orchard's clock.
+    pub fn when(&self, zone: Zone) -> String {
         DateTime::parse_from_rfc3339(&self.written).map_or_else(
             |_| "an unknown time".to_owned(),
-            |t| t.with_timezone(&Local).format("%Y-%m-%d %H:%M").to_string(),
+            |t| t.with_timezone(&zone).format("%Y-%m-%d %H:%M").to_string(),
         )
     }
 }

@@ -73,6 +73,15 @@ struct Base {
     meta: Meta,
 }
 
+/// A version that took its place but may not be on the disk for good.
+#[derive(Debug)]
+struct Unsure {
+    bytes: Vec<u8>,
+    /// What was to be saved, and what it was joined to with the edits of others.
+    sent: Season,
+    written: Season,
+}
+
 /// An open season.
 #[derive(Debug)]
 pub struct Session {
@@ -81,8 +90,7 @@ pub struct Session {
     path: PathBuf,
     real: PathBuf,
     base: Base,
-    /// Bytes that took their place but may not be on the disk for good.
-    unsure: Option<Vec<u8>>,
+    unsure: Option<Unsure>,
     may_recreate: bool,
     read_only: Option<ReadOnly>,
     notes: Vec<Problem>,
@@ -327,7 +335,20 @@ impl Session {
             }
             Err(e) => return Err(e),
         };
-        if bytes == base.on_disk || self.unsure.as_ref() == Some(&bytes) {
+        let unsure = self.unsure.as_ref().filter(|unsure| unsure.bytes == bytes);
+        if let Some(unsure) = unsure.filter(|unsure| unsure.sent != unsure.written) {
+            // Nobody was told of what others had in it: it comes in now.
+            let merged = merge::onto(&unsure.sent, &unsure.written, ours, stands);
+            return Ok(Some(Outside::Changed {
+                merged: Box::new(merged),
+                text: text_of(&bytes),
+                theirs: Box::new(unsure.written.clone()),
+                by: None,
+                meta,
+                bytes,
+            }));
+        }
+        if bytes == base.on_disk || unsure.is_some() {
             base.meta = meta;
             base.on_disk = bytes;
             return Ok(None);

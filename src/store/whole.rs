@@ -1,5 +1,6 @@
 //! Files of ours that are no season: put in place whole or not at all.
 
+use super::disk;
 use std::fs;
 use std::io::{self, Read as _, Write};
 use std::path::Path;
@@ -29,12 +30,7 @@ pub fn put_private(path: &Path, bytes: &[u8]) -> io::Result<()> {
 pub fn open_plain(path: &Path) -> io::Result<fs::File> {
     let mut options = fs::File::options();
     options.read(true);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::OpenOptionsExt;
-        let flags = rustix::fs::OFlags::NONBLOCK.bits();
-        options.custom_flags(i32::try_from(flags).unwrap_or(0));
-    }
+    disk::never_waiting(&mut options);
     let file = options.open(path)?;
     if file.metadata()?.is_file() {
         Ok(file)
@@ -59,8 +55,7 @@ pub fn read_plain(path: &Path) -> io::Result<Vec<u8>> {
 fn folders(folder: &Path, mode: u32) -> io::Result<()> {
     let mut builder = fs::DirBuilder::new();
     builder.recursive(true);
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, mode);
+    disk::folder_of_mode(&mut builder, mode);
     builder.create(folder)
 }
 
@@ -74,11 +69,7 @@ fn put_with(path: &Path, bytes: &[u8], mode: u32, folder_mode: u32) -> io::Resul
     let prefix = prefix(path);
     let mut builder = tempfile::Builder::new();
     builder.prefix(&prefix).suffix(END);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(mode));
-    }
+    disk::new_of_mode(&mut builder, mode);
     let mut file = builder.tempfile_in(folder)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;

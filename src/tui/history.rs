@@ -55,6 +55,9 @@ macro_rules! change {
 
         impl Change {
             fn between(before: &Season, after: &Season) -> Self {
+                // Whatever a season gains, undo must know: the compiler asks for it here. What is
+                // shared by all seasons stands in no season file.
+                let Season { $($list: _,)+ $($value: _,)+ shared_targets: _ } = after;
                 Self {
                     $($list: Splice::between(&before.$list, &after.$list),)+
                     $($value: (before.$value != after.$value)
@@ -82,11 +85,15 @@ macro_rules! change {
     (@item readings) => { crate::domain::season::Reading };
     (@item records) => { crate::domain::season::Record };
     (@item reviewed) => { chrono::NaiveDate };
+    (@item people) => { crate::domain::season::Person };
+    (@item shed) => { crate::domain::season::ShedEntry };
+    (@item lessons) => { crate::domain::season::Lesson };
     (@item estimates_noted) => { crate::domain::season::EstimateNoted };
 }
 
 change! {
-    lists: blocks, targets, materials, sprayers, tasks, readings, records, reviewed, estimates_noted;
+    lists: blocks, targets, materials, sprayers, people, tasks, readings, records, shed, reviewed,
+        lessons, estimates_noted;
     values: format: u32, season: String, practice: bool,
         orchard: crate::domain::season::Orchard,
         dates: crate::domain::season::SeasonDates,
@@ -348,6 +355,24 @@ mod tests {
         assert_eq!(history.undo(&mut season, join).as_deref(), Some("mine"));
         assert_eq!(season.tasks[0], start.tasks[0]);
         assert_eq!(season.tasks[2].notes.as_deref(), Some("theirs again"));
+    }
+
+    #[test]
+    fn a_step_that_changes_lessons_alone_is_one_and_goes_back() {
+        let (start, _) = versions();
+        let mut whole = start.clone();
+        whole.lessons.push(crate::domain::season::Lesson {
+            text: "earlier".to_owned(),
+            from: None,
+            done: None,
+        });
+        let mut history = History::default();
+        assert!(history.record(&start, &whole, "a version of before"));
+        let mut season = whole.clone();
+        assert!(history.undo(&mut season, join).is_some());
+        assert_eq!(season, start);
+        assert!(history.redo(&mut season, join).is_some());
+        assert_eq!(season, whole);
     }
 
     #[test]

@@ -84,8 +84,10 @@ pub struct Kept {
 pub struct Earlier {
     /// Its name among the versions.
     pub id: String,
-    /// Until when it stood, by the clock of this machine.
+    /// Until when it stood, or when it was kept, by the orchard's clock.
     pub until: String,
+    /// Work that no save took: it is joined, and takes nothing's place.
+    pub kept: bool,
     /// Who replaced it, where that was noted.
     pub by: Option<String>,
     /// What differs from it in the season as it is, one line each.

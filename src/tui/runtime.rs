@@ -428,7 +428,9 @@ impl Loop<'_> {
                 return Ok(None);
             }
             Input::Answer => {
-                self.tty.answered();
+                if let Some(took) = self.tty.answered() {
+                    self.parser.line_took(took);
+                }
                 return Ok(None);
             }
             Input::Drag(x, y) => Event::Drag(mouse::days(self.pressed, (x, y))),

@@ -72,6 +72,7 @@ pub enum Line {
 impl Tty {
     /// Opens the terminal that standard output goes to. A separate opening
     /// keeps "do not block" from leaking to the shell.
+    #[allow(clippy::disallowed_methods)]
     pub fn open() -> io::Result<Self> {
         let stdout = rustix::stdio::stdout();
         let flags = OFlags::RDWR | OFlags::NONBLOCK | OFlags::NOCTTY | OFlags::CLOEXEC;
@@ -158,9 +159,9 @@ impl Tty {
         self.backlog.wake(Instant::now());
     }
 
-    /// The terminal answered the question behind a frame.
-    pub fn answered(&mut self) {
-        self.backlog.answered(Instant::now());
+    /// The terminal answered the question behind a frame: how long the line needs for that at best.
+    pub fn answered(&mut self) -> Option<Duration> {
+        self.backlog.answered(Instant::now())
     }
 
     /// How long an answer may still be on its way, if any.

@@ -148,6 +148,17 @@ impl Yard {
 
     /// Runs it; both streams must be harmless. `but` may stand in standard output as well.
     fn run(&self, season: &Path, args: &[&str], but: &[char]) -> String {
+        self.run_where(&[], season, args, but)
+    }
+
+    /// The same with more in the environment.
+    fn run_where(
+        &self,
+        env: &[(&str, &str)],
+        season: &Path,
+        args: &[&str],
+        but: &[char],
+    ) -> String {
         let output = Command::cargo_bin("barewood")
             .unwrap()
             .env_clear()
@@ -155,6 +166,7 @@ impl Yard {
             .env("USER", HOSTILE)
             .env("LOGNAME", HOSTILE)
             .env("BAREWOOD_SEASON", season)
+            .envs(env.iter().copied())
             .current_dir(self.home.path())
             .args(args)
             .write_stdin(format!("1 {HOSTILE}; 2 done; {HOSTILE}\n"))
@@ -344,6 +356,84 @@ fn no_command_lets_a_hostile_season_steer_the_terminal() {
     }
     yard.run(&yard.season, &["shell", "places"], &[]);
     yard.run(&yard.season, &["--pages", "--ascii", "plan"], &['\u{c}']);
+}
+
+#[test]
+fn no_value_of_the_environment_steers_the_terminal() {
+    let yard = Yard::new();
+    let season = yard.season.clone();
+    let names = [
+        "HOME",
+        "XDG_CONFIG_HOME",
+        "XDG_DATA_HOME",
+        "XDG_STATE_HOME",
+        "XDG_CACHE_HOME",
+        "BAREWOOD_LOG",
+        "BAREWOOD_LINE",
+        "BAREWOOD_SEASON",
+        "BAREWOOD_SYNC",
+        "TERM",
+        "LANG",
+        "LC_ALL",
+        "TZ",
+        "COLUMNS",
+        "COLORFGBG",
+        "NO_COLOR",
+        "TMUX",
+        "COMPLETE",
+    ];
+    for name in names {
+        for value in [HOSTILE_ARG.to_owned(), format!("/{HOSTILE_ARG}")] {
+            for args in [
+                &["plan"][..],
+                &["open"],
+                &["shell", "places"],
+                &["check", "--file"],
+                &["move", "last-copper", "+1"],
+            ] {
+                yard.run_where(&[(name, &value)], &season, args, &[]);
+            }
+        }
+    }
+}
+
+/// Every command that answers in JSON, by the words that lead to it.
+fn answering_in_json(command: &clap::Command, path: &[String], found: &mut Vec<Vec<String>>) {
+    if command.get_arguments().any(|arg| arg.get_id() == "json") {
+        found.push(path.to_vec());
+    }
+    for sub in command.get_subcommands() {
+        let mut path = path.to_vec();
+        path.push(sub.get_name().to_owned());
+        answering_in_json(sub, &path, found);
+    }
+}
+
+#[test]
+fn every_answer_in_json_is_escaped() {
+    let mut commands = Vec::new();
+    answering_in_json(&barewood::cli::Cli::command(), &[], &mut commands);
+    println!("{commands:?}");
+    assert!(commands.len() > 12);
+    let yard = Yard::new();
+    for path in commands {
+        let words: Vec<&str> = path.iter().map(String::as_str).collect();
+        // As it is tried without, where more must be said than its name.
+        let tried = VIEWS
+            .iter()
+            .chain(&CHANGES)
+            .find(|args| args.starts_with(&words));
+        let mut args = tried.map_or(words, |args| args.to_vec());
+        args.retain(|arg| !["--json", "--csv", "--html", "--markdown"].contains(arg));
+        args.extend(["--on", "2027-02-08", "--json"]);
+        let out = yard.run(&yard.season, &args, &[]);
+        // Escaped and not replaced: the value stays what it is.
+        assert!(!out.contains('\u{fffd}'), "{args:?}: {out}");
+        if !out.trim().is_empty() {
+            serde_json::from_str::<serde_json::Value>(&out)
+                .unwrap_or_else(|e| panic!("{args:?}: {e}: {out}"));
+        }
+    }
 }
 
 #[test]

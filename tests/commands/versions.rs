@@ -50,6 +50,36 @@ fn versions_are_listed_compared_and_restored() {
 }
 
 #[test]
+fn times_of_versions_are_those_of_the_orchards_clock_whatever_the_hosts() {
+    use barewood::domain::zone::Zone;
+    use barewood::store::{backups, disk::RealDisk};
+    let (home, file) = Home::started();
+    let text = fs::read_to_string(&file).unwrap();
+    // Never the clock of the machine that runs this.
+    let far = text.replace("Europe/Madrid", "Pacific/Auckland");
+    assert_ne!(far, text);
+    fs::write(&file, far).unwrap();
+    run(&home, &["move", "first-copper", "+3"]).fine();
+    run(&home, &["move", "first-copper", "+3"]).fine();
+    let zone: Zone = "Pacific/Auckland".parse().unwrap();
+    for backup in backups::list(&RealDisk, &file) {
+        let there = backup.replaced.and_utc().with_timezone(&zone);
+        let listed = run(&home, &["versions"]).fine().out;
+        let told = there.format("until %a %-d %b %H:%M:%S").to_string();
+        assert!(listed.contains(&told), "{told}: {listed}");
+    }
+    // Found by that clock as well.
+    let oldest = backups::list(&RealDisk, &file).pop().unwrap().replaced;
+    let before = (oldest - chrono::TimeDelta::minutes(1))
+        .and_utc()
+        .with_timezone(&zone);
+    let named = before.format("%Y-%m-%dT%H:%M:%S").to_string();
+    let by_time = run(&home, &["versions", "show", &named]).fine().out;
+    let by_number = run(&home, &["versions", "show", "2"]).fine().out;
+    assert_eq!(by_time, by_number);
+}
+
+#[test]
 fn restoring_takes_records_back_and_never_out() {
     let (home, file) = Home::started();
     run(&home, &["finish", "first-copper", "--who", "A. Grower"]).fine();

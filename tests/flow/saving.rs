@@ -182,6 +182,23 @@ fn kept_work_is_offered_joined_shown_or_dropped() {
     assert_eq!(d.host.kept.len(), 1, "nobody said a word");
     d.keys("W right right enter");
     assert!(d.host.kept.is_empty() && d.model.season.orchard.notes.is_none());
+    // Among the versions it stands as well, and is joined, not put in the season's place.
+    let mut d = opened();
+    d.host.earlier = vec![(
+        Earlier {
+            id: kept.id.clone(),
+            until: kept.when.clone(),
+            kept: true,
+            by: None,
+            differs: kept.differs.clone(),
+        },
+        d.model.season.clone(),
+    )];
+    d.keys("esc G");
+    assert!(matches!(&d.model.overlay, Some(Overlay::Form(f)) if f.about == kept.differs));
+    d.keys("enter");
+    assert_eq!(d.model.season.orchard.notes.as_deref(), Some("kept aside"));
+    assert!(d.host.kept.is_empty());
     // A save that fails lets nothing go.
     let mut d = opened();
     d.host.fail = Some(SaveOutcome::Failed("the disk is full".to_owned()));
@@ -237,6 +254,7 @@ fn the_way_back_shows_what_differs_and_is_one_step_that_can_be_undone() {
     let told = |id: &str, until: &str, differs: &[&str]| Earlier {
         id: id.to_owned(),
         until: until.to_owned(),
+        kept: false,
         by: Some("move by ann on barn".to_owned()),
         differs: differs.iter().map(ToString::to_string).collect(),
     };

@@ -152,10 +152,14 @@ fn words_in_an_open_form_outlive_a_kill() {
     pty.wait_for("Notes: Last copper");
     pty.send("ladder is at the far end");
     pty.wait_for("far end");
-    // Kept a moment after the first letter.
+    // Kept a moment after the first letter, under its name once it is whole.
     let drafts = pty.home.path().join(".local/state/barewood/drafts");
+    let is_whole = |name: &std::ffi::OsStr| !name.as_encoded_bytes().starts_with(b".");
     let begun = std::time::Instant::now();
-    while !drafts.read_dir().is_ok_and(|mut d| d.next().is_some()) {
+    while !drafts
+        .read_dir()
+        .is_ok_and(|d| d.flatten().any(|entry| is_whole(&entry.file_name())))
+    {
         assert!(begun.elapsed() < crate::terminal::PATIENCE, "no draft");
         std::thread::sleep(std::time::Duration::from_millis(50));
     }

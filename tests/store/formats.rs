@@ -85,3 +85,24 @@ fn a_file_of_a_newer_format_is_refused_and_never_rewritten() {
         assert_eq!(fs::read_to_string(&path).unwrap(), text);
     }
 }
+
+#[test]
+fn ids_of_older_files_are_read_and_stay_as_they_are() {
+    let old = ["Copper 1", "Pêche.nord", "桃-2"];
+    for id in old {
+        let text = GOOD.replacen("id = \"oil\"", &format!("id = \"{id}\""), 1);
+        assert_ne!(text, GOOD);
+        let text = text.replace("material = \"oil\"", &format!("material = \"{id}\""));
+        let season = read(&text, "old").unwrap_or_else(|e| panic!("{e}")).season;
+        let mut after = season.clone();
+        after.tasks[0].notes = Some("seen".to_owned());
+        let written = write(&text, &season, &after).unwrap();
+        assert!(written.contains(&format!("id = \"{id}\"")), "{written}");
+        assert_eq!(read(&written, "again").unwrap().season, after);
+    }
+    for bad in ["a\\u001b[2J", "a/b", "a\\n", "a:b", "a\\u202eb"] {
+        let text = GOOD.replacen("id = \"", &format!("id = \"{bad}"), 1);
+        let told = read(&text, "bad").unwrap_err().to_string();
+        assert!(told.contains("is no id"), "{told}");
+    }
+}

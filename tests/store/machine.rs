@@ -10,7 +10,7 @@ use crate::problems::GOOD;
 use barewood::domain::records::{self, Conditions};
 use barewood::domain::season::{Reading, Season};
 use barewood::store::disk::{Disk, FileLock};
-use barewood::store::merge::{Kept, Side, onto};
+use barewood::store::merge::{Kept, Side, disk_alone, onto};
 use barewood::store::places::Places;
 use barewood::store::session::{Mode, Outside, SaveError, Session};
 use barewood::store::{lock, season_file};
@@ -21,7 +21,7 @@ use rand_chacha::rand_core::{Rng, SeedableRng};
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
@@ -75,6 +75,8 @@ struct World {
     made: usize,
     clock: u64,
     held_lock: Option<Box<dyn FileLock>>,
+    /// Is the disk one that fails?
+    failing: bool,
     old: Option<Old>,
     log: Vec<String>,
     /// The file as last read.
@@ -120,7 +122,7 @@ fn with_note(season: &Season, thing: &str) -> Season {
 }
 
 fn folder() -> TempDir {
-    let memory = std::path::Path::new("/dev/shm");
+    let memory = Path::new("/dev/shm");
     if memory.is_dir() {
         tempfile::tempdir_in(memory).unwrap()
     } else {
@@ -146,6 +148,7 @@ impl World {
             made: 0,
             clock: 1_800_000_000,
             held_lock: None,
+            failing: false,
             old,
             log: Vec::new(),
             seen: None,
@@ -257,8 +260,19 @@ impl World {
                 if self.old == Some(Old::KeepsOne) {
                     self.keep_one();
                 }
+                self.check_aside(at);
             }
         }
+    }
+
+    /// What no save took is kept aside at once, but where that place fails as well.
+    fn check_aside(&self, at: usize) {
+        let aside = self.boards[at].session.aside();
+        assert!(
+            self.failing || aside.is_some_and(Path::exists),
+            "a board is not saved, nor is its work kept aside: {:?}",
+            self.log
+        );
     }
 
     fn keep_one(&self) {
@@ -348,7 +362,14 @@ impl World {
             }
             Err(_) => {
                 session.drop_aside();
-                self.things.insert(thing, State::Gone);
+                // It may have taken its place and not be on the disk for good.
+                let state = if self.file_text().contains(&thing) {
+                    self.give_way(&before, &after);
+                    State::Saved
+                } else {
+                    State::Gone
+                };
+                self.things.insert(thing, state);
                 "a command fails"
             }
         }
@@ -376,11 +397,13 @@ impl World {
             _ => Fault::Short,
         };
         self.disk.fail_at(at, fault);
+        self.failing = true;
         "the disk begins to fail"
     }
 
     fn all_is_well(&mut self) -> &'static str {
         self.disk.heal();
+        self.failing = false;
         self.held_lock = None;
         "all is well"
     }
@@ -416,6 +439,9 @@ impl World {
             let board = &mut self.boards[at];
             if board.unsaved && self.old != Some(Old::LeavesWithoutKeeping) {
                 let _ = board.session.keep_aside(&board.season);
+            }
+            if self.boards[at].unsaved {
+                self.check_aside(at);
             }
         }
         let board = self.boards.remove(at);
@@ -512,19 +538,14 @@ impl World {
         let chosen = match choice {
             0 => joined.clone(),
             1 => onto(&base, &theirs, &ours, Side::Theirs).season,
-            _ => {
-                let with = if self.old == Some(Old::DiskTakesRecords) {
-                    base.clone()
-                } else {
-                    Season {
-                        records: ours.records.clone(),
-                        records_head: ours.records_head.clone(),
-                        ..base.clone()
-                    }
-                };
-                onto(&base, &theirs, &with, Side::Theirs).season
-            }
+            _ if self.old == Some(Old::DiskTakesRecords) => theirs.clone(),
+            _ => disk_alone(&base, &theirs, &ours).season,
         };
+        // Whatever is chosen, the records of both sides stay.
+        for record in ours.records.iter().chain(&theirs.records) {
+            let stays = chosen.records.iter().any(|r| r.notes == record.notes);
+            assert!(stays, "{:?} went: {:?}", record.notes, self.log);
+        }
         for season in [&ours, &theirs] {
             self.give_way(season, &chosen);
         }
@@ -608,16 +629,19 @@ impl World {
         };
         let now = session.season().clone();
         let after = records::undone(&now, version.season, now.records.len(), day());
-        if session.save(&after).is_err() {
-            session.drop_aside();
-            return "restoring fails";
-        }
+        let restored = session.save(&after).is_ok();
+        session.drop_aside();
+        // It may have taken its place and not be on the disk for good.
+        let file = self.file_text();
         // Whatever it put away is a version now; from here on its owner has let it go.
         let away: Vec<String> = self
             .things
             .iter()
             .filter(|(thing, state)| {
-                **state == State::Saved && holds(&now, thing) && !holds(&after, thing)
+                **state == State::Saved
+                    && holds(&now, thing)
+                    && !holds(&after, thing)
+                    && !file.contains(thing.as_str())
             })
             .map(|(thing, _)| thing.clone())
             .collect();
@@ -629,7 +653,11 @@ impl World {
             );
             self.things.insert(thing, State::Gone);
         }
-        "a version is restored"
+        if restored {
+            "a version is restored"
+        } else {
+            "restoring fails"
+        }
     }
 
     fn check(&mut self) {
@@ -650,11 +678,7 @@ impl World {
             return;
         };
         // Read where a thing is not in the file alone.
-        let (kept, versions) = (OnceCell::new(), OnceCell::new());
-        let is_version = |thing: &str| {
-            let texts = versions.get_or_init(|| self.version_texts());
-            texts.iter().any(|text| text.contains(thing))
-        };
+        let kept = OnceCell::new();
         for (thing, state) in &self.things {
             let count = count(season, thing);
             assert!(count <= 1, "{thing} is there {count} times: {:?}", self.log);
@@ -664,7 +688,7 @@ impl World {
             };
             match state {
                 State::Saved => assert!(
-                    count == 1 || (!self.records.contains(thing) && is_version(thing)) || is_kept(),
+                    count == 1 || is_kept(),
                     "{thing} was saved and is gone: {:?}\n{file}",
                     self.log
                 ),

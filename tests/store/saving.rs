@@ -326,6 +326,39 @@ fn a_change_outside_is_noticed_joined_and_never_overwritten() {
     );
 }
 
+/// Any call of a save that joins may fail, the last sync among them, when the file with the edits
+/// of both has taken its place already: what somebody else wrote is still there after the next
+/// save, and the board is told of it.
+#[test]
+fn whatever_call_of_a_joining_save_fails_the_next_one_keeps_the_edits_of_both() {
+    let mut placed = 0;
+    for n in 1..60 {
+        let yard = Yard::new();
+        let mut session = yard.open(Mode::Write).unwrap();
+        let ours = moved(session.season(), "2027-03-15");
+        fs::write(&yard.file, GOOD.replace("trees = 12", "trees = 13")).unwrap();
+        yard.disk.fail_at(n, Fault::Once(5));
+        if let Ok(saved) = session.save(&ours) {
+            assert_eq!(saved.joined.unwrap().season.blocks[0].trees, 13);
+            continue;
+        }
+        placed += usize::from(on_disk(&yard.file).tasks == ours.tasks);
+        yard.disk.heal();
+        let mut more = ours.clone();
+        more.tasks[0].notes = Some("more".to_owned());
+        let saved = session.save(&more).unwrap();
+        let now = on_disk(&yard.file);
+        assert_eq!(now.blocks[0].trees, 13, "call {n}");
+        assert_eq!(now.tasks, more.tasks, "call {n}");
+        let joined = saved.joined.unwrap();
+        assert_eq!(*joined.season, now, "call {n}");
+        assert!(joined.words.contains("trees"), "{}", joined.words);
+        assert!(!joined.words.contains("date"), "{}", joined.words);
+        assert_eq!(session.recovered().len(), 0);
+    }
+    assert!(placed > 0, "the last sync never failed");
+}
+
 #[test]
 fn a_save_refuses_where_the_group_of_a_shared_file_cannot_be_kept_and_keeps_its_attributes() {
     // On a real disk: the state of somebody who may give files away is the system's own user's.

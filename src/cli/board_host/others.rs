@@ -103,13 +103,8 @@ impl BoardHost {
                 )
             }
             Stands::DiskAlone => {
-                let records = Season {
-                    records: season.records.clone(),
-                    records_head: season.records_head.clone(),
-                    ..base.clone()
-                };
                 let added = season.records.len().saturating_sub(base.records.len());
-                let joined = merge::onto(&base, theirs, &records, Side::Theirs);
+                let joined = merge::disk_alone(&base, theirs, season);
                 let words = match added {
                     0 => "what is on the disk".to_owned(),
                     1 => "what is on the disk, and your record".to_owned(),
@@ -138,7 +133,7 @@ impl BoardHost {
         };
         let kept = session.recovered().iter().map(|kept| Kept {
             id: kept.id(),
-            when: kept.when(),
+            when: kept.when(season.orchard.time_zone),
             differs: match session.join_recovered(kept, season) {
                 Ok(joined) => listed(season, &joined),
                 Err(why) => vec![why],

@@ -9,26 +9,36 @@ use crate::store::disk::{Disk as _, RealDisk};
 use crate::store::season_file::{self, LARGEST_BYTES};
 use crate::store::writers;
 use crate::tui::host::Earlier;
-use chrono::Local;
 
 /// So many differences are told of a version.
 const TOLD: usize = 40;
 
 impl BoardHost {
-    /// Every earlier version that can be read, newest first.
+    /// Work that was kept, then every earlier version that can be read, newest first.
     pub(super) fn earlier(&mut self, season: &Season) -> Result<Vec<Earlier>, String> {
         let session = self.session.as_ref().ok_or("practice has no versions")?;
         // Who wrote what came behind a version is who replaced it.
         let mut after = RealDisk
             .read(session.file(), LARGEST_BYTES as u64)
             .unwrap_or_default();
-        let mut found = Vec::new();
+        let kept = self.kept_work(season).into_iter().map(|kept| Earlier {
+            id: kept.id,
+            until: kept.when,
+            kept: true,
+            by: None,
+            differs: kept.differs,
+        });
+        let mut found: Vec<Earlier> = kept.collect();
         for backup in session.backups() {
             let Some((bytes, version)) = read(&backup, season) else {
                 continue;
             };
-            let replaced = backup.replaced.and_utc().with_timezone(&Local);
+            let replaced = backup
+                .replaced
+                .and_utc()
+                .with_timezone(&season.orchard.time_zone);
             found.push(Earlier {
+                kept: false,
                 id: name(&backup),
                 until: replaced.format("%a %-d %b %H:%M:%S").to_string(),
                 by: writers::of(&RealDisk, session.file(), &after),

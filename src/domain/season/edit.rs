@@ -6,8 +6,8 @@ mod shed;
 mod spray;
 
 pub use blocks::{
-    add_block, free_id, put_person, put_sprayer, replace_block, retire_block, retire_person,
-    retire_sprayer, split_block,
+    add_block, put_person, put_sprayer, replace_block, retire_block, retire_person, retire_sprayer,
+    split_block,
 };
 pub use parts::{PartPlan, join_parts, plan_part, split_off};
 pub use shed::{count, receive};

@@ -9,7 +9,8 @@ mod write;
 
 pub use write::rows_of;
 
-use super::edit::{add_block, free_id, put_person, put_sprayer, replace_block};
+use super::edit::{add_block, put_person, put_sprayer, replace_block};
+use super::free_id;
 use super::{
     Block, BlockId, Calibration, Canopy, Person, PersonId, Season, Sprayer, SprayerId, SprayerKind,
     WorkTime,
@@ -228,7 +229,9 @@ fn changed(before: &Block, after: &Block) -> String {
 }
 
 fn new_block(season: &Season, name: &str, species: Species) -> Block {
-    let id = free_id(name, |text| season.block(&BlockId::from(text)).is_some());
+    let id = free_id(name, "block", |text| {
+        season.block(&BlockId::from(text)).is_some()
+    });
     Block::new(BlockId::from(id.as_str()), name.to_owned(), species)
 }
 
@@ -295,7 +298,9 @@ fn take_sprayer(taken: &mut Taken, cells: &mut Cells<'_>, name: &str) {
                 return;
             };
             let season = &taken.season;
-            let id = free_id(name, |t| season.sprayer(&SprayerId::from(t)).is_some());
+            let id = free_id(name, "sprayer", |t| {
+                season.sprayer(&SprayerId::from(t)).is_some()
+            });
             Sprayer {
                 id: SprayerId::from(id.as_str()),
                 name: name.to_owned(),
@@ -360,7 +365,9 @@ fn take_person(taken: &mut Taken, cells: &mut Cells<'_>, name: &str) {
     let is_new = known.is_none();
     let mut person = known.unwrap_or_else(|| {
         let people = &taken.season.people;
-        let id = free_id(name, |t| people.iter().any(|p| p.id.as_str() == t));
+        let id = free_id(name, "person", |t| {
+            people.iter().any(|p| p.id.as_str() == t)
+        });
         Person {
             id: PersonId::from(id.as_str()),
             name: name.to_owned(),

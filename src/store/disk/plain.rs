@@ -15,6 +15,23 @@ use std::time::SystemTime;
 #[derive(Debug, Clone, Copy, Default)]
 pub struct RealDisk;
 
+/// Opening never waits here.
+pub(in super::super) fn never_waiting(_options: &mut OpenOptions) {}
+
+/// A folder has no mode here.
+pub(in super::super) fn folder_of_mode(_builder: &mut DirBuilder, _mode: u32) {}
+
+/// A file has no mode here.
+pub(in super::super) fn new_of_mode(_builder: &mut tempfile::Builder<'_, '_>, _mode: u32) {}
+
+/// No process can be asked here.
+pub fn ask_to_end(_pid: u32) -> bool {
+    false
+}
+
+/// There are no such limits here.
+pub fn tell_of_limits() {}
+
 #[derive(Debug)]
 struct PlainFile(File);
 

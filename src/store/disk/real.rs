@@ -1,6 +1,10 @@
 //! The real machine.
 
 mod attributes;
+mod system;
+
+pub use system::{ask_to_end, tell_of_limits};
+pub(in super::super) use system::{folder_of_mode, never_waiting, new_of_mode};
 
 use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file};
 use rustix::fs::{Access, OFlags};

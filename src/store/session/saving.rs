@@ -4,7 +4,7 @@ use super::super::lock::{self, PATIENCE, Taken};
 use super::super::merge::Side;
 use super::super::save::{self, Failed, Step};
 use super::super::{backups, compare, season_file, writers};
-use super::{Base, Joined, Outside, SaveError, Saved, Session};
+use super::{Base, Joined, Outside, SaveError, Saved, Session, Unsure};
 use crate::domain::season::Season;
 use std::io;
 use std::sync::Arc;
@@ -53,7 +53,7 @@ impl Session {
                     return Err(SaveError::ChangedOnDisk(Box::new(outside)));
                 }
                 Ok(Some(outside @ Outside::Changed { .. })) => {
-                    joined = Some(joined_with(&base.season, &outside));
+                    joined = Some(joined_with(self.before(&base, &outside), &outside));
                     if let Outside::Changed { merged, .. } = &outside {
                         season = merged.season.clone();
                     }
@@ -63,7 +63,7 @@ impl Session {
                 Err(source) => return Err(self.failed(Step::ReadBack, source)),
             }
             // Where somebody who takes no lock was quicker, look again.
-            if let Some(saved) = self.put(base, season)? {
+            if let Some(saved) = self.put(base, season, new)? {
                 return Ok(Saved { joined, ..saved });
             }
         }
@@ -72,8 +72,25 @@ impl Session {
         ))
     }
 
-    /// Puts the season in the place of the version seen; `None` where that is not there any more.
-    fn put(&mut self, base: Base, season: Season) -> Result<Option<Saved>, SaveError> {
+    /// What somebody else's edit starts from: the version read last, or what was sent when that
+    /// was joined with it and nobody could be told.
+    fn before<'s>(&'s self, base: &'s Base, outside: &Outside) -> &'s Season {
+        match (&self.unsure, outside) {
+            (Some(unsure), Outside::Changed { bytes, .. }) if unsure.bytes == *bytes => {
+                &unsure.sent
+            }
+            _ => &base.season,
+        }
+    }
+
+    /// Puts the season, `sent` joined with what others wrote, in the place of the version seen;
+    /// `None` where that is not there any more.
+    fn put(
+        &mut self,
+        base: Base,
+        season: Season,
+        sent: &Season,
+    ) -> Result<Option<Saved>, SaveError> {
         let disk = Arc::clone(&self.disk);
         let mut saved = Saved {
             written: false,
@@ -113,7 +130,11 @@ impl Session {
             Err(PutError::Raced) => return Ok(None),
             Err(PutError::Failed(failed)) => {
                 if failed.step == Step::SyncFolder {
-                    self.unsure = Some(text.into_bytes());
+                    self.unsure = Some(Unsure {
+                        bytes: text.into_bytes(),
+                        sent: sent.clone(),
+                        written: season,
+                    });
                 }
                 return Err(SaveError::Failed {
                     failed,

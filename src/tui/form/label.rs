@@ -3,7 +3,7 @@
 use super::quantity::{self, Quantity};
 use super::{Field, Form, Kind, Purpose, names};
 use crate::domain::materials::{STARTERS, label_fields, starters};
-use crate::domain::season::{Label, Material, MaterialId, edit};
+use crate::domain::season::{Label, Material, MaterialId, edit, free_id};
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
 use crate::tui::overlay::Overlay;
@@ -14,7 +14,7 @@ const OWN: &str = "own";
 fn blank(name: &str) -> Option<Material> {
     // Every field that a material has, none of them known.
     starters().into_iter().next().map(|m| Material {
-        id: MaterialId::from(slug(name).as_str()),
+        id: MaterialId::from(free_id(name, "material", |_| false).as_str()),
         name: name.to_owned(),
         active: name.to_lowercase(),
         formulation: None,
@@ -23,19 +23,6 @@ fn blank(name: &str) -> Option<Material> {
         label: Label::default(),
         ..m
     })
-}
-
-fn slug(name: &str) -> String {
-    let parts: Vec<String> = name
-        .to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|p| !p.is_empty())
-        .map(str::to_owned)
-        .collect();
-    match parts.join("-") {
-        id if id.is_empty() => "material".to_owned(),
-        id => id.chars().take(32).collect(),
-    }
 }
 
 /// What a label field reads as, in its own words; days may be said as people

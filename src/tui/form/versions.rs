@@ -16,15 +16,18 @@ impl Form {
         let options = versions
             .iter()
             .map(|v| {
-                let by = v.by.as_ref().map(|by| format!(", replaced by {by}"));
-                let until = format!("until {}{}", v.until, by.unwrap_or_default());
-                (v.id.clone(), until)
+                let words = match &v.by {
+                    _ if v.kept => format!("not saved, kept {}", v.until),
+                    Some(by) => format!("until {}, replaced by {by}", v.until),
+                    None => format!("until {}", v.until),
+                };
+                (v.id.clone(), words)
             })
             .collect();
         let field = Field::new(
             "version",
             "As it was",
-            "left and right: newer, older; Enter goes back to it, Esc leaves all as it is",
+            "left and right: newer, older; Enter goes back to it (joins what was kept), Esc leaves all",
             Kind::Choice(options),
             "",
         );
@@ -57,6 +60,9 @@ impl Form {
         let chosen = self.choice("version");
         let version = versions.iter().find(|v| v.id == chosen);
         let version = version.ok_or("choose a version with left and right")?;
+        if version.kept {
+            return Ok(vec![Effect::TakeKept(version.id.clone())]);
+        }
         Ok(vec![Effect::Restore(
             version.id.clone(),
             version.until.clone(),

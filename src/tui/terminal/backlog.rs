@@ -109,15 +109,14 @@ impl Backlog {
         ask
     }
 
-    /// An answer came.
-    pub fn answered(&mut self, now: Instant) {
-        let Some(asked) = self.asked.pop_front() else {
-            return;
-        };
+    /// An answer came: how long the line needed for one at best.
+    pub fn answered(&mut self, now: Instant) -> Option<Duration> {
+        let asked = self.asked.pop_front()?;
         let took = now.duration_since(asked.at);
         self.quickest = Some(self.quickest.map_or(took, |quickest| quickest.min(took)));
         // The frame that waited for it goes on with the row.
         self.last = Some(now);
+        self.quickest
     }
 
     /// Frames wait for an answer: how long at most.

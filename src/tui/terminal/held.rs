@@ -104,6 +104,7 @@ pub fn take(fd: OwnedFd) -> io::Result<Termios> {
 
 /// Whatever this program or a library writes to standard error would land in
 /// the middle of the screen: it waits in a nameless file instead.
+#[allow(clippy::disallowed_methods)]
 fn catch_errors() -> Option<(OwnedFd, File)> {
     let stderr = rustix::stdio::stderr();
     if !rustix::termios::isatty(stderr) {
@@ -128,6 +129,7 @@ fn nameless() -> io::Result<File> {
 }
 
 /// Gives the terminal back; does nothing if that was done already.
+#[allow(clippy::disallowed_methods)]
 pub fn give_back() {
     let held = HELD.lock().unwrap_or_else(PoisonError::into_inner).take();
     let Some(held) = held else {

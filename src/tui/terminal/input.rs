@@ -43,6 +43,8 @@ pub struct Parser {
     late_until: Option<Instant>,
     /// How long the rest of a sequence may be behind its Esc.
     patience: Duration,
+    /// The longest delay this line has shown.
+    shown: Duration,
 }
 
 /// After an Esc that changed something a hand may well type a bracket next.
@@ -70,8 +72,9 @@ impl Parser {
         if let Some(at) = self.after_esc.take()
             && tail
             && self.held.is_empty()
-            && (whole || at.elapsed() < self.patience)
+            && (whole || at.elapsed() < self.patience.max(self.shown + LATE))
         {
+            self.line_took(at.elapsed());
             self.held.push(0x1b);
             self.late_until = Some(Instant::now() + VERY_LATE);
         }
@@ -85,6 +88,12 @@ impl Parser {
     /// The Esc given out last changed nothing: it may have been the head of a key in pieces.
     pub fn esc_was_idle(&mut self) {
         self.patience = VERY_LATE;
+    }
+
+    /// The line was so late with an answer, or with the rest of a key: the rest of the next key
+    /// may be as late.
+    pub fn line_took(&mut self, delay: Duration) {
+        self.shown = self.shown.max(delay).min(VERY_LATE);
     }
 
     /// How long to wait for more before a pause decides.
@@ -377,6 +386,29 @@ mod tests {
         parser.feed(b"[", &mut out);
         parser.pause(&mut out);
         assert_eq!(out, keys("esc"));
+    }
+
+    #[test]
+    fn the_rest_of_a_key_may_be_as_late_as_the_line_has_been() {
+        let bracket_after = |parser: &mut Parser, delay: Duration| {
+            let mut out = Vec::new();
+            parser.feed(b"\x1b", &mut out);
+            parser.pause(&mut out);
+            std::thread::sleep(delay);
+            parser.feed(b"[", &mut out);
+            parser.feed(b"B", &mut out);
+            out
+        };
+        let mut parser = Parser::default();
+        let late = LATE + Duration::from_millis(100);
+        // Behind an Esc that closed something, on a line that nothing is known of.
+        assert_eq!(bracket_after(&mut parser, late), keys("esc [ B"));
+        parser.line_took(Duration::from_millis(400));
+        assert_eq!(bracket_after(&mut parser, late), keys("esc down"));
+        // What a key in pieces shows counts as well.
+        let mut parser = Parser::default();
+        assert_eq!(bracket_after(&mut parser, LATE / 2), keys("esc down"));
+        assert_eq!(bracket_after(&mut parser, LATE), keys("esc down"));
     }
 
     #[test]

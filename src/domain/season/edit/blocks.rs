@@ -1,30 +1,10 @@
 //! Edits on what stands where, with what it is sprayed and by whom.
 
 use super::EditError;
-use crate::domain::season::{Block, BlockId, Person, PersonId, Season, Sprayer, SprayerId, Task};
+use crate::domain::season::{
+    Block, BlockId, Person, PersonId, Season, Sprayer, SprayerId, Task, free_id,
+};
 use crate::domain::units::{Area, AreaUnit};
-
-/// An id that is free, made from a name: `07 Bing` becomes `07-bing`.
-pub fn free_id(name: &str, is_taken: impl Fn(&str) -> bool) -> String {
-    let mut base: String = name
-        .trim()
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { '-' })
-        .collect();
-    while base.contains("--") {
-        base = base.replace("--", "-");
-    }
-    let base = base.trim_matches('-');
-    let base = if base.is_empty() { "new" } else { base };
-    let mut id = base.to_owned();
-    let mut n = 2;
-    while is_taken(&id) {
-        id = format!("{base}-{n}");
-        n += 1;
-    }
-    id
-}
 
 /// Adds a block. A task that was for every block of this kind of tree is for this one too.
 pub fn add_block(season: &Season, block: Block) -> Result<Season, EditError> {
@@ -107,8 +87,12 @@ pub fn split_block(
     let of = |area: Option<Area>, share: f64| {
         area.map(|a| Area::new(a.ha() * share, AreaUnit::Ha).to(a.unit))
     };
-    let new_id =
-        BlockId::from(free_id(name, |text| season.block(&BlockId::from(text)).is_some()).as_str());
+    let new_id = BlockId::from(
+        free_id(name, "block", |text| {
+            season.block(&BlockId::from(text)).is_some()
+        })
+        .as_str(),
+    );
     let new = Block {
         id: new_id.clone(),
         name: name.trim().to_owned(),
@@ -228,12 +212,5 @@ mod tests {
         assert_eq!(after.block(&id).unwrap().area.unwrap().ha(), 0.4);
         assert_eq!(blocks(&after, "one"), Some(2));
         assert!(split_block(&season, &BlockId::from("a"), "x", 10).is_err());
-    }
-
-    #[test]
-    fn an_id_is_made_of_the_name() {
-        assert_eq!(free_id("07 Bing, east", |_| false), "07-bing-east");
-        assert_eq!(free_id("a", |id| id == "a"), "a-2");
-        assert_eq!(free_id(" ,", |_| false), "new");
     }
 }
