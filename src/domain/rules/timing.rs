@@ -389,7 +389,7 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 on,
                 days: asked,
             } => format!(
-                "{name} went on on {}; the label asks for {} between, so not before {}. Last safe day {}.",
+                "After {name} on {} the label asks for {} between, so not before {}. Last safe day {}.",
                 day(on),
                 days(asked),
                 day(opens.day),
@@ -401,7 +401,7 @@ pub fn no_day_left(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 days: asked,
                 ..
             } => format!(
-                "{name} went on on {}; the label keeps {} between, so not before {}. Last safe day {}.",
+                "After {name} on {} the label keeps {} between, so not before {}. Last safe day {}.",
                 day(on),
                 days(asked),
                 day(opens.day),
