@@ -161,3 +161,9 @@ pub fn plain_number(value: f64) -> String {
         text.to_owned()
     }
 }
+
+/// A number with its word: `1 day`, `3 days`.
+pub fn count(n: impl TryInto<i64> + std::fmt::Display + Copy, one: &str, many: &str) -> String {
+    let is_one = n.try_into().is_ok_and(|n: i64| n.abs() == 1);
+    format!("{n} {}", if is_one { one } else { many })
+}

@@ -153,10 +153,7 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
     lines
 }
 
-/// `1 day`, `2 days`.
-pub fn count(n: i64, one: &str, many: &str) -> String {
-    format!("{n} {}", if n.abs() == 1 { one } else { many })
-}
+pub use crate::domain::units::count;
 
 #[cfg(test)]
 mod tests {

@@ -12,9 +12,9 @@ use barewood::domain::phenology::species::Species;
 use barewood::domain::records::Conditions;
 use barewood::domain::review::{self, Review, Surroundings};
 use barewood::domain::season::{
-    Block, BlockId, Calibration, Canopy, CopperRegime, FORMAT, HowMany, Label, Lane, Material,
-    MaterialId, MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind,
-    TargetId, TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
+    Block, BlockId, Calibration, CopperRegime, FORMAT, HowMany, Label, Lane, Material, MaterialId,
+    MixPart, Orchard, Reading, Season, SeasonDates, Sprayer, SprayerId, SprayerKind, TargetId,
+    TargetSeen, Task, TaskId, TaskKind, TaskState, UnitSystem, WeatherFiles, WorkTime,
 };
 use barewood::store::merge;
 use barewood::tui::host::{
@@ -35,27 +35,8 @@ pub fn today() -> NaiveDate {
 
 fn block(id: &str, name: &str, species: Species, trees: u32) -> Block {
     Block {
-        id: BlockId::from(id),
-        name: name.to_owned(),
-        species,
-        cultivar: None,
         trees,
-        area: None,
-        row_spacing: None,
-        tree_spacing: None,
-        height: None,
-        spread: None,
-        canopy: Canopy::default(),
-        measured_volume: None,
-        organic: false,
-        leaf_drop_expected: None,
-        leaf_drop_seen: None,
-        guard_days: None,
-        model: None,
-        site: None,
-        seen: Vec::new(),
-        past: Vec::new(),
-        quiet: Vec::new(),
+        ..Block::new(BlockId::from(id), name.to_owned(), species)
     }
 }
 

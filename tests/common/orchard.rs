@@ -32,27 +32,10 @@ where
 
 fn block(id: &str, name: &str, species: Species, trees: u32, area: &str) -> Block {
     Block {
-        id: BlockId::from(id),
-        name: name.to_owned(),
-        species,
-        cultivar: None,
         trees,
         area: Some(of(area)),
-        row_spacing: None,
-        tree_spacing: None,
-        height: None,
-        spread: None,
         canopy: Canopy::Open,
-        measured_volume: None,
-        organic: false,
-        leaf_drop_expected: None,
-        leaf_drop_seen: None,
-        guard_days: None,
-        model: None,
-        site: None,
-        seen: Vec::new(),
-        past: Vec::new(),
-        quiet: Vec::new(),
+        ..Block::new(BlockId::from(id), name.to_owned(), species)
     }
 }
 

@@ -62,10 +62,6 @@ pub fn estimates(season: &Season) -> Estimates {
 
 pub fn block(id: &str, species: Species) -> Block {
     Block {
-        id: BlockId::from(id),
-        name: format!("block {id}"),
-        species,
-        cultivar: None,
         trees: 100,
         area: Some(of("1 acre")),
         row_spacing: Some(of("18 ft")),
@@ -74,15 +70,7 @@ pub fn block(id: &str, species: Species) -> Block {
         spread: Some(of("10 ft")),
         canopy: Canopy::Open,
         measured_volume: Some(of("100 gal")),
-        organic: false,
-        leaf_drop_expected: None,
-        leaf_drop_seen: None,
-        guard_days: None,
-        model: None,
-        site: None,
-        seen: Vec::new(),
-        past: Vec::new(),
-        quiet: Vec::new(),
+        ..Block::new(BlockId::from(id), format!("block {id}"), species)
     }
 }
 

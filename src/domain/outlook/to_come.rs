@@ -10,6 +10,7 @@ use crate::domain::risk::{self, CurlRain};
 use crate::domain::season::{Block, BlockId, Season, TaskState};
 use crate::domain::sources::{self, Source};
 use crate::domain::targets;
+use crate::domain::units::count;
 use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, Utc};
 use std::ops::Range;
 
@@ -237,10 +238,6 @@ fn leaf_curl(
         });
     }
     all
-}
-
-fn count(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
 }
 
 /// What was on the trees against leaf curl when it rained.

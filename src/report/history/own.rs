@@ -2,6 +2,7 @@
 
 use super::{full_day, off, range};
 use crate::domain::history::{ASKED_DAYS_BEFORE, HindcastError, OwnDates, errors};
+use crate::domain::units::count;
 
 /// The error before and after the own dates were used, over all and date by date.
 pub fn own_lines(own: &[OwnDates]) -> Vec<String> {
@@ -15,7 +16,7 @@ pub fn own_lines(own: &[OwnDates]) -> Vec<String> {
         let dates: usize = own.iter().map(|o| o.judged.len()).sum();
         lines.push(format!(
             "{} seen on your blocks, each asked for again as of {ASKED_DAYS_BEFORE} days before it, with the temperatures known by then and no date of its own spring.",
-            plural(dates, "date", "dates")
+            count(dates, "date", "dates")
         ));
         lines.push(format!(
             "Before, without your dates: {}.",
@@ -66,10 +67,6 @@ pub fn own_lines(own: &[OwnDates]) -> Vec<String> {
         }
     }
     lines
-}
-
-fn plural(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
 }
 
 fn said(error: HindcastError, dates: usize) -> String {

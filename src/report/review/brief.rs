@@ -13,6 +13,7 @@ use crate::domain::review::Review;
 use crate::domain::rules::{self, Level, Warning};
 use crate::domain::run_sheet::{RunSheet, Standing};
 use crate::domain::season::{BlockId, Season, TaskId, TaskKind};
+use crate::domain::units::count;
 use chrono::NaiveDate;
 use page::{broken, cut, section};
 use std::collections::BTreeMap;
@@ -413,16 +414,14 @@ fn changed(season: &Season, review: &Review) -> Vec<String> {
         .collect();
     if !new.is_empty() || !review.cleared.is_empty() {
         items.push(format!(
-            "{} new cautions, {} warnings gone",
-            new.len(),
-            review.cleared.len()
+            "{}, {} gone",
+            count(new.len(), "new caution", "new cautions"),
+            count(review.cleared.len(), "warning", "warnings")
         ));
     }
     if !review.readings.is_empty() {
-        items.push(format!(
-            "{} looks and readings noted",
-            review.readings.len()
-        ));
+        let noted = count(review.readings.len(), "reading", "readings");
+        items.push(format!("{noted} noted"));
     }
     items
 }
