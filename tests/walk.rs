@@ -238,7 +238,10 @@ fn morning(season: &Season, all: &HourlySeries, today: NaiveDate) -> (Option<Air
     let zone = season.orchard.time_zone;
     let at = |day: NaiveDate, hour| {
         let local = day.and_hms_opt(hour, 0, 0).unwrap();
-        zone.from_local_datetime(&local).earliest().unwrap().to_utc()
+        zone.from_local_datetime(&local)
+            .earliest()
+            .unwrap()
+            .to_utc()
     };
     let now = at(today, 5);
     let known = all.between(all.first(), at(today + Days::new(1 + AHEAD_DAYS), 0));
@@ -303,7 +306,10 @@ fn fit_hours_of_a_real_winter_lie_inside_the_windows() {
     }
     let mut table = String::new();
     for (task, hours) in &of {
-        let gaps = hours.any.windows(2).map(|two| (two[1] - two[0]).num_days() - 1);
+        let gaps = hours
+            .any
+            .windows(2)
+            .map(|two| (two[1] - two[0]).num_days() - 1);
         writeln!(
             table,
             "{task}: open on {} days; fit hours on {} of them, fit or doubtful on {} ({} to {}), at \

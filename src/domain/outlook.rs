@@ -34,8 +34,8 @@ pub use to_come::{ToCome, to_come};
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Level, Warning};
 use super::season::{Season, TaskId};
-use chrono::NaiveDate;
 use crate::domain::look_up::LookUp;
+use chrono::NaiveDate;
 
 /// Everything derived for one day.
 #[derive(Debug, Clone)]

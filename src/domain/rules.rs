@@ -149,6 +149,8 @@ pub fn check(facts: &Facts<'_>) -> Vec<Warning> {
     order.sort_unstable();
     // Each is moved once.
     let mut found: Vec<Option<Warning>> = found.into_iter().map(Some).collect();
-    let in_order = order.into_iter().filter_map(|(.., place)| found.get_mut(place)?.take());
+    let in_order = order
+        .into_iter()
+        .filter_map(|(.., place)| found.get_mut(place)?.take());
     in_order.collect()
 }

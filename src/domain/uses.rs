@@ -8,6 +8,7 @@ mod event;
 pub(crate) mod product;
 mod stages;
 
+use crate::domain::look_up::LookUp;
 use crate::domain::materials::{Actives, actives_of, on_label};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
@@ -18,7 +19,6 @@ use crate::domain::season::{Block, BlockId, Material, Record, Season, Task, Task
 use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
 use std::collections::HashSet;
-use crate::domain::look_up::LookUp;
 
 pub use event::{Event, Spray, Use};
 use stages::Stages;

@@ -568,4 +568,3 @@ fn derive(
         None => outlook_with(season, &Estimates::default(), fits, today),
     }
 }
-

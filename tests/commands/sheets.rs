@@ -181,8 +181,21 @@ fn the_programs_own_first_plan_is_told_in_the_readers_language() {
     let home = Home::new();
     let file = home.path().join("new.toml");
     let file = file.to_str().unwrap();
-    let mut args = vec!["start", "--yes", "--place", "Rochester, New York", "-s", file];
-    for block in ["peach::6", "apple::4", "sweet cherry::3", "apricot::2", "pear::2"] {
+    let mut args = vec![
+        "start",
+        "--yes",
+        "--place",
+        "Rochester, New York",
+        "-s",
+        file,
+    ];
+    for block in [
+        "peach::6",
+        "apple::4",
+        "sweet cherry::3",
+        "apricot::2",
+        "pear::2",
+    ] {
         args.extend(["--block", block]);
     }
     home.run(&args).fine();
@@ -199,5 +212,8 @@ fn the_programs_own_first_plan_is_told_in_the_readers_language() {
         told += usize::from(wall.contains(spanish.work(title)));
     }
     assert!(told > 8, "{told} of {}\n{wall}", tasks.len());
-    assert!(wall.contains("melocotonero") && !wall.contains("peach"), "{wall}");
+    assert!(
+        wall.contains("melocotonero") && !wall.contains("peach"),
+        "{wall}"
+    );
 }

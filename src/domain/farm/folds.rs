@@ -1,8 +1,8 @@
 //! Sprays of one mix on many blocks as one line: `5 of 11 done`.
 
+use crate::domain::look_up::LookUp;
 use crate::domain::season::{BlockId, Lane, MaterialId, MixPart, Season, Task, TaskId, TaskKind};
 use std::collections::HashSet;
-use crate::domain::look_up::LookUp;
 
 /// Tasks that belong together: parts of one spray, or the same work with the same mix planned
 /// block by block.

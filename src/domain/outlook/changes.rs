@@ -1,10 +1,10 @@
 //! What a change does to the warnings: which are new, which are cleared, and which level stays.
 
 use super::Outlook;
+use crate::domain::look_up::LookUp;
 use crate::domain::rules::{Level, Warning};
 use crate::domain::season::{Season, Task, TaskId};
 use std::cell::LazyCell;
-use crate::domain::look_up::LookUp;
 
 /// The warnings that come and go between two outlooks.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -1,11 +1,11 @@
 //! How one task stands: derived once, read by every face.
 
 use crate::domain::fit_hours::{self, Busy, NextHours, Stretch};
+use crate::domain::look_up::LookUp;
 use crate::domain::rules::{Facts, Level};
 use crate::domain::season::{BlockId, Task, TaskId};
 use crate::domain::window::{LastStart, TaskWindow, WindowState};
 use chrono::NaiveDate;
-use crate::domain::look_up::LookUp;
 
 /// How one open task stands.
 #[derive(Debug, Clone, PartialEq)]

@@ -58,7 +58,9 @@ pub(crate) fn capital(text: &str) -> String {
 
 /// A day as people say it: `Sat 20 Mar`.
 pub(crate) fn day(date: NaiveDate) -> String {
-    let month = u8::try_from(date.month()).ok().and_then(|m| Month::try_from(m).ok());
+    let month = u8::try_from(date.month())
+        .ok()
+        .and_then(|m| Month::try_from(m).ok());
     let month = month.and_then(|m| m.name().get(..3)).unwrap_or_default();
     format!("{} {} {month}", date.weekday(), date.day())
 }

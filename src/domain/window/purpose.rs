@@ -7,11 +7,11 @@ use super::opens::{self, later};
 use super::task::TaskWindow;
 use super::{Window, WindowState};
 use super::{spent, start};
+use crate::domain::look_up::LookUp;
 use crate::domain::season::{Lane, TaskId};
 use crate::domain::targets::{Control, TargetView};
 use crate::domain::uses::{Spray, Use, Uses};
 use chrono::NaiveDate;
-use crate::domain::look_up::LookUp;
 
 /// One purpose of a spray on a block: a material and what it is for there.
 #[derive(Clone)]
@@ -52,7 +52,8 @@ impl<'a> Windows<'a> {
             if !spray.is_open() {
                 continue;
             }
-            let own = of_uses.filter(|all| all.first().is_some_and(|p| p.used.spray_ix == spray_ix));
+            let own =
+                of_uses.filter(|all| all.first().is_some_and(|p| p.used.spray_ix == spray_ix));
             let window = match own {
                 Some(all) => {
                     of_uses = each.next();

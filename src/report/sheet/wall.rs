@@ -61,7 +61,11 @@ fn made(
             let state = state.map_or_else(String::new, |s| format!(" ({s})"));
             page.item(
                 mark,
-                &format!("{}  {}{state}", words.day(task.day()), words.work(&task.title)),
+                &format!(
+                    "{}  {}{state}",
+                    words.day(task.day()),
+                    words.work(&task.title)
+                ),
             );
         }
         if let Some(more) = all.checked_sub(of_lane.len()).filter(|n| *n > 0) {

@@ -3,12 +3,12 @@
 //! The outlook says how a task stands; this adds what the list is sorted by. Worked out once
 //! whenever the outlook is, because every row of the board asks for it.
 
+use crate::domain::look_up::LookUp;
 use crate::domain::outlook::{Estimates, Outlook};
 use crate::domain::rules::{Level, Warning};
 use crate::domain::season::{Season, Task, TaskId, TaskState};
 pub use crate::domain::window::WindowState as State;
 use chrono::{Days, NaiveDate};
-use crate::domain::look_up::LookUp;
 
 /// Days within which an open task is due.
 const WEEK_DAYS: u64 = 7;
