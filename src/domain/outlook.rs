@@ -33,7 +33,7 @@ pub use to_come::{ToCome, to_come};
 
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Level, Warning};
-use super::season::{Season, TaskId};
+use super::season::{Season, Task, TaskId};
 use crate::domain::look_up::LookUp;
 use chrono::NaiveDate;
 
@@ -89,6 +89,14 @@ impl Outlook {
     pub fn reason_of(&self, task: &TaskId) -> Option<&Warning> {
         self.warnings
             .get(self.by_task.get(task)?.places.first().copied()?)
+    }
+
+    /// The open task that a headline names: the gravest warning first, of equal ones the one that
+    /// the tool is for, the earliest first.
+    pub fn worst_task<'s>(&self, season: &'s Season) -> Option<&'s Task> {
+        let grave = self.warnings.iter().take_while(|w| w.level >= Level::Caution);
+        let mut tasks = grave.filter_map(|w| season.task(w.task.as_ref()?));
+        tasks.find(|task| task.state.is_open())
     }
 
     /// The gravest level that speaks on a task.

@@ -63,7 +63,7 @@ impl Level {
 }
 
 /// What a rule found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Warning {
     /// The rule's id.
     pub rule: &'static str,
@@ -76,7 +76,6 @@ pub struct Warning {
     /// The material it is about.
     pub material: Option<MaterialId>,
     /// The target it is about.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub target: Option<TargetId>,
     /// What is wrong, in one plain sentence.
     pub message: String,

@@ -1,12 +1,86 @@
 //! The coverage grid and what would close its gaps, as text and JSON.
 
 use super::wrap::wrapped;
-use crate::domain::coverage::{CLOSING_DAYS, Grid, GridRow, Proposal};
+use crate::domain::coverage::{CLOSING_DAYS, Cover, Grid, GridRow, Proposal};
 use crate::domain::outlook::Estimates;
-use crate::domain::season::{Lane, Season};
+use crate::domain::rules::Warning;
+use crate::domain::season::{BlockId, Lane, Material, Season, TargetId, Task, TaskId};
 use chrono::NaiveDate;
+use serde::Serialize;
 use serde_json::json;
 use std::fmt::Write;
+
+/// One cell of the answer.
+#[derive(Serialize)]
+struct Cell<'a> {
+    block: &'a BlockId,
+    block_name: &'a str,
+    target: &'a TargetId,
+    target_name: &'a str,
+    lane: Lane,
+    key: bool,
+    state: Cover,
+    reasons: &'a [String],
+    tasks: &'a [TaskId],
+    last_safe: Option<NaiveDate>,
+    closing_in_days: Option<i64>,
+}
+
+impl<'a> From<&'a GridRow> for Cell<'a> {
+    fn from(row: &'a GridRow) -> Self {
+        Self {
+            block: &row.block,
+            block_name: &row.block_name,
+            target: &row.target,
+            target_name: &row.target_name,
+            lane: row.lane,
+            key: row.key,
+            state: row.state,
+            reasons: &row.reasons,
+            tasks: &row.tasks,
+            last_safe: row.last_safe,
+            closing_in_days: row.closing_in_days,
+        }
+    }
+}
+
+/// What would close a gap: task and material as a season file has them.
+#[derive(Serialize)]
+struct Offer<'a> {
+    task: &'a Task,
+    new_material: Option<&'a Material>,
+    reasons: &'a [String],
+    warnings: Vec<serde_json::Value>,
+}
+
+impl<'a> From<&'a Proposal> for Offer<'a> {
+    fn from(proposal: &'a Proposal) -> Self {
+        Self {
+            task: &proposal.task,
+            new_material: proposal.new_material.as_ref(),
+            reasons: &proposal.reasons,
+            warnings: proposal.warnings.iter().map(warning).collect(),
+        }
+    }
+}
+
+fn warning(w: &Warning) -> serde_json::Value {
+    let mut value = json!({
+        "rule": w.rule,
+        "level": w.level.words(),
+        "task": w.task,
+        "block": w.block,
+        "material": w.material,
+        "message": w.message,
+        "why": w.why,
+        "todo": w.todo,
+        "source": w.source.line(),
+    });
+    if let Some(target) = &w.target {
+        value["target"] = json!(target);
+    }
+    value
+}
 
 /// `{"on","cells":[…],"gaps":[{block,target}],"proposals":[…]}`. Stable.
 ///
@@ -20,9 +94,9 @@ pub fn json(grid: &Grid, proposals: &[Proposal], today: NaiveDate) -> serde_json
         .collect();
     serde_json::to_string_pretty(&json!({
         "on": today.to_string(),
-        "cells": grid.rows,
+        "cells": grid.rows.iter().map(Cell::from).collect::<Vec<_>>(),
         "gaps": gaps,
-        "proposals": proposals,
+        "proposals": proposals.iter().map(Offer::from).collect::<Vec<_>>(),
     }))
 }
 

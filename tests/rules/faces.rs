@@ -5,7 +5,7 @@ use barewood::domain::coverage::{Cover, grid};
 use barewood::domain::mix::{Verdict, sheet};
 use barewood::domain::outlook::{Estimates, Outlook, outlook_with};
 use barewood::domain::review::{self, Surroundings};
-use barewood::domain::rules::{Facts, Level};
+use barewood::domain::rules::{Facts, Level, rule};
 use barewood::domain::season::{Season, Task, TaskKind};
 use barewood::domain::window::WindowState;
 use barewood::report::calendar::{CalendarOf, ics};
@@ -14,6 +14,7 @@ use barewood::tui::screen::board::standing::{Mark, Standings};
 use chrono::{NaiveDate, NaiveTime, TimeDelta};
 use proptest::prelude::*;
 use serde_json::Value;
+use std::cmp::Reverse;
 
 struct Faces {
     outlook: Outlook,
@@ -141,6 +142,26 @@ fn agree(s: &Season, e: &Estimates, today: NaiveDate, task: &Task) -> Result<(),
     Ok(())
 }
 
+/// The headline: it counts the tasks as they stand, and names one that no other goes before.
+fn headline(s: &Season, e: &Estimates, today: NaiveDate) -> Result<(), TestCaseError> {
+    let outlook = outlook_with(s, e, None, today);
+    let open = || s.tasks.iter().filter(|t| t.state.is_open());
+    let level = |t: &Task| outlook.standing(&t.id).and_then(|told| told.level);
+    let of = |wanted: Level| open().filter(|t| level(t) == Some(wanted)).count();
+    prop_assert_eq!(outlook.stopped, of(Level::Stop));
+    prop_assert_eq!(outlook.cautioned, of(Level::Caution));
+    // How grave its reason is, and how near to what the tool is for.
+    let rank = |t: &Task| {
+        let reason = outlook.reason_of(&t.id)?;
+        let family = rule(reason.rule)?.family;
+        (reason.level >= Level::Caution).then_some((Reverse(reason.level), family))
+    };
+    let worst = outlook.worst_task(s);
+    let first = open().filter_map(rank).min();
+    prop_assert_eq!(worst.and_then(rank), first);
+    Ok(())
+}
+
 /// An open spray is credited where its window is open for the target, and nowhere else.
 fn covers(s: &Season, e: &Estimates, today: NaiveDate) -> Result<(), TestCaseError> {
     let facts = Facts::new(s, e, today);
@@ -204,6 +225,7 @@ fn every_face_says_the_same_of_a_task() {
                 agree(&s, &e, today, task)?;
                 later(&s, &e, today, task)?;
             }
+            headline(&s, &e, today)?;
             covers(&s, &e, today)
         })
         .unwrap_or_else(|e| panic!("{e}"));

@@ -77,7 +77,7 @@ impl Cover {
 }
 
 /// One cell: a target on a block in a lane.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct GridRow {
     /// Which block.
     pub block: BlockId,
@@ -104,7 +104,7 @@ pub struct GridRow {
 }
 
 /// The grid: three rows, one a lane, for every target of every block.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Grid {
     /// The cells, by block, then target, then lane.
     pub rows: Vec<GridRow>,

@@ -10,10 +10,9 @@ use crate::domain::season::{
 use crate::domain::targets::{self, Control, Need, Sanitation, TargetView};
 use crate::domain::window;
 use chrono::{Days, NaiveDate};
-use serde::Serialize;
 
 /// One task that would close a gap.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// The task, ready to be added.
     pub task: Task,

@@ -56,7 +56,7 @@ fn told(model: &Model, room: usize) -> (String, String) {
         let said = "No blocks yet. Add them in the season file, under [[block]].";
         return (String::new(), said.to_owned());
     }
-    if let Some(task) = worst(model) {
+    if let Some(task) = model.outlook.worst_task(&model.season) {
         let head = "Worst: ";
         let ways = ways(model, task);
         let left = room.saturating_sub(head.len());
@@ -100,15 +100,6 @@ fn longest(ways: &[String], room: usize) -> String {
         .or(ways.last())
         .cloned()
         .unwrap_or_default()
-}
-
-/// The worst open task: a stop before a caution, the earliest first.
-fn worst(model: &Model) -> Option<&Task> {
-    let warnings = model.outlook.warnings.iter();
-    warnings
-        .take_while(|w| w.level >= Level::Caution)
-        .filter_map(|w| model.season.task(w.task.as_ref()?))
-        .find(|t| t.state.is_open())
 }
 
 fn ways(model: &Model, task: &Task) -> Vec<String> {
