@@ -210,6 +210,25 @@ fn the_next_season_begins_from_the_last() {
     );
     home.run(&["swell", "--season", "next.toml", "--on", "2016-12-01"])
         .fine();
+    // Copper is carried block by block, and what nobody knows stays unknown.
+    let sprayed = home.path().join("season.toml");
+    let last = fs::read_to_string(&sprayed).unwrap();
+    let told = "trees = 6\ncopper_past_kg_per_ha = [3.5, \"unknown\", 4]";
+    fs::write(&sprayed, last.replacen("trees = 6", told, 1)).unwrap();
+    home.run(&[
+        "start",
+        "--from",
+        "season.toml",
+        "--season",
+        "after.toml",
+        "--yes",
+    ])
+    .fine();
+    let text = fs::read_to_string(home.path().join("after.toml")).unwrap();
+    assert!(
+        text.contains("copper_past_kg_per_ha = [0, 3.5, \"unknown\", 4]"),
+        "{text}"
+    );
 }
 
 #[test]

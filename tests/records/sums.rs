@@ -4,7 +4,7 @@ use crate::full;
 use crate::orchard::{day, of, season};
 use approx::assert_relative_eq;
 use barewood::domain::records::{copper, copper_kg_per_ha, correct, finish, totals};
-use barewood::domain::season::{BlockId, CopperRegime, Season};
+use barewood::domain::season::{BlockId, CopperRegime, PastCopper, Season};
 
 fn two() -> Season {
     let mut s = season();
@@ -48,6 +48,10 @@ fn copper_adds_up_over_the_season_and_seven_years() {
     let mut long = s.clone();
     long.orchard.copper_past_kg_per_ha = vec![1.0; 9];
     assert_relative_eq!(copper(&long)[0].seven_years_kg_per_ha, 3.5 + 6.0);
+    // What a block says of a year goes before the orchard's list.
+    long.blocks[0].copper_past_kg_per_ha = vec![PastCopper::KgPerHa(3.0), PastCopper::Unknown];
+    assert_relative_eq!(copper(&long)[0].seven_years_kg_per_ha, 3.5 + 8.0);
+    assert_relative_eq!(copper(&long)[1].seven_years_kg_per_ha, 1.5 + 6.0);
     long.orchard.copper_regime = CopperRegime::Label;
     assert_eq!(copper(&long)[0].limit_kg_per_ha.map(|l| l.0), None);
 }

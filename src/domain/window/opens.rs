@@ -168,8 +168,10 @@ pub(super) fn with_distances<'a>(
         if distance::same_task(event, &own) {
             continue;
         }
-        // The earlier of two alike is the one that is told.
-        for edge in distances_to(uses, event, &own, used.block_ix) {
+        // The earlier of two alike is the one that is told, and of one spray what its label says
+        // of the product before what keeps people out.
+        let distances = distances_to(uses, event, &own, used.block_ix);
+        for edge in distances.into_iter().rev() {
             latest = decisive(edge, latest, last_safe);
         }
     }
