@@ -260,3 +260,43 @@ fn review_mix_buy_history_and_every_export_answer() {
         assert!(!ran.out.trim().is_empty(), "{args:?}");
     }
 }
+
+#[test]
+fn kinds_without_a_published_date_are_told_and_nothing_is_late_at_birth() {
+    let home = Home::new();
+    let at = ["--season", "y.toml", "--on", "2026-11-20"];
+    let start = [
+        "start",
+        "--yes",
+        "--place",
+        "Rochester, New York",
+        "--block",
+        "grape::6",
+        "--leaf-drop",
+        "2026-11-12",
+    ];
+    let made = home.run(&[&start, &at[..]].concat()).fine().out;
+    assert!(made.contains("1 block, "), "{made}");
+    let swell = home.run(&[&["swell"], &at[..]].concat()).fine().out;
+    let flat = swell.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("grape (grape): no estimate for this kind: look at the buds"),
+        "{swell}"
+    );
+    assert!(swell.lines().all(|l| l.chars().count() <= 80), "{swell}");
+    let json = home.run(&[&["swell", "--json"], &at[..]].concat()).json();
+    assert_eq!(json["no_estimate"][0]["block"], "grape");
+    assert_eq!(json["blocks"].as_array().unwrap().len(), 0);
+    let check = home.run(&[&["check", "--all"], &at[..]].concat());
+    assert!(!check.out.contains("verdue"), "{}", check.out);
+    // Which law asks for what of a record is told with it, also that a rule has ended.
+    let records = home
+        .run(&[&["check", "--records"], &at[..]].concat())
+        .fine()
+        .out;
+    let flat = records.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("Asked of records here: your state or tribe [7 CFR part 110 was rescinded"),
+        "{records}"
+    );
+}

@@ -76,6 +76,26 @@ fn copper_that_cannot_be_reckoned_is_counted_not_dropped() {
 }
 
 #[test]
+fn a_copper_by_any_name_of_its_label_is_copper() {
+    // Names of labels: Michigan State Univ. and Cornell on copper products.
+    for active in [
+        "cuprous oxide",
+        "cupric hydroxide",
+        "bordeaux mixture",
+        "copper soap",
+    ] {
+        let mut s = season();
+        let mut record = full(&s, "first-copper", "2026-12-01");
+        record.materials[0].active = active.to_owned();
+        record.materials[0].metallic_copper = None;
+        record.materials[0].copper_kg_per_ha = None;
+        record.materials[0].total = None;
+        s.records.push(record);
+        assert_eq!(copper(&s)[0].unknown_uses, 1, "{active}");
+    }
+}
+
+#[test]
 fn a_joint_use_is_shared_by_ground() {
     let s = two();
     let totals = totals(&s);

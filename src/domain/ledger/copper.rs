@@ -1,7 +1,6 @@
 //! Metallic copper of a block over the years that labels and laws count by.
 
-use super::is_copper;
-use crate::domain::records::{self, blocks_of, copper_kg_per_ha};
+use crate::domain::records::{self, blocks_of, copper_kg_per_ha, is_copper};
 use crate::domain::season::{Block, Season};
 use crate::domain::uses::copper::{EU_PAST_YEARS, PastYears};
 use chrono::{Datelike, Months, NaiveDate};

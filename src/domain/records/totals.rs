@@ -1,6 +1,7 @@
 //! What was used of each active, and metallic copper against its limits.
 
 use super::{blocks_of, counted};
+use crate::domain::materials::{Actives, actives_of};
 use crate::domain::season::{Block, BlockId, CopperRegime, Record, RecordedMaterial, Season};
 use crate::domain::sources::{self, Source};
 use crate::domain::units::{Amount, Area, Mass, MassUnit, Volume, VolumeUnit};
@@ -47,10 +48,10 @@ pub struct BlockCopper {
     pub limit_kg_per_ha: Option<(f64, &'static Source)>,
 }
 
-/// Does it bring copper?
-pub(super) fn is_copper(used: &RecordedMaterial) -> bool {
+/// Does it bring copper, by its metal or by any name that labels have for one?
+pub fn is_copper(used: &RecordedMaterial) -> bool {
     used.metallic_copper.is_some_and(|p| p.fraction() > 0.0)
-        || used.active.to_lowercase().contains("copper")
+        || actives_of(&used.active).any(Actives::COPPER)
 }
 
 /// Metallic copper of one use, kg/ha: as recorded, else product mass × share

@@ -335,7 +335,7 @@ fn years(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[&Hit<'_>]) -> ((f64, usize), (f
 /// Metallic copper of the six years before on a block, kg/ha, and of how many it is told: by the
 /// block, else for the whole orchard.
 fn six_years(plan: &Plan<'_>, block: &Block) -> (f64, usize) {
-    let mut years = vec![None; 6];
+    let mut years = [None; 6];
     for (i, kg) in plan.season.orchard.copper_past_kg_per_ha.iter().enumerate() {
         if i < 6 {
             years[i] = Some(*kg);
