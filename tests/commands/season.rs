@@ -226,7 +226,7 @@ fn the_next_season_begins_from_the_last() {
     .fine();
     let text = fs::read_to_string(home.path().join("after.toml")).unwrap();
     assert!(
-        text.contains("copper_past_kg_per_ha = [0, 3.5, \"unknown\", 4]"),
+        text.contains("copper_past_kg_per_ha = [0.0, 3.5, \"unknown\", 4.0]"),
         "{text}"
     );
 }

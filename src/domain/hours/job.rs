@@ -148,7 +148,7 @@ pub fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{date, season_with, spray};
+    use super::super::testing::{date, oil, season_with, spray};
     use super::*;
     use crate::domain::season::{Calibration, SprayerId, SprayerKind, WorkTime};
     use crate::domain::units::{Volume, VolumeUnit};
@@ -200,13 +200,12 @@ mod tests {
     // are four bottles, and not the two hundred that its size alone would come to.
     #[test]
     fn a_bottle_on_a_hose_is_filled_as_often_as_its_dial_says() {
-        let mut season = season_with(vec![]);
+        let mut season = season_with(vec![oil("oil")]);
         let mut bottle = backpack();
         bottle.kind = SprayerKind::HoseEnd;
         bottle.tank = "32 fl oz".parse().unwrap();
         season.sprayers = vec![bottle];
-        let material = season.materials[0].id.clone();
-        let mut task = spray("t", &[material.as_str()]);
+        let mut task = spray("t", &["oil"]);
         task.volume = Some("50 gal".parse().unwrap());
         task.mix[0].rate = Some("2 % v/v".parse().unwrap());
         assert_eq!(Job::of(&season, &task).tanks, Some(4));
