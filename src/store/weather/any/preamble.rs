@@ -102,7 +102,7 @@ pub(super) fn read(lines: &[&str], found: &Found) -> AroundTable {
     }
 }
 
-/// The place and the clock (hours from Greenwich) of an EnergyPlus weather file, by the data
+/// The place and the clock (hours from Greenwich) of a typical year in EPW form, by the data
 /// dictionary of its documentation: `LOCATION, city, state, country, source, number, latitude,
 /// longitude, zone, height`.
 fn epw_location(line: &str) -> Option<(Station, f64)> {
