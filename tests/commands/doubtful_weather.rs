@@ -211,7 +211,12 @@ fn every_face_that_shows_dates_of_swell_says_what_they_rest_on() {
         let ran = run(&home, args);
         assert!(ran.code < 2, "{args:?}: {}", ran.err);
         // Calendars fold their lines.
-        let said = flat(&ran.out.replace("\r\n ", "").replace("&#x27;", "'"));
+        let said = flat(
+            &ran.out
+                .replace("\r\n ", "")
+                .replace("&#x27;", "'")
+                .replace("&#39;", "'"),
+        );
         assert!(
             said.contains("area's normal weather"),
             "{args:?}: {}",
