@@ -304,11 +304,12 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
         .map(|i| make_block(&mut t, &format!("b{i}")))
         .collect();
     // Blocks have pasts of their own: some tell all years, some a few, some leave it to the orchard.
+    let mut own = Tape { left: tape.iter() };
     for block in &mut s.blocks {
-        if t.rare(2) {
-            block.copper_past_kg_per_ha = (0..t.one() % 8)
+        if own.rare(2) {
+            block.copper_past_kg_per_ha = (0..own.one() % 8)
                 .map(|_| {
-                    t.of(&[Some(0.0), Some(3.0), Some(5.5), Some(4.8), None])
+                    own.of(&[Some(0.0), Some(3.0), Some(5.5), Some(4.8), None])
                         .into()
                 })
                 .collect();

@@ -170,17 +170,15 @@ pub(super) fn with_distances<'a>(
         if distance::same_task(event, &own) {
             continue;
         }
-        // The latest of several alike is asked; the earlier of two edges alike is told, and of
-        // one spray what its label says of the product before what keeps people out.
+        // The latest of several alike is asked; the earlier of two edges alike is told.
         let alike = event.used.map(|u| (event.day, u.material));
         let is_asked = alike.is_some_and(|a| asked.iter().any(|b| a.0 == b.0 && ptr::eq(a.1, b.1)));
         if is_asked {
-            latest = decisive(latest, reentry(uses, event), last_safe);
+            latest = decisive(reentry(uses, event), latest, last_safe);
             continue;
         }
         asked.extend(alike);
-        let distances = distances_to(uses, event, &own, used.block_ix);
-        for edge in distances.into_iter().rev() {
+        for edge in distances_to(uses, event, &own, used.block_ix) {
             latest = decisive(edge, latest, last_safe);
         }
     }
