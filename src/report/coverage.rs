@@ -82,11 +82,16 @@ fn warning(w: &Warning) -> serde_json::Value {
     value
 }
 
-/// `{"on","cells":[…],"gaps":[{block,target}],"proposals":[…]}`. Stable.
+/// `{"on","weather":[…],"cells":[…],"gaps":[{block,target}],"proposals":[…]}`. Stable.
 ///
 /// # Errors
 /// None is expected: everything in it is text and numbers.
-pub fn json(grid: &Grid, proposals: &[Proposal], today: NaiveDate) -> serde_json::Result<String> {
+pub fn json(
+    estimates: &Estimates,
+    grid: &Grid,
+    proposals: &[Proposal],
+    today: NaiveDate,
+) -> serde_json::Result<String> {
     let gaps: Vec<_> = grid
         .gaps()
         .into_iter()
@@ -94,6 +99,7 @@ pub fn json(grid: &Grid, proposals: &[Proposal], today: NaiveDate) -> serde_json
         .collect();
     serde_json::to_string_pretty(&json!({
         "on": today.to_string(),
+        "weather": estimates.ground.lines(),
         "cells": grid.rows.iter().map(Cell::from).collect::<Vec<_>>(),
         "gaps": gaps,
         "proposals": proposals.iter().map(Offer::from).collect::<Vec<_>>(),
@@ -106,10 +112,11 @@ pub fn text(season: &Season, estimates: &Estimates, grid: &Grid, proposals: &[Pr
     for block in &season.blocks {
         let swell = estimates.of(&block.id).map_or_else(String::new, |e| {
             format!(
-                ", first swell {}, 80 % between {} and {}",
+                ", first swell {}, 80 % between {} and {}{}",
                 e.swell.p50(),
                 e.swell.p10(),
-                e.swell.p90()
+                e.swell.p90(),
+                estimates.ground.beside()
             )
         });
         let _ = write!(
