@@ -94,7 +94,10 @@ impl Outlook {
     /// The open task that a headline names: the gravest warning first, of equal ones the one that
     /// the tool is for, the earliest first.
     pub fn worst_task<'s>(&self, season: &'s Season) -> Option<&'s Task> {
-        let grave = self.warnings.iter().take_while(|w| w.level >= Level::Caution);
+        let grave = self
+            .warnings
+            .iter()
+            .take_while(|w| w.level >= Level::Caution);
         let mut tasks = grave.filter_map(|w| season.task(w.task.as_ref()?));
         tasks.find(|task| task.state.is_open())
     }
