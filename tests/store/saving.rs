@@ -6,6 +6,7 @@ use crate::problems::GOOD;
 use barewood::domain::season::Season;
 use barewood::store::disk::RealDisk;
 use barewood::store::places::Places;
+use barewood::store::save::Step;
 use barewood::store::season_file::read;
 use barewood::store::session::{Mode, OpenError, Outside, SaveError, Session};
 use std::fs;
@@ -113,8 +114,13 @@ fn with_fault(n: usize, fault: Fault) -> bool {
             assert_ne!(saved.backup.is_some(), saved.no_backup.is_some());
         }
         Err(SaveError::Failed { failed, recovery }) => {
-            // The cause is in the message.
-            assert!(failed.to_string().contains("could not save"), "{failed}");
+            // The cause is in the message, and whether the file has the change.
+            let (words, state) = match failed.step {
+                Step::SyncFolder => ("has the change now", &new),
+                _ => ("could not save", &old),
+            };
+            assert!(failed.to_string().contains(words), "{failed}");
+            assert_eq!(now, *state, "{failed}");
             if let Some(path) = recovery {
                 assert!(fs::read_to_string(path).unwrap().contains("2027-03-15"));
             } else {
