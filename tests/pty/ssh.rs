@@ -194,7 +194,7 @@ impl Farm {
         longest
     }
 
-    /// A board here; its longest save.
+    /// A board here; its longest wait for the lock.
     fn board(&self, name: &str) -> Duration {
         let places = Places::under(&self.home.path().join(name));
         let mut session =
@@ -207,9 +207,8 @@ impl Farm {
                 rain: "3 mm".parse().unwrap(),
                 note: Some(format!("{name}-{i}-")),
             });
-            let begun = Instant::now();
             let saved = session.save(&season).unwrap();
-            longest = longest.max(begun.elapsed());
+            longest = longest.max(saved.waited);
             if let Some(joined) = saved.joined {
                 season = *joined.season;
             }

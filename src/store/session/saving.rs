@@ -13,8 +13,6 @@ use std::time::{Duration, Instant};
 
 /// How often a save that was overtaken by somebody who takes no lock begins anew.
 const ROUNDS: usize = 20;
-/// How often what came meanwhile is joined without the lock before it is done under it.
-const AHEAD: usize = 2;
 /// So many changes of others are named.
 const NAMED: usize = 3;
 
@@ -42,37 +40,33 @@ impl Session {
     fn locked(&mut self, new: &Season) -> Result<Saved, SaveError> {
         let disk = Arc::clone(&self.disk);
         // Reading and joining is most of the work, and keeps nobody waiting while it is done
-        // without the lock.
+        // without the lock. Where somebody saves meanwhile it is done once more, under the lock.
         let mut ready = self.ready(new)?;
-        let mut waited = Duration::ZERO;
+        let asked = Instant::now();
+        let mut lock = match lock::take(&*disk, &self.real, PATIENCE) {
+            Ok(Taken::Held(lock)) => lock,
+            Ok(Taken::Busy(who)) => return Err(SaveError::Busy(who)),
+            Err(source) => return Err(self.failed(Step::Lock, source)),
+        };
+        let waited = asked.elapsed();
+        lock.sign(&self.who);
         for round in 0..ROUNDS {
-            let asked = Instant::now();
-            let mut lock = match lock::take(&*disk, &self.real, PATIENCE.saturating_sub(waited)) {
-                Ok(Taken::Held(lock)) => lock,
-                Ok(Taken::Busy(who)) => return Err(SaveError::Busy(who)),
-                Err(source) => return Err(self.failed(Step::Lock, source)),
-            };
-            waited += asked.elapsed();
-            lock.sign(&self.who);
-            if !self.still_stands(&ready.base) {
-                // Somebody saved meanwhile: it is joined anew, and at last under the lock.
-                if round < AHEAD {
-                    drop(lock);
-                    ready = self.ready(new)?;
-                    continue;
-                }
+            if round > 0 || !self.still_stands(&ready.base) {
                 ready = self.ready(new)?;
             }
+            // Where somebody who takes no lock was quicker, look again.
             if let Some(saved) = self.put(&ready, new)? {
                 drop(lock);
                 if saved.backup.is_some() {
                     backups::thin(&*disk, &self.real);
                 }
                 let joined = ready.came.map(|came| came.words(&ready.base, ready.season));
-                return Ok(Saved { joined, ..saved });
+                return Ok(Saved {
+                    joined,
+                    waited,
+                    ..saved
+                });
             }
-            // Somebody who takes no lock was quicker: look again.
-            ready = self.ready(new)?;
         }
         Err(SaveError::Busy(
             "a program that writes without end".to_owned(),
@@ -147,6 +141,7 @@ impl Session {
             backup: None,
             no_backup: None,
             joined: None,
+            waited: Duration::ZERO,
         };
         if text.as_bytes() == base.on_disk && self.unsure.is_none() && !self.may_recreate {
             self.base = Base {
