@@ -3,9 +3,8 @@
 //! direction), with and without `--json`.
 
 use crate::home::Home;
-use crate::steering::{CHANGES, HOSTILE, HOSTILE_ARG, VIEWS, hostile};
+use crate::steering::{CHANGES, HOSTILE, HOSTILE_ARG, VIEWS, hostile, steers};
 use assert_cmd::Command;
-use barewood::domain::harmless::steers;
 use clap::CommandFactory as _;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,5 +1,15 @@
 //! A season hostile in every text, and every command to try on it.
 
+/// What steers a terminal, or the direction of writing: a list of the tests' own, so that one in the
+/// program that grew too short is found. C0, DEL and C1 (ECMA-48); the formatting characters of
+/// Unicode's chapter 23 that turn direction, hide or tag text (UAX 9; soft hyphen, Arabic letter
+/// mark, Mongolian vowel separator, zero-width space, annotations, tags).
+pub fn steers(c: char) -> bool {
+    matches!(u32::from(c),
+        0..=0x1f | 0x7f..=0x9f | 0xad | 0x61c | 0x180e | 0x200b | 0x200e..=0x200f
+        | 0x2028..=0x202e | 0x2066..=0x2069 | 0xfff9..=0xfffb | 0xe0001..=0xe007f)
+}
+
 /// Title and clipboard of a terminal, a cursor walked up, C1, DEL, backspace, turned direction,
 /// invisible tags.
 pub const HOSTILE: &str = "x\u{1b}]2;owned\u{7}\u{1b}]52;c;cm0=\u{7}\u{1b}[2A\u{9b}31m\u{9d}0;t\u{9c}\u{7f}\u{8}\u{202e}\u{2066}\u{fff9}\u{ad}\u{61c}\u{180e}\u{e0041}\u{200b}\r\t";

@@ -1,9 +1,8 @@
 //! Every command on a terminal of its own, over a season that is hostile in every text: nothing of
 //! it sets a title, a clipboard, a colour or a direction there (ECMA-48; Unicode UAX 9).
 
-use crate::steering::{CHANGES, HOSTILE, HOSTILE_ARG, VIEWS, hostile};
+use crate::steering::{CHANGES, HOSTILE, HOSTILE_ARG, VIEWS, hostile, steers};
 use crate::terminal::{PROGRAM, Pty};
-use barewood::domain::harmless::steers;
 use portable_pty::CommandBuilder;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
