@@ -149,6 +149,33 @@ fn whoever_waits_for_the_lock_is_served_in_turn() {
 }
 
 #[test]
+fn a_lock_whose_file_was_taken_away_meanwhile_is_none() {
+    use std::sync::atomic::{AtomicBool, Ordering};
+    let yard = Yard::new();
+    let path = barewood::store::lock::path(&yard.file);
+    let (file, has) = (yard.file.clone(), AtomicBool::new(false));
+    let a_moment = || std::thread::sleep(Duration::from_millis(150));
+    let held = RealDisk.lock(&path).unwrap().unwrap();
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            let lock = barewood::store::lock::take(&RealDisk, &file, Duration::from_secs(20));
+            has.store(true, Ordering::SeqCst);
+            assert!(matches!(lock, Ok(barewood::store::lock::Taken::Held(_))));
+        });
+        a_moment();
+        // Swept away, and locked anew by somebody else under the same name.
+        fs::remove_file(&path).unwrap();
+        let other = RealDisk.lock(&path).unwrap();
+        assert!(other.is_some());
+        drop(held);
+        a_moment();
+        assert!(!has.load(Ordering::SeqCst), "two hold it");
+        drop(other);
+    });
+    assert!(has.load(Ordering::SeqCst));
+}
+
+#[test]
 fn a_place_in_the_queue_that_was_given_up_holds_nobody_up() {
     let yard = Yard::new();
     let path = barewood::store::lock::path(&yard.file);
