@@ -148,16 +148,15 @@ fn a_hostile_season_sets_neither_title_nor_clipboard() {
     });
     let changes = CHANGES.iter().filter(|args| args[0] != "open").step_by(3);
     let all = views.chain(changes.map(|args| args.to_vec()));
-    let mut script = String::new();
-    for args in all {
+    let lines = all.map(|args| {
         let words: Vec<String> = args.iter().map(|word| quoted(word)).collect();
-        let season = quoted(season.to_str().unwrap());
-        let words = words.join(" ");
-        script += &format!(
+        let (words, season) = (words.join(" "), quoted(season.to_str().unwrap()));
+        format!(
             "{PROGRAM} {words} --on 2027-02-08 --season {season} </dev/null; echo \"$?\" >>ran\n"
-        );
-    }
-    std::fs::write(tmux.home.path().join("all.sh"), &script).unwrap();
+        )
+    });
+    let script: Vec<String> = lines.collect();
+    std::fs::write(tmux.home.path().join("all.sh"), script.concat()).unwrap();
     let folder = tmux.home.path().display().to_string();
     tmux.run(&[
         "respawn-pane",
@@ -173,7 +172,7 @@ fn a_hostile_season_sets_neither_title_nor_clipboard() {
         std::thread::sleep(std::time::Duration::from_millis(100));
     }
     let ran = std::fs::read_to_string(tmux.home.path().join("ran")).unwrap();
-    assert_eq!(ran.lines().count(), script.lines().count());
+    assert_eq!(ran.lines().count(), script.len());
     println!("{} commands in a multiplexer", ran.lines().count());
     tmux.assert_untouched();
     // And the board itself.

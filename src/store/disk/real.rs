@@ -97,18 +97,24 @@ fn locked(
 }
 
 /// The gate before the locks of a folder: a lock on the folder itself, which nobody takes away.
-/// `None` where patience ends before it; a folder that cannot be locked has no gate.
-fn at_gate(folder: &Path, patience: Duration) -> Option<Option<File>> {
+enum Gate {
+    /// Kept shut behind oneself as long as this lives; a folder that cannot be locked has none.
+    Passed(Option<File>),
+    /// Patience ended before it.
+    Shut,
+}
+
+fn at_gate(folder: &Path, patience: Duration) -> Gate {
     let folder = Some(folder).filter(|f| !f.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new("."));
     let opened = File::open(folder).and_then(|file| Ok((file.metadata()?, file)));
     let Ok((meta, file)) = opened else {
-        return Some(None);
+        return Gate::Passed(None);
     };
     match locked(folder, file, (meta.dev(), meta.ino()), patience) {
-        Ok(Some(gate)) => Some(Some(gate)),
-        Ok(None) => None,
-        Err(_) => Some(None),
+        Ok(Some(gate)) => Gate::Passed(Some(gate)),
+        Ok(None) => Gate::Shut,
+        Err(_) => Gate::Passed(None),
     }
 }
 
@@ -193,7 +199,8 @@ impl Disk for RealDisk {
         let left = || until.saturating_duration_since(Instant::now());
         // Whoever waits for the lock keeps the gate, so that nobody who comes later is quicker.
         let gate = path.parent().filter(|_| !patience.is_zero());
-        let Some(_gate) = gate.map_or(Some(None), |folder| at_gate(folder, left())) else {
+        let gate = gate.map_or(Gate::Passed(None), |folder| at_gate(folder, left()));
+        let Gate::Passed(_kept) = gate else {
             return Ok(None);
         };
         loop {
