@@ -35,6 +35,7 @@ pub mod harmless;
 pub mod history;
 pub mod hours;
 pub mod ledger;
+pub(crate) mod look_up;
 pub mod materials;
 pub mod mix;
 pub mod next_season;

@@ -5,7 +5,7 @@ mod filter;
 mod folds;
 
 pub use filter::{Group, filtered, grouped};
-pub use folds::{Fold, folds};
+pub use folds::{Fold, Folds};
 
 use super::hours::fits::Fits;
 use super::materials::{Actives, actives_of};

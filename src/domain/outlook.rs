@@ -34,8 +34,8 @@ pub use to_come::{ToCome, to_come};
 use super::hours::fits::Fits;
 use super::rules::{self, Facts, Level, Warning};
 use super::season::{Season, TaskId};
+use crate::domain::look_up::LookUp;
 use chrono::NaiveDate;
-use std::collections::HashMap;
 
 /// Everything derived for one day.
 #[derive(Debug, Clone)]
@@ -55,11 +55,11 @@ pub struct Outlook {
     /// Open tasks whose gravest warning is a caution.
     pub cautioned: usize,
     /// Each task's warnings: a board of hundreds of cards asks for them card by card.
-    by_task: HashMap<TaskId, Spoken>,
+    by_task: LookUp<TaskId, Spoken>,
     /// Places of the warnings no task answers for.
     loose: Vec<usize>,
     /// How every open task stands.
-    standings: HashMap<TaskId, Standing>,
+    standings: LookUp<TaskId, Standing>,
 }
 
 /// What speaks on a task.
@@ -138,7 +138,7 @@ pub fn outlook_with(
 
 fn of_facts(facts: &Facts<'_>) -> Outlook {
     let warnings = rules::check(facts);
-    let mut by_task: HashMap<TaskId, Spoken> = HashMap::new();
+    let mut by_task: LookUp<TaskId, Spoken> = LookUp::default();
     let mut loose = Vec::new();
     for (place, warning) in warnings.iter().enumerate() {
         let Some(task) = &warning.task else {

@@ -37,7 +37,7 @@ pub(crate) use words::days;
 use super::season::{BlockId, MaterialId, TargetId, TaskId};
 use super::sources::Source;
 use serde::Serialize;
-use std::collections::HashMap;
+use std::cmp::Reverse;
 
 /// How grave a warning is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -132,20 +132,25 @@ pub fn rule(id: &str) -> Option<&'static Rule> {
 /// Runs every rule; quietened ones are left out; worst first, then by what the
 /// tool is for, then by day.
 pub fn check(facts: &Facts<'_>) -> Vec<Warning> {
-    let mut found = Vec::new();
+    let mut found: Vec<Warning> = Vec::new();
+    let mut order = Vec::new();
     for rule in RULES {
+        let first = found.len();
         (rule.check)(rule, facts, &mut found);
+        for (place, warning) in found.iter().enumerate().skip(first) {
+            let task = warning.task.as_ref();
+            let task = task.and_then(|t| facts.task(t.as_str()));
+            if !facts.is_quiet(warning, task) {
+                let day = task.map(|t| t.date);
+                order.push((Reverse(warning.level), rule.family, day, rule.id, place));
+            }
+        }
     }
-    found.retain(|w| !facts.is_quiet(w));
-    let families: HashMap<&str, Family> = RULES.iter().map(|r| (r.id, r.family)).collect();
-    found.sort_by_cached_key(|w| {
-        let day = w
-            .task
-            .as_ref()
-            .and_then(|t| facts.task(t.as_str()))
-            .map(|t| t.date);
-        let family = families.get(w.rule).copied();
-        (std::cmp::Reverse(w.level), family, day, w.rule)
-    });
-    found
+    order.sort_unstable();
+    // Each is moved once.
+    let mut found: Vec<Option<Warning>> = found.into_iter().map(Some).collect();
+    let in_order = order
+        .into_iter()
+        .filter_map(|(.., place)| found.get_mut(place)?.take());
+    in_order.collect()
 }

@@ -8,6 +8,7 @@ mod event;
 pub(crate) mod product;
 mod stages;
 
+use crate::domain::look_up::LookUp;
 use crate::domain::materials::{Actives, actives_of, on_label};
 use crate::domain::mix::dose::{self, Ground};
 use crate::domain::mix::volume;
@@ -17,7 +18,7 @@ use crate::domain::phenology::species::Species;
 use crate::domain::season::{Block, BlockId, Material, Record, Season, Task, TaskKind};
 use crate::domain::targets::{self, TargetView};
 use chrono::NaiveDate;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 pub use event::{Event, Spray, Use};
 use stages::Stages;
@@ -35,8 +36,8 @@ pub struct Uses<'a> {
     by_block: Vec<Vec<Event<'a>>>,
     by_id: Vec<Option<&'a BlockEstimate>>,
     stages: Vec<Stages>,
-    tasks: HashMap<&'a str, usize>,
-    known: HashMap<&'a str, Known<'a>>,
+    tasks: LookUp<&'a str, usize>,
+    known: LookUp<&'a str, Known<'a>>,
     labelled: Vec<u32>,
     longest_distance_days: i64,
 }
@@ -217,7 +218,7 @@ impl<'a> Uses<'a> {
 
     /// Records that belong to no task of this plan still count: a sulfur of
     /// last summer keeps an oil of this autumn waiting.
-    fn add_earlier(&mut self, blocks: &HashMap<&str, usize>) {
+    fn add_earlier(&mut self, blocks: &LookUp<&str, usize>) {
         let season = self.season;
         let corrected = corrected(season);
         for record in &season.records {
@@ -377,13 +378,13 @@ impl<'a> Uses<'a> {
 }
 
 /// Every target that a task or a sighting names.
-fn known_targets(season: &Season) -> HashMap<&str, Known<'_>> {
+fn known_targets(season: &Season) -> LookUp<&str, Known<'_>> {
     let named = season.tasks.iter().flat_map(|t| &t.targets);
     let seen = season
         .blocks
         .iter()
         .flat_map(|b| b.seen.iter().map(|s| &s.target));
-    let mut known = HashMap::new();
+    let mut known = LookUp::default();
     for id in named.chain(seen) {
         if known.contains_key(id.as_str()) {
             continue;
@@ -416,8 +417,8 @@ fn labelled(material: &Material) -> u32 {
         .sum()
 }
 
-fn index<'a>(ids: impl Iterator<Item = &'a str>) -> HashMap<&'a str, usize> {
-    let mut map = HashMap::new();
+fn index<'a>(ids: impl Iterator<Item = &'a str>) -> LookUp<&'a str, usize> {
+    let mut map = LookUp::default();
     for (ix, id) in ids.enumerate() {
         map.entry(id).or_insert(ix);
     }
@@ -434,9 +435,9 @@ fn corrected(season: &Season) -> HashSet<&str> {
 }
 
 /// The records that hold, by the task they finished.
-fn records_by_task(season: &Season) -> HashMap<&str, Vec<&Record>> {
+fn records_by_task(season: &Season) -> LookUp<&str, Vec<&Record>> {
     let corrected = corrected(season);
-    let mut held: HashMap<&str, Vec<&Record>> = HashMap::new();
+    let mut held: LookUp<&str, Vec<&Record>> = LookUp::default();
     for record in &season.records {
         if record.taken_back || corrected.contains(record.id.as_str()) {
             continue;
@@ -455,7 +456,7 @@ fn copper_in(record: &Record, material: &Material) -> Option<f64> {
 }
 
 /// The places of blocks in the season, in its order; no block named means all.
-fn places(ids: &[BlockId], known: &HashMap<&str, usize>, all: usize) -> Vec<usize> {
+fn places(ids: &[BlockId], known: &LookUp<&str, usize>, all: usize) -> Vec<usize> {
     if ids.is_empty() {
         return (0..all).collect();
     }

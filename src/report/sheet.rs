@@ -39,7 +39,10 @@ fn block_names(words: &Words, season: &Season, blocks: &[&Block]) -> String {
     if blocks.len() == season.blocks.len() {
         return words.say("common.all_blocks").to_owned();
     }
-    let all: Vec<String> = blocks.iter().map(|b| b.name.clone()).collect();
+    let all: Vec<String> = blocks
+        .iter()
+        .map(|b| words.block(&b.name, b.species.words()).to_owned())
+        .collect();
     names(words, &all)
 }
 

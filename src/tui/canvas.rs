@@ -6,6 +6,7 @@ use super::theme::{self, Theme, Tone};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
+use unicode_width::UnicodeWidthChar as _;
 
 /// A sheet to draw on.
 pub struct Canvas<'a> {
@@ -102,13 +103,27 @@ impl<'a> Canvas<'a> {
 
     /// One sign in one cell; ASCII has a sign of its own for it.
     pub fn sign(&mut self, x: u16, y: u16, sign: char, tone: Tone) {
-        self.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), tone);
+        if self.theme.ascii || sign.width() != Some(1) {
+            self.put(x, y, 1, sign.encode_utf8(&mut [0; 4]), tone);
+            return;
+        }
+        let style = self.theme.style(tone);
+        if let Some(cell) = self.buffer.cell_mut((x, y)) {
+            cell.reset();
+            cell.set_char(sign).set_style(style);
+        }
+    }
+
+    /// The same sign in so many cells of a row.
+    fn signs(&mut self, x: u16, y: u16, columns: u16, sign: char, tone: Tone) {
+        for x in x..x.saturating_add(columns) {
+            self.sign(x, y, sign, tone);
+        }
     }
 
     /// A rule across a row: a name on it at the left, words at the right.
     pub fn rule(&mut self, row: Rect, name: &str, right: &str) {
-        let line = "─".repeat(usize::from(row.width));
-        self.put(row.x, row.y, row.width, &line, Tone::Frame);
+        self.signs(row.x, row.y, row.width, '─', Tone::Frame);
         let room = row.width.saturating_sub(2);
         if !name.is_empty() {
             self.put(row.x + 1, row.y, room, &format!(" {name} "), Tone::Head);
@@ -150,15 +165,14 @@ impl<'a> Canvas<'a> {
         if area.width < 4 || area.height < 3 {
             return area;
         }
-        let line = "─".repeat(usize::from(area.width - 2));
-        for (y, left, right) in [(area.y, "┌", "┐"), (area.bottom() - 1, "└", "┘")] {
-            self.put(area.x + 1, y, area.width - 2, &line, Tone::Frame);
-            self.put(area.x, y, 1, left, Tone::Frame);
-            self.put(area.right() - 1, y, 1, right, Tone::Frame);
+        for (y, left, right) in [(area.y, '┌', '┐'), (area.bottom() - 1, '└', '┘')] {
+            self.signs(area.x + 1, y, area.width - 2, '─', Tone::Frame);
+            self.sign(area.x, y, left, Tone::Frame);
+            self.sign(area.right() - 1, y, right, Tone::Frame);
         }
         for y in area.y + 1..area.bottom() - 1 {
-            self.put(area.x, y, 1, "│", Tone::Frame);
-            self.put(area.right() - 1, y, 1, "│", Tone::Frame);
+            self.sign(area.x, y, '│', Tone::Frame);
+            self.sign(area.right() - 1, y, '│', Tone::Frame);
         }
         let title = format!(" {title} ");
         self.put(area.x + 2, area.y, area.width - 4, &title, Tone::Head);

@@ -22,7 +22,7 @@ use super::screen::{
 };
 use super::tour::Tour;
 use crate::domain::climate::weather::Fetched;
-use crate::domain::farm::{Fold, folds};
+use crate::domain::farm::Folds;
 use crate::domain::hours::fits::Fits;
 use crate::domain::outlook::{Basis, Estimates, Outlook, outlook_with};
 use crate::domain::records;
@@ -82,7 +82,7 @@ pub struct Model {
     /// How each task stands.
     pub standings: Standings,
     /// Sprays of one mix planned block by block, which the list shows as one line.
-    pub folds: Vec<Fold>,
+    pub folds: Folds,
     /// The swell screen's own state.
     pub swell: Swell,
     /// The hours screen's own state.
@@ -162,7 +162,7 @@ impl Model {
         };
         let board = Board::opening(&season, &derived);
         let standings = Standings::of(&season, estimates.as_ref(), &derived, today);
-        let folds = several(&season);
+        let folds = Folds::new(&season);
         let mut model = Self {
             estimates,
             fits,
@@ -373,6 +373,7 @@ impl Model {
         };
         let mut effects = Vec::new();
         if weather_moved {
+            self.put_in_order();
             self.await_estimates(before);
             effects.push(Effect::Estimate);
         } else {
@@ -410,15 +411,20 @@ impl Model {
         }
         let now = self.outlook_of(&self.season);
         let was = std::mem::replace(&mut self.outlook, now);
+        self.put_in_order();
+        self.revision += 1;
+        was
+    }
+
+    /// The tasks as the season has them now stand in the list, by what is known of them.
+    fn put_in_order(&mut self) {
         self.standings = Standings::of(
             &self.season,
             self.estimates.as_ref(),
             &self.outlook,
             self.today,
         );
-        self.folds = several(&self.season);
-        self.revision += 1;
-        was
+        self.folds = Folds::new(&self.season);
     }
 
     /// What would follow, were the season this one: tasks may differ.
@@ -561,11 +567,4 @@ fn derive(
         Some(estimates) => outlook_with(season, estimates, fits, today),
         None => outlook_with(season, &Estimates::default(), fits, today),
     }
-}
-
-/// The folds of more than one task.
-fn several(season: &Season) -> Vec<Fold> {
-    let mut folds = folds(season);
-    folds.retain(|f| f.tasks.len() > 1);
-    folds
 }

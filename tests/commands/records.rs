@@ -142,7 +142,7 @@ fn the_review_is_plain_for_mail_and_marked_by_done() {
     let plain = home.run(&with(&["review", "--all", "--plain"])).fine().out;
     assert!(plain.lines().all(|l| l.chars().count() <= 80), "{plain}");
     assert!(
-        plain.contains("first one") && plain.contains("done Fri 27 Nov"),
+        plain.contains("the first of this season") && plain.contains("done Fri 27 Nov"),
         "{plain}"
     );
     let page = home.run(&with(&["review", "--markdown"])).fine().out;

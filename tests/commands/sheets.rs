@@ -175,3 +175,45 @@ fn another_language_comes_by_a_table_of_ones_own() {
     assert_eq!(ran.code, 2);
     assert!(ran.err.contains("en, es"), "{}", ran.err);
 }
+
+#[test]
+fn the_programs_own_first_plan_is_told_in_the_readers_language() {
+    let home = Home::new();
+    let file = home.path().join("new.toml");
+    let file = file.to_str().unwrap();
+    let mut args = vec![
+        "start",
+        "--yes",
+        "--place",
+        "Rochester, New York",
+        "-s",
+        file,
+    ];
+    for block in [
+        "peach::6",
+        "apple::4",
+        "sweet cherry::3",
+        "apricot::2",
+        "pear::2",
+    ] {
+        args.extend(["--block", block]);
+    }
+    home.run(&args).fine();
+    let season: toml::Table = std::fs::read_to_string(file).unwrap().parse().unwrap();
+    let tasks = season["task"].as_array().unwrap();
+    let wall = home.run(&["sheet", "wall", "--language", "es", "-s", file]);
+    let wall = wall.fine().out;
+    let spanish = Words::of("es").unwrap();
+    let mut told = 0;
+    for task in tasks {
+        let title = task["title"].as_str().unwrap();
+        assert_ne!(spanish.work(title), title, "not in the table of words");
+        assert!(!wall.contains(title), "{title}\n{wall}");
+        told += usize::from(wall.contains(spanish.work(title)));
+    }
+    assert!(told > 8, "{told} of {}\n{wall}", tasks.len());
+    assert!(
+        wall.contains("melocotonero") && !wall.contains("peach"),
+        "{wall}"
+    );
+}

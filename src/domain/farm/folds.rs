@@ -1,7 +1,8 @@
 //! Sprays of one mix on many blocks as one line: `5 of 11 done`.
 
-use crate::domain::season::{BlockId, Lane, MixPart, Season, Task, TaskId, TaskKind};
-use std::collections::{HashMap, HashSet};
+use crate::domain::look_up::LookUp;
+use crate::domain::season::{BlockId, Lane, MaterialId, MixPart, Season, Task, TaskId, TaskKind};
+use std::collections::HashSet;
 
 /// Tasks that belong together: parts of one spray, or the same work with the same mix planned
 /// block by block.
@@ -47,28 +48,55 @@ struct Alike<'a> {
     title: &'a str,
     lane: Lane,
     is_spray: bool,
-    mix: String,
+    mix: Vec<(&'a MaterialId, Option<String>)>,
 }
 
 fn alike(task: &Task) -> Alike<'_> {
-    let part = |p: &MixPart| match &p.rate {
-        Some(rate) => format!("{} {rate}", p.material),
-        None => p.material.to_string(),
-    };
-    let mix: Vec<String> = task.mix.iter().map(part).collect();
+    let rate = |p: &MixPart| p.rate.map(|rate| rate.to_string());
     Alike {
         title: &task.title,
         lane: task.lane,
         is_spray: task.kind == TaskKind::Spray,
-        mix: mix.join("+"),
+        mix: task.mix.iter().map(|p| (&p.material, rate(p))).collect(),
+    }
+}
+
+/// Those of several tasks, with what each task belongs to: a board of hundreds asks card by card.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Folds {
+    all: Vec<Fold>,
+    of: LookUp<TaskId, usize>,
+}
+
+impl Folds {
+    /// Folds the tasks of a season.
+    pub fn new(season: &Season) -> Self {
+        let mut all = folds(season);
+        all.retain(|f| f.tasks.len() > 1);
+        let each = all.iter().enumerate();
+        let of = each.flat_map(|(place, f)| f.tasks.iter().map(move |id| (id.clone(), place)));
+        Self {
+            of: of.collect(),
+            all,
+        }
+    }
+
+    /// The place of the fold of a task.
+    pub fn place(&self, task: &TaskId) -> Option<usize> {
+        self.of.get(task).copied()
+    }
+
+    /// The fold of a task.
+    pub fn of(&self, task: &TaskId) -> Option<&Fold> {
+        self.all.get(self.place(task)?)
     }
 }
 
 /// The tasks of a season folded, in the order of the file.
-pub fn folds(season: &Season) -> Vec<Fold> {
+fn folds(season: &Season) -> Vec<Fold> {
     let ids: HashSet<&TaskId> = season.tasks.iter().map(|t| &t.id).collect();
-    let mut by_root: HashMap<&TaskId, usize> = HashMap::new();
-    let mut by_kind: HashMap<Alike<'_>, usize> = HashMap::new();
+    let mut by_root: LookUp<&TaskId, usize> = LookUp::default();
+    let mut by_kind: LookUp<Alike<'_>, usize> = LookUp::default();
     let mut groups: Vec<Vec<&Task>> = Vec::new();
     for task in &season.tasks {
         let root = task.part_of.as_ref().filter(|id| ids.contains(id));

@@ -4,6 +4,8 @@ mod names;
 
 pub use names::{ACTIVE_NAMES, ActiveName};
 
+use std::cell::RefCell;
+use std::collections::HashMap;
 use std::ops::{BitOr, BitOrAssign};
 use std::sync::LazyLock;
 
@@ -121,11 +123,27 @@ fn word_at(text: &str, words: &str) -> Option<usize> {
     })
 }
 
+/// Texts whose kinds are remembered: a season names a few dozen, and asks for them at every edit.
+const REMEMBERED: usize = 256;
+
+thread_local! {
+    static KINDS: RefCell<HashMap<String, Actives>> = RefCell::default();
+}
+
 /// The kinds a text names. Case does not matter; `sulphur` is `sulfur`.
 pub fn actives_of(text: &str) -> Actives {
-    names_in(text)
-        .into_iter()
-        .fold(Actives::NONE, |kinds, row| kinds | row.kinds)
+    KINDS.with_borrow_mut(|known| {
+        if let Some(kinds) = known.get(text) {
+            return *kinds;
+        }
+        let rows = names_in(text).into_iter();
+        let kinds = rows.fold(Actives::NONE, |kinds, row| kinds | row.kinds);
+        if known.len() >= REMEMBERED {
+            known.clear();
+        }
+        known.insert(text.to_owned(), kinds);
+        kinds
+    })
 }
 
 /// Does a text name an active that stands in the table? Of one that does not, nothing was

@@ -13,6 +13,15 @@ pub struct MixReentry {
     pub unknown: Vec<String>,
 }
 
+/// The longest re-entry of several materials, as far as their labels give hours.
+pub fn reentry_h<'a>(materials: impl Iterator<Item = &'a Material>) -> Option<f64> {
+    let hours = materials.filter_map(|m| match m.label.reentry {
+        Some(Reentry::After(span)) => Some(span.hours()),
+        _ => None,
+    });
+    hours.max_by(f64::total_cmp)
+}
+
 /// The strictest re-entry of several materials.
 pub fn reentry<'a>(materials: impl Iterator<Item = &'a Material>) -> MixReentry {
     let mut all = MixReentry::default();

@@ -1,9 +1,10 @@
 //! What a change does to the warnings: which are new, which are cleared, and which level stays.
 
 use super::Outlook;
+use crate::domain::look_up::LookUp;
 use crate::domain::rules::{Level, Warning};
 use crate::domain::season::{Season, Task, TaskId};
-use std::collections::HashMap;
+use std::cell::LazyCell;
 
 /// The warnings that come and go between two outlooks.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,23 +32,14 @@ pub struct Stays<'a> {
 impl Outlook {
     /// What another outlook warns of that this one does not, and the reverse.
     pub fn changes_to(&self, after: &Self) -> Changes {
+        // By task: each against each would take minutes in a season of very many.
         let missing_in = |from: &Self, other: &Self| {
-            // By task: each against each would take minutes in a season of very many.
-            let mut others: HashMap<Option<&TaskId>, Vec<&Warning>> = HashMap::new();
-            for warning in &other.warnings {
-                others
-                    .entry(warning.task.as_ref())
-                    .or_default()
-                    .push(warning);
-            }
-            from.warnings
-                .iter()
-                .filter(|w| {
-                    let same_task = others.get(&w.task.as_ref());
-                    !same_task.is_some_and(|list| list.iter().any(|o| o.is_same_matter(w)))
-                })
-                .cloned()
-                .collect()
+            let is_there = |w: &Warning| match &w.task {
+                Some(task) => other.warnings_of(task).any(|o| o.is_same_matter(w)),
+                None => other.loose().any(|o| o.is_same_matter(w)),
+            };
+            let missing = from.warnings.iter().filter(|w| !is_there(w));
+            missing.cloned().collect()
         };
         Changes {
             appeared: missing_in(after, self),
@@ -92,8 +84,15 @@ impl Outlook {
 
 /// The tasks that a change touched, those added among them.
 pub fn touched(before: &Season, after: &Season) -> Vec<TaskId> {
-    let old: HashMap<&TaskId, &Task> = before.tasks.iter().map(|t| (&t.id, t)).collect();
-    let is_touched = |t: &&Task| old.get(&t.id) != Some(t);
-    let tasks = after.tasks.iter().filter(is_touched);
-    tasks.map(|t| t.id.clone()).collect()
+    // Most edits leave every task in its place.
+    let elsewhere = LazyCell::new(|| -> LookUp<&TaskId, &Task> {
+        before.tasks.iter().map(|t| (&t.id, t)).collect()
+    });
+    let was = |place: usize, id: &TaskId| {
+        let here = before.tasks.get(place).filter(|t| t.id == *id);
+        here.or_else(|| elsewhere.get(id).copied())
+    };
+    let tasks = after.tasks.iter().enumerate();
+    let touched = tasks.filter(|(place, task)| was(*place, &task.id) != Some(*task));
+    touched.map(|(_, task)| task.id.clone()).collect()
 }

@@ -24,7 +24,7 @@ pub struct DueTask {
 /// Open tasks by when they are due, each list in date order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Due {
-    /// Planned for a day that has passed.
+    /// Planned for a day that has passed; stops first, since an old chore must not hide them.
     pub overdue: Vec<DueTask>,
     /// Planned for today.
     pub today: Vec<DueTask>,
@@ -64,6 +64,7 @@ impl Due {
                 due.next.push(task);
             }
         }
+        due.overdue.sort_by_key(|d| d.worst != Some(Level::Stop));
         due
     }
 

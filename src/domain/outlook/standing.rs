@@ -1,11 +1,11 @@
 //! How one task stands: derived once, read by every face.
 
 use crate::domain::fit_hours::{self, Busy, NextHours, Stretch};
+use crate::domain::look_up::LookUp;
 use crate::domain::rules::{Facts, Level};
 use crate::domain::season::{BlockId, Task, TaskId};
 use crate::domain::window::{LastStart, TaskWindow, WindowState};
 use chrono::NaiveDate;
-use std::collections::HashMap;
 
 /// How one open task stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +48,7 @@ impl Standing {
 pub(super) fn all(
     facts: &Facts<'_>,
     spoken: impl Fn(&TaskId) -> Option<(Level, usize)>,
-) -> HashMap<TaskId, Standing> {
+) -> LookUp<TaskId, Standing> {
     let busy = facts
         .fits()
         .map_or_else(Busy::default, |fits| Busy::new(facts, fits.air()));

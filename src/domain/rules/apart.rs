@@ -6,6 +6,7 @@ use super::words::days;
 use super::{Facts, Level, Rule, Warning};
 use crate::domain::materials::Actives;
 use crate::domain::outlook::BlockEstimate;
+use crate::domain::season::TaskId;
 use crate::domain::sources::Source;
 use crate::domain::uses::distance::{self, same_task};
 use chrono::Days;
@@ -30,8 +31,17 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 .take(i)
                 .rev()
                 .take_while(|e| (later.day - e.day).num_days() < longest);
+            let mut told: Vec<&Event<'_>> = Vec::new();
             for earlier in near {
                 if earlier.material == later.material || same_task(earlier, later) {
+                    continue;
+                }
+                // Once for each material: the nearest use of it asks the most.
+                let is_nearer = |e: &&Event<'_>| {
+                    let at_once = e.day == earlier.day && task_of(e) == task_of(earlier);
+                    e.material == earlier.material && !at_once
+                };
+                if later.is_open() && told.iter().any(is_nearer) {
                     continue;
                 }
                 let Some(open) = later
@@ -47,6 +57,7 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
                 else {
                     continue;
                 };
+                told.push(earlier);
                 let free = earlier
                     .day
                     .checked_add_days(Days::new(wanted.unsigned_abs()));
@@ -82,6 +93,10 @@ pub fn keep_apart(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             }
         }
     }
+}
+
+fn task_of<'a>(event: &Event<'a>) -> Option<&'a TaskId> {
+    event.used.map(|u| &u.task.id)
 }
 
 /// Where two sources differ on oil and sulfur, what the other one says.

@@ -5,7 +5,7 @@ use crate::domain::hours::air::Air;
 use crate::domain::hours::fits::Fits;
 use crate::domain::mix::dose;
 use crate::domain::outlook::Estimates;
-use crate::domain::season::{Material, Season};
+use crate::domain::season::{Material, Season, Task};
 use crate::domain::units::Rate;
 use crate::domain::uses::Uses;
 pub use crate::domain::uses::{Event, Spray, Use};
@@ -79,13 +79,11 @@ impl<'a> Facts<'a> {
         self.fits.map(Fits::air)
     }
 
-    /// Has the grower quietened this rule for this task, or, where no task is
+    /// Has the grower quietened this rule for the task it is about, or, where no task is
     /// to blame, for this block?
-    pub fn is_quiet(&self, warning: &Warning) -> bool {
-        if let Some(id) = &warning.task {
-            return self
-                .task(id.as_str())
-                .is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule));
+    pub(super) fn is_quiet(&self, warning: &Warning, task: Option<&Task>) -> bool {
+        if warning.task.is_some() {
+            return task.is_some_and(|task| task.quiet.iter().any(|q| q.rule == warning.rule));
         }
         warning
             .block

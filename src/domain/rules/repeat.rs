@@ -6,13 +6,17 @@ use crate::domain::uses::count;
 use crate::domain::uses::distance::{interval, same_task};
 use crate::domain::uses::product::{self, Share};
 use chrono::Days;
+use std::cmp::Reverse;
 
 /// Two uses of a material on a block keep the interval of its label; of two coppers, whatever
 /// their products, the longer of their intervals, since it is the metal that the label spaces.
 pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    let longest = facts.longest_distance_days();
     for (block, events) in facts.timelines() {
         for (i, later) in events.iter().enumerate() {
-            let too_close = events.iter().take(i).filter_map(|earlier| {
+            let before = events.iter().take(i).rev();
+            let near = before.take_while(|e| (later.day - e.day).num_days() < longest);
+            let too_close = near.filter_map(|earlier| {
                 let (interval, material) = interval(facts, earlier, later)?;
                 let open = later
                     .used
@@ -22,7 +26,8 @@ pub fn interval_too_short(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
                 let least = interval.whole_days();
                 (gap < least).then_some((least - gap, earlier, interval, material, open))
             });
-            let Some((_, earlier, interval, material, open)) = too_close.max_by_key(|t| t.0) else {
+            let shortest = too_close.min_by_key(|t| Reverse(t.0));
+            let Some((_, earlier, interval, material, open)) = shortest else {
                 continue;
             };
             let gap = (later.day - earlier.day).num_days();
@@ -88,10 +93,13 @@ pub fn too_many_uses(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
             let Some(used) = event.used.filter(|u| u.is_open()) else {
                 continue;
             };
-            let n = count::nth_of_season(facts, &used);
-            let Some(most) = used.material.label.max_uses.filter(|m| n > *m as usize) else {
+            let Some(most) = used.material.label.max_uses else {
                 continue;
             };
+            let n = count::nth_of_season(facts, &used);
+            if n <= most as usize {
+                continue;
+            }
             out.push(
                 rule.warn(
                     Level::Stop,

@@ -8,8 +8,13 @@ use crate::domain::units::{Amount, AreaUnit, MassUnit, Rate, Volume};
 
 /// What an active is decides which rules hold: one that no table knows was not checked.
 pub fn active_not_known(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
+    let materials = facts.season.materials.iter();
+    let unknown: Vec<&Material> = materials.filter(|m| !is_known_active(&m.active)).collect();
+    if unknown.is_empty() {
+        return;
+    }
     for (spray, material, _) in facts.open_materials() {
-        if is_known_active(&material.active) {
+        if !unknown.iter().any(|m| std::ptr::eq(*m, material)) {
             continue;
         }
         let message = if material.active.trim().is_empty() {

@@ -5,7 +5,7 @@ use crate::domain::phenology::distribution::StageDate;
 use crate::domain::season::{Block, Material, TargetId, Task};
 use crate::domain::sources::Source;
 use crate::domain::units::plain_number;
-use chrono::NaiveDate;
+use chrono::{Datelike, Month, NaiveDate};
 
 /// Chance as people read it: whole percent, never a false 0 or 100.
 pub(crate) fn percent(chance: f64) -> String {
@@ -58,7 +58,11 @@ pub(crate) fn capital(text: &str) -> String {
 
 /// A day as people say it: `Sat 20 Mar`.
 pub(crate) fn day(date: NaiveDate) -> String {
-    date.format("%a %-d %b").to_string()
+    let month = u8::try_from(date.month())
+        .ok()
+        .and_then(|m| Month::try_from(m).ok());
+    let month = month.and_then(|m| m.name().get(..3)).unwrap_or_default();
+    format!("{} {} {month}", date.weekday(), date.day())
 }
 
 /// `1 day`, `2 days`.

@@ -1,8 +1,11 @@
 //! Names by which the parts of a season refer to each other.
+//!
+//! Their text is shared: a season is copied at every edit, and each warning names what it is about.
 
 use any_ascii::any_ascii;
 use serde::{Deserialize, Serialize};
 use std::fmt;
+use std::sync::Arc;
 
 /// The longest id that is made from a name.
 const LONGEST: usize = 32;
@@ -33,8 +36,8 @@ macro_rules! id {
     ($(#[$meta:meta])* $name:ident) => {
         $(#[$meta])*
         #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-        #[serde(transparent)]
-        pub struct $name(String);
+        #[serde(from = "String", into = "String")]
+        pub struct $name(Arc<str>);
 
         impl $name {
             /// The name as text.
@@ -42,7 +45,15 @@ macro_rules! id {
         }
 
         impl From<&str> for $name {
-            fn from(text: &str) -> Self { Self(text.to_owned()) }
+            fn from(text: &str) -> Self { Self(text.into()) }
+        }
+
+        impl From<String> for $name {
+            fn from(text: String) -> Self { Self(text.into()) }
+        }
+
+        impl From<$name> for String {
+            fn from(id: $name) -> Self { id.as_str().to_owned() }
         }
 
         impl fmt::Display for $name {

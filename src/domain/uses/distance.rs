@@ -124,7 +124,7 @@ pub(super) fn longest_days(materials: &[Material]) -> i64 {
 /// Do both belong to one task?
 pub(crate) fn same_task(a: &Event<'_>, b: &Event<'_>) -> bool {
     match (a.used, b.used) {
-        (Some(a), Some(b)) => a.task.id == b.task.id,
+        (Some(a), Some(b)) => std::ptr::eq(a.task, b.task),
         _ => false,
     }
 }

@@ -8,6 +8,7 @@ use crate::domain::season::{Lane, Material};
 use crate::domain::targets::TargetView;
 use crate::domain::uses::{Event, Use, Uses, distance};
 use chrono::{Days, NaiveDate};
+use std::ptr;
 
 /// Days before leaf drop on which part of the leaves are down (common practice, no source: leaf
 /// fall takes some five weeks from first colour, the last half of it ten days).
@@ -134,7 +135,7 @@ pub(super) fn by_label<'a>(
 fn place(uses: &Uses<'_>, used: &Use<'_>) -> Option<usize> {
     let this = |e: &Event<'_>| {
         e.used
-            .is_some_and(|u| std::ptr::eq(u.part, used.part) && u.is_open())
+            .is_some_and(|u| ptr::eq(u.part, used.part) && u.is_open())
     };
     uses.timeline(used.block_ix).iter().position(this)
 }
@@ -159,6 +160,7 @@ pub(super) fn with_distances<'a>(
     let before = uses.timeline(used.block_ix).get(..at).unwrap_or_default();
     let longest = uses.longest_distance_days();
     let mut latest = opening;
+    let mut asked: Vec<(NaiveDate, &Material)> = Vec::new();
     for event in before.iter().rev() {
         // Of what lies so far back nothing reaches beyond what is known.
         let floor = latest.map(|e| last_safe.map_or(e.day, |last| e.day.min(last)));
@@ -168,7 +170,14 @@ pub(super) fn with_distances<'a>(
         if distance::same_task(event, &own) {
             continue;
         }
-        // The earlier of two alike is the one that is told.
+        // The latest of several alike is asked; the earlier of two edges alike is told.
+        let alike = event.used.map(|u| (event.day, u.material));
+        let is_asked = alike.is_some_and(|a| asked.iter().any(|b| a.0 == b.0 && ptr::eq(a.1, b.1)));
+        if is_asked {
+            latest = decisive(reentry(uses, event), latest, last_safe);
+            continue;
+        }
+        asked.extend(alike);
         for edge in distances_to(uses, event, &own, used.block_ix) {
             latest = decisive(edge, latest, last_safe);
         }
@@ -228,7 +237,7 @@ fn apart<'a>(
 fn reentry<'a>(uses: &Uses<'a>, earlier: &Event<'a>) -> Option<Edge<'a>> {
     let used = earlier.used?;
     let spray = uses.all_sprays().get(used.spray_ix)?;
-    let wait_h = safety::reentry(spray.parts.iter().map(|p| p.1)).hours?;
+    let wait_h = safety::reentry_h(spray.parts.iter().map(|p| p.1))?;
     let start = used.task.hour.filter(|_| used.is_open());
     let ends_h = match start {
         Some(hour) => f64::from(hour) + Job::of(uses.season, used.task).hours + wait_h,

@@ -7,11 +7,11 @@ use super::opens::{self, later};
 use super::task::TaskWindow;
 use super::{Window, WindowState};
 use super::{spent, start};
+use crate::domain::look_up::LookUp;
 use crate::domain::season::{Lane, TaskId};
 use crate::domain::targets::{Control, TargetView};
 use crate::domain::uses::{Spray, Use, Uses};
 use chrono::NaiveDate;
-use std::collections::HashMap;
 
 /// One purpose of a spray on a block: a material and what it is for there.
 #[derive(Clone)]
@@ -37,38 +37,36 @@ pub struct Purpose<'a> {
 /// The windows of every spray that counts.
 pub struct Windows<'a> {
     purposes: Vec<Purpose<'a>>,
-    tasks: HashMap<&'a str, TaskWindow<'a>>,
+    tasks: LookUp<&'a str, TaskWindow<'a>>,
 }
 
 impl<'a> Windows<'a> {
     /// Works out the window of every open use.
     pub fn new(uses: &Uses<'a>) -> Self {
         let purposes: Vec<Purpose<'a>> = uses.open_uses().map(|u| purpose(uses, u)).collect();
-        let mut tasks: HashMap<&'a str, TaskWindow<'a>> = HashMap::new();
-        for spray in uses
-            .all_sprays()
-            .iter()
-            .filter(|s| s.is_open() && s.parts.is_empty())
-        {
-            if let Some(window) = bare(uses, spray) {
-                tasks.insert(spray.task.id.as_str(), window);
+        // The uses of one spray stand together, in the order of the sprays.
+        let mut each = purposes.chunk_by(|a, b| a.used.spray_ix == b.used.spray_ix);
+        let mut of_uses = each.next();
+        let mut tasks = LookUp::default();
+        for (spray_ix, spray) in uses.all_sprays().iter().enumerate() {
+            if !spray.is_open() {
+                continue;
             }
-        }
-        for purpose in &purposes {
-            tasks
-                .entry(purpose.used.task.id.as_str())
-                .and_modify(|t| t.narrow(purpose.used.block_ix, &purpose.window))
-                .or_insert_with(|| {
-                    TaskWindow::new(purpose.judged_on, purpose.used.block_ix, &purpose.window)
-                })
-                .narrow_best(purpose.best);
-        }
-        for spray in uses.all_sprays().iter().filter(|s| s.is_open()) {
-            if let Some(window) = tasks.get_mut(spray.task.id.as_str())
-                && let Some(last) = window.last_safe()
-            {
-                window.start_by = start::last_start(uses.season, spray, last);
-            }
+            let own =
+                of_uses.filter(|all| all.first().is_some_and(|p| p.used.spray_ix == spray_ix));
+            let window = match own {
+                Some(all) => {
+                    of_uses = each.next();
+                    narrowest(all)
+                }
+                None if spray.parts.is_empty() => bare(uses, spray),
+                None => None,
+            };
+            let Some(mut window) = window else { continue };
+            window.start_by = window
+                .last_safe()
+                .and_then(|last| start::last_start(uses.season, spray, last));
+            tasks.insert(spray.task.id.as_str(), window);
         }
         Self { purposes, tasks }
     }
@@ -82,6 +80,18 @@ impl<'a> Windows<'a> {
     pub fn of(&self, task: &TaskId) -> Option<&TaskWindow<'a>> {
         self.tasks.get(task.as_str())
     }
+}
+
+/// The window that all purposes of a spray share.
+fn narrowest<'a>(purposes: &[Purpose<'a>]) -> Option<TaskWindow<'a>> {
+    let (first, others) = purposes.split_first()?;
+    let mut window = TaskWindow::new(first.judged_on, first.used.block_ix, &first.window);
+    window.narrow_best(first.best);
+    for purpose in others {
+        window.narrow(purpose.used.block_ix, &purpose.window);
+        window.narrow_best(purpose.best);
+    }
+    Some(window)
 }
 
 /// What a material of a spray is for: the targets it works on, else all of them.

@@ -42,12 +42,12 @@ pub fn brief(
     sheet: Option<&RunSheet>,
     chances: &[JobChance],
 ) -> String {
-    let of_week = format!(
-        ": week of {}, since {}{}",
-        day(review.today),
-        day(review.since),
-        if review.first { ", the first" } else { "" }
-    );
+    let since = if review.first {
+        "the first of this season".to_owned()
+    } else {
+        format!("since {}", day(review.since))
+    };
+    let of_week = format!(": week of {}, {since}", day(review.today));
     // A long name gives way to the days.
     let room = COLUMNS.saturating_sub(of_week.width());
     let name: String = season.orchard.name.trim().chars().take(room).collect();

@@ -19,7 +19,7 @@ fn weekday(date: NaiveDate) -> String {
 
 pub(super) fn headline(season: &Season, review: &Review) -> String {
     let since = if review.first {
-        format!("first one, since {}", review.since)
+        "the first of this season".to_owned()
     } else {
         format!("since {}", review.since.format("%a %Y-%m-%d"))
     };

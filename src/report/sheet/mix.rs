@@ -22,7 +22,7 @@ pub fn mix(words: &Words, season: &Season, task: &Task, sheet: &MixSheet) -> Pag
         Verdict::Caution | Verdict::CannotTell => "mix.caution",
         Verdict::Fine => "mix.fine",
     }));
-    page.line(&sheet.title);
+    page.line(words.work(&sheet.title));
     let day = match sheet.hour.and_then(|h| sheet.date.and_hms_opt(h, 0, 0)) {
         Some(at) => words.moment(at),
         None => words.day(sheet.date),
@@ -59,13 +59,12 @@ fn blocks(page: &mut Page, words: &Words, sheet: &MixSheet) {
         .blocks
         .iter()
         .map(|block| {
-            let key = format!("species.{}", block.species.replace(' ', "-"));
             words.fill(
                 "mix.block",
                 &[
-                    ("name", &block.name),
+                    ("name", words.block(&block.name, block.species)),
                     ("trees", &block.trees.to_string()),
-                    ("kind", words.known(&key).unwrap_or(block.species)),
+                    ("kind", words.kind(block.species)),
                 ],
             )
         })

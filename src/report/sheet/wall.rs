@@ -61,7 +61,11 @@ fn made(
             let state = state.map_or_else(String::new, |s| format!(" ({s})"));
             page.item(
                 mark,
-                &format!("{}  {}{state}", words.day(task.day()), task.title),
+                &format!(
+                    "{}  {}{state}",
+                    words.day(task.day()),
+                    words.work(&task.title)
+                ),
             );
         }
         if let Some(more) = all.checked_sub(of_lane.len()).filter(|n| *n > 0) {
@@ -85,7 +89,7 @@ fn swell(page: &mut Page, words: &Words, season: &Season, estimates: &Estimates)
             let row = words.fill(
                 "wall.swell_row",
                 &[
-                    ("name", &block.name),
+                    ("name", words.block(&block.name, block.species.words())),
                     ("date", &words.day(date.p50())),
                     ("from", &words.day(date.p10())),
                     ("to", &words.day(date.p90())),

@@ -2,11 +2,20 @@
 
 use chrono::{Datelike as _, NaiveDate, NaiveDateTime};
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 use thiserror::Error;
 use toml::{Table, Value};
 
 const ENGLISH: &str = include_str!("words/en.toml");
 const SPANISH: &str = include_str!("words/es.toml");
+
+/// The titles of the program's own first plan, each with its key.
+static OWN_WORK: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
+    // It is read by a test.
+    let said = Words::read_alone(ENGLISH).map_or_else(|_| BTreeMap::new(), |w| w.said);
+    let own = said.into_iter().filter(|(key, _)| key.starts_with("work."));
+    own.map(|(key, title)| (title, key)).collect()
+});
 
 /// A table of words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -135,6 +144,24 @@ impl Words {
     /// The words behind a key that need not be there.
     pub fn known(&self, key: &str) -> Option<&str> {
         self.said.get(key).map(String::as_str)
+    }
+
+    /// The name of a task: those of the program's own first plan in this language, all others as
+    /// the grower wrote them.
+    pub fn work<'a>(&'a self, title: &'a str) -> &'a str {
+        let key = OWN_WORK.get(title);
+        key.and_then(|key| self.known(key)).unwrap_or(title)
+    }
+
+    /// A kind of tree, by its English name.
+    pub fn kind<'a>(&'a self, kind: &'a str) -> &'a str {
+        let known = self.known(&format!("species.{}", kind.replace(' ', "-")));
+        known.unwrap_or(kind)
+    }
+
+    /// The name of a block: one that is only called by its kind is called so in this language.
+    pub fn block<'a>(&'a self, name: &'a str, kind: &'a str) -> &'a str {
+        if name == kind { self.kind(kind) } else { name }
     }
 
     /// The words behind a key, filled in.

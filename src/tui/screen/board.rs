@@ -20,7 +20,7 @@ use crate::tui::form::Form;
 use crate::tui::model::Model;
 use crate::tui::overlay::Overlay;
 use crate::tui::words;
-use standing::{Standings, Urgency};
+use standing::Urgency;
 use std::cmp::Reverse;
 
 /// In which order the work is shown.
@@ -116,15 +116,18 @@ pub struct Board {
     pub card: Option<TaskId>,
 }
 
-/// The tasks of the list, in its order: by urgency, then by day.
+/// The tasks of the list, in the order of [`standing::Standings::in_order`].
 pub fn order(model: &Model) -> Vec<(Urgency, TaskId)> {
     let marked = model.board.chosen.as_ref();
     let done = model.board.unfolded || chosen(model).is_some_and(|t| !t.state.is_open());
     let only = model.board.table.only.as_ref();
-    let mut all: Vec<(Urgency, TaskId)> = sorted(&model.season, &model.standings)
-        .into_iter()
+    let mut all: Vec<(Urgency, TaskId)> = model
+        .standings
+        .in_order()
+        .iter()
         .filter(|(urgency, id)| *urgency != Urgency::Done || done || Some(id) == marked)
         .filter(|(_, id)| only.is_none_or(|only| only.contains(id)))
+        .cloned()
         .collect();
     if model.board.view == BoardView::Urgency && !model.board.unfolded {
         fold(model, &mut all);
@@ -147,40 +150,17 @@ pub fn order(model: &Model) -> Vec<(Urgency, TaskId)> {
 /// The same spray planned block by block is one line: the most pressing of it stands for all.
 fn fold(model: &Model, all: &mut Vec<(Urgency, TaskId)>) {
     let marked = model.board.chosen.as_ref();
-    if model.folds.is_empty() {
-        return;
-    }
     let mut seen: Vec<usize> = Vec::new();
     all.retain(|(_, id)| {
-        let place = model.folds.iter().position(|f| f.tasks.contains(id));
-        let Some(place) = place else { return true };
+        let Some(place) = model.folds.place(id) else {
+            return true;
+        };
         let is_first = !seen.contains(&place);
         if is_first {
             seen.push(place);
         }
         is_first || Some(id) == marked
     });
-}
-
-fn sorted(season: &Season, standings: &Standings) -> Vec<(Urgency, TaskId)> {
-    let mut all: Vec<(Urgency, &Task)> = season
-        .tasks
-        .iter()
-        .map(|task| {
-            let urgency = match standings.get(&task.id) {
-                Some(standing) => standing.urgency,
-                None if task.state.is_open() => Urgency::Later,
-                None => Urgency::Done,
-            };
-            (urgency, task)
-        })
-        .collect();
-    all.sort_by(|(u, a), (v, b)| {
-        (u, a.day())
-            .cmp(&(v, b.day()))
-            .then_with(|| a.id.cmp(&b.id))
-    });
-    all.into_iter().map(|(u, t)| (u, t.id.clone())).collect()
 }
 
 /// The cards of a lane, in date order.

@@ -23,7 +23,16 @@ pub fn tell(plan: &Plan<'_>, all: &mut Vec<Found>) {
         for later in &hits {
             interval(plan, later, &hits, all);
             for earlier in hits.iter().filter(|h| h.place() < later.place()) {
-                apart(plan, earlier, later, all);
+                let is_nearer = |h: &&Hit<'_>| {
+                    let same = h.material_id == earlier.material_id;
+                    same && earlier.place() < h.place() && h.place() < later.place()
+                };
+                // Once for each material: the nearest use of it asks the most.
+                let nearer = hits.iter().filter(is_nearer);
+                let mut nearer = nearer.filter_map(|h| too_near(plan, h, later));
+                if !later.open() || nearer.next().is_none() {
+                    apart(plan, earlier, later, all);
+                }
             }
         }
         let lane = plan.live().iter().any(|t| {
@@ -170,20 +179,10 @@ pub fn are_two(a: &Hit<'_>, b: &Hit<'_>) -> bool {
 }
 
 fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
-    if !are_two(a, b) {
-        return;
-    }
     let Some(told) = [b, a].into_iter().find(|h| h.open()) else {
         return;
     };
-    let (wanted, level) = match apart_by_label(a, b) {
-        Some(days) => (days, Level::Stop),
-        None if a.day == b.day && super::tank::burns_at_once(&a.active, &b.active) => {
-            (common_days(plan, a, b), Level::Stop)
-        }
-        None => (common_days(plan, a, b), Level::Caution),
-    };
-    if (b.day - a.day).num_days() < i64::from(wanted) {
+    if let Some(level) = too_near(plan, a, b) {
         all.push(found(
             "keep-apart",
             level,
@@ -192,6 +191,21 @@ fn apart(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>, all: &mut Vec<Found>) {
             told.material,
         ));
     }
+}
+
+/// How grave it is that two uses lie so near.
+fn too_near(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> Option<Level> {
+    if !are_two(a, b) {
+        return None;
+    }
+    let (wanted, level) = match apart_by_label(a, b) {
+        Some(days) => (days, Level::Stop),
+        None if a.day == b.day && super::tank::burns_at_once(&a.active, &b.active) => {
+            (common_days(plan, a, b), Level::Stop)
+        }
+        None => (common_days(plan, a, b), Level::Caution),
+    };
+    ((b.day - a.day).num_days() < i64::from(wanted)).then_some(level)
 }
 
 pub fn common_days(plan: &Plan<'_>, a: &Hit<'_>, b: &Hit<'_>) -> u32 {

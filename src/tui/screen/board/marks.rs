@@ -66,8 +66,7 @@ fn here(model: &Model) -> Vec<Marked> {
         return Vec::new();
     };
     let by_urgency = model.board.view == BoardView::Urgency && !model.board.unfolded;
-    let mut folds = model.folds.iter();
-    let folded = folds.find(|f| by_urgency && f.tasks.contains(&task.id));
+    let folded = model.folds.of(&task.id).filter(|_| by_urgency);
     let ids = folded.map_or_else(|| vec![task.id.clone()], |f| f.tasks.clone());
     let open = |id: &TaskId| model.season.task(id).is_some_and(|t| t.state.is_open());
     ids.into_iter().filter(open).map(|id| (id, None)).collect()

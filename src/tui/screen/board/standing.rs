@@ -3,12 +3,12 @@
 //! The outlook says how a task stands; this adds what the list is sorted by. Worked out once
 //! whenever the outlook is, because every row of the board asks for it.
 
+use crate::domain::look_up::LookUp;
 use crate::domain::outlook::{Estimates, Outlook};
 use crate::domain::rules::{Level, Warning};
 use crate::domain::season::{Season, Task, TaskId, TaskState};
 pub use crate::domain::window::WindowState as State;
 use chrono::{Days, NaiveDate};
-use std::collections::HashMap;
 
 /// Days within which an open task is due.
 const WEEK_DAYS: u64 = 7;
@@ -63,7 +63,10 @@ pub struct Standing {
 
 /// How every task stands.
 #[derive(Debug, Clone, Default)]
-pub struct Standings(HashMap<TaskId, Standing>);
+pub struct Standings {
+    of: LookUp<TaskId, Standing>,
+    in_order: Vec<(Urgency, TaskId)>,
+}
 
 impl Standings {
     /// Works out how every task stands.
@@ -73,7 +76,7 @@ impl Standings {
         outlook: &Outlook,
         today: NaiveDate,
     ) -> Self {
-        let standings = season.tasks.iter().map(|task| {
+        let of = season.tasks.iter().map(|task| {
             let told = outlook.standing(&task.id);
             let block = told.and_then(|s| s.last_safe_on.as_ref());
             let swell = block
@@ -87,12 +90,30 @@ impl Standings {
             };
             (task.id.clone(), one(task, &edges, outlook, today))
         });
-        Self(standings.collect())
+        let of: LookUp<TaskId, Standing> = of.collect();
+        let mut all: Vec<(Urgency, &Task)> = season
+            .tasks
+            .iter()
+            .filter_map(|task| Some((of.get(&task.id)?.urgency, task)))
+            .collect();
+        // Of what presses now a stop goes first: an old chore must not hide it.
+        let waits = |task: &Task| {
+            let standing = of.get(&task.id);
+            standing.is_some_and(|s| s.urgency == Urgency::Now && s.level != Some(Level::Stop))
+        };
+        all.sort_by_cached_key(|(urgency, task)| (*urgency, waits(task), task.day(), &task.id));
+        let in_order = all.into_iter().map(|(u, t)| (u, t.id.clone())).collect();
+        Self { of, in_order }
+    }
+
+    /// Every task by urgency, what presses now by its stops, then by day.
+    pub fn in_order(&self) -> &[(Urgency, TaskId)] {
+        &self.in_order
     }
 
     /// How a task stands.
     pub fn get(&self, task: &TaskId) -> Option<&Standing> {
-        self.0.get(task)
+        self.of.get(task)
     }
 }
 

@@ -104,15 +104,11 @@ fn longest(ways: &[String], room: usize) -> String {
 
 /// The worst open task: a stop before a caution, the earliest first.
 fn worst(model: &Model) -> Option<&Task> {
-    let of = |level: Level| {
-        model
-            .season
-            .tasks
-            .iter()
-            .filter(|t| t.state.is_open() && model.outlook.worst_of(&t.id) == Some(level))
-            .min_by_key(|t| (t.date, t.id.clone()))
-    };
-    of(Level::Stop).or_else(|| of(Level::Caution))
+    let warnings = model.outlook.warnings.iter();
+    warnings
+        .take_while(|w| w.level >= Level::Caution)
+        .filter_map(|w| model.season.task(w.task.as_ref()?))
+        .find(|t| t.state.is_open())
 }
 
 fn ways(model: &Model, task: &Task) -> Vec<String> {

@@ -257,8 +257,7 @@ pub fn pointer(canvas: &mut Canvas<'_>, (x, y): (u16, u16), chosen: bool, marked
 /// The title, and how much of the spray is done where it stands for several or is done in part.
 fn titled(model: &Model, task: &Task, room: usize) -> String {
     let by_urgency = model.board.view == BoardView::Urgency && !model.board.unfolded;
-    let mut folds = model.folds.iter();
-    let progress = match folds.find(|f| by_urgency && f.tasks.contains(&task.id)) {
+    let progress = match model.folds.of(&task.id).filter(|_| by_urgency) {
         Some(fold) => fold.progress(&model.season),
         None if task.state.is_open() => {
             let progress = model.season.progress(task);
