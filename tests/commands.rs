@@ -44,6 +44,8 @@ mod hostile;
 #[path = "commands/beside.rs"]
 mod beside;
 
+#[path = "commands/doubtful_weather.rs"]
+mod doubtful_weather;
 #[path = "commands/exports.rs"]
 mod exports;
 

@@ -37,6 +37,8 @@ mod records;
 mod review;
 #[path = "flow/saving.rs"]
 mod saving;
+#[path = "flow/set_up.rs"]
+mod set_up;
 #[path = "flow/spray.rs"]
 mod spray;
 #[path = "flow/swell.rs"]

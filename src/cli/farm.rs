@@ -31,6 +31,7 @@ pub fn run(at: &At, args: &FarmArgs, out: &mut dyn Write) -> Result<Exit, Failur
     let rows = filtered(&opened.season, &all, &words);
     let groups = grouped(&opened.season, &rows, by);
     let text = report::farm::text(&opened.season, &groups, &words, opened.today);
-    write!(out, "{text}")?;
+    let ground = report::ground::text(&opened.estimates.ground);
+    write!(out, "{ground}{text}")?;
     Ok(Exit::Fine)
 }

@@ -53,7 +53,10 @@ pub fn coverage(at: &At, args: &CoverageArgs, out: &mut dyn Write) -> Result<Exi
     let grid = coverage::grid(season, estimates, today);
     let proposals = coverage::proposals(season, estimates, today);
     if args.output.json {
-        schemas::COVERAGE.write(&report::coverage::json(&grid, &proposals, today)?, out)?;
+        schemas::COVERAGE.write(
+            &report::coverage::json(estimates, &grid, &proposals, today)?,
+            out,
+        )?;
     } else {
         write!(
             out,

@@ -10,8 +10,9 @@ use super::{Exit, Failure};
 use crate::domain::climate::weather::Weather;
 use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::place::zone_doubt;
-use crate::domain::season::starter::{Answers, laid_out, new_season};
+use crate::domain::season::starter::{Answers, Swell, laid_out, new_season};
 use crate::domain::season::{Calendar, NewBlock, Season, UnitSystem, read_blocks, read_day};
+use crate::domain::units::count;
 use crate::domain::zone::Zone;
 use crate::store::disk::RealDisk;
 use crate::store::places::Places;
@@ -62,8 +63,9 @@ pub fn make(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<PathBuf, F
     let open = season.tasks.iter().filter(|t| t.state.is_open()).count();
     writeln!(
         out,
-        "  {} blocks, {open} tasks in three lanes; every line of the file is explained in it.",
-        season.blocks.len()
+        "  {}, {} in three lanes; every line of the file is explained in it.",
+        count(season.blocks.len(), "block", "blocks"),
+        count(open, "task", "tasks")
     )?;
     writeln!(
         out,
@@ -188,11 +190,10 @@ fn fresh(at: &At, args: &StartArgs, out: &mut dyn Write) -> Result<Season, Failu
         writeln!(out, "  note: {line}")?;
     }
     let season = made(&answers);
-    // Each task by the dates of its own blocks.
-    Ok(match swells_of_blocks(&season, &estimates) {
-        Some(swells) => laid_out(&season, &swells, today),
-        None => season,
-    })
+    // Each task by the dates of its own blocks, and none before today.
+    let swells = swells_of_blocks(&season, &estimates)
+        .unwrap_or_else(|| vec![Swell::about(answers.swell); season.blocks.len()]);
+    Ok(laid_out(&season, &swells, today))
 }
 
 /// The days of the files given; the plan of a first season hangs on them.

@@ -72,8 +72,10 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
         rows.iter()
             .any(|r| l.blocks.iter().any(|b| b.as_str() == r.block))
     });
+    let unknown = swell::unknown(&opened.season, &opened.estimates, &args.block);
     if args.output.json {
-        schemas::SWELL.write(&swell::json(opened.today, &rows, &lines)?, out)?;
+        let answer = swell::json(opened.today, &rows, &unknown, &lines)?;
+        schemas::SWELL.write(&answer, out)?;
     } else {
         write!(
             out,
@@ -90,6 +92,7 @@ pub fn run(at: &At, args: &SwellArgs, out: &mut dyn Write) -> Result<Exit, Failu
                 write!(out, "{}", curves(&opened, row))?;
             }
         }
+        write!(out, "{}", swell::unknown_text(&unknown))?;
         write!(out, "{}", swell::to_come_text(&lines))?;
     }
     Ok(Exit::Fine)

@@ -8,6 +8,7 @@ use crate::domain::climate::temperature::{Temperature, TemperatureScale};
 use crate::domain::outlook::{Estimates, swells_of_blocks};
 use crate::domain::phenology::degree_days::{Cutoff, Method};
 use crate::domain::season::{Season, Task, WeatherKind, replan};
+use crate::domain::units::count;
 use crate::report::schemas;
 use crate::report::weather_sums::{Sum, SumsRequest, weather_sums};
 use crate::store::season_weather::{self, AddOptions};
@@ -100,6 +101,13 @@ fn add(at: &At, args: &AddArgs, out: &mut dyn Write) -> Result<Exit, Failure> {
     }
     writeln!(out, "Kept as {}.", added.kept_as)?;
     opened.save(added.season)?;
+    if added.is_in_doubt {
+        let words = "The plan was left as it is until you know which days are of this place: take the wrong ones out with barewood weather remove. Days that are meant all the same: take them out and bring them in again with --anyway.";
+        for line in wrapped(words, 78) {
+            writeln!(out, "{line}")?;
+        }
+        return Ok(Exit::Fine);
+    }
     lay_out_anew(&mut opened, out)
 }
 
@@ -260,10 +268,13 @@ fn lay_out_anew(opened: &mut Opened, out: &mut dyn Write) -> Result<Exit, Failur
             ..opened.season.clone()
         };
         opened.save(after)?;
-        writeln!(
-            out,
-            "The plan was as `start` made it: laid out anew on the swell these temperatures suggest, {swell} at the earliest (1 in 10); {moved} tasks have other dates."
-        )?;
+        let words = format!(
+            "The plan was as `start` made it: laid out anew on the swell these temperatures suggest, {swell} at the earliest (1 in 10); {} other dates.",
+            count(moved, "task has", "tasks have")
+        );
+        for line in wrapped(&words, 78) {
+            writeln!(out, "{line}")?;
+        }
     }
     Ok(Exit::Fine)
 }

@@ -11,7 +11,7 @@ pub use copper::{CopperYears, copper_years};
 pub use sums::{SeasonSum, season_sums};
 
 use super::materials::named_alike;
-use super::records::{self, blocks_of, copper_kg_per_ha};
+use super::records::{self, blocks_of, copper_kg_per_ha, is_copper};
 use super::season::{Block, Record, RecordedMaterial, Season};
 use super::units::{Amount, Mass, MassUnit, Volume, VolumeUnit};
 use chrono::NaiveDate;
@@ -169,12 +169,6 @@ fn is_meant(used: &RecordedMaterial, wanted: &str) -> bool {
         || used.active.to_lowercase().contains(&wanted_low)
         || used.name.to_lowercase().contains(&wanted_low)
         || (wanted_low == "copper" && is_copper(used))
-}
-
-/// Does it bring copper?
-pub fn is_copper(used: &RecordedMaterial) -> bool {
-    used.metallic_copper.is_some_and(|p| p.fraction() > 0.0)
-        || used.active.to_lowercase().contains("copper")
 }
 
 fn entry(

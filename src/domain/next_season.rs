@@ -3,7 +3,10 @@
 use super::phenology::stage::Stage;
 use super::records;
 use super::season::starter::skipped_words;
-use super::season::{BlockId, HowMany, Lesson, PastStage, Reading, Season, SeasonDates};
+use super::season::{
+    BlockId, HowMany, Lesson, PastCopper, PastStage, Reading, Season, SeasonDates,
+};
+use super::uses::copper::{EU_PAST_YEARS, PastYears};
 use chrono::{Datelike, Days, NaiveDate};
 use thiserror::Error;
 
@@ -153,7 +156,7 @@ pub fn skipped(last: &Season) -> Vec<String> {
 /// Carried: the orchard, its blocks with the problems seen on them, materials
 /// (each label to be read again), sprayers, the grower's own targets, past
 /// weather and normals, unfinished lessons, and the season's metallic copper
-/// as the latest past year. Left behind: tasks, readings, records, reviews,
+/// of each block as its latest past year. Left behind: tasks, readings, records, reviews,
 /// forecasts. Dates seen are added to the blocks, where the estimate finds them.
 pub fn from_last(last: &Season, answers: &Answers) -> Result<Carried, CarryError> {
     let mut notes = Vec::new();
@@ -247,21 +250,31 @@ fn add_seen(last: &Season, next: &mut Season, seen: &StageSeen) -> Result<(), Ca
     Ok(())
 }
 
-/// The orchard keeps one figure a year, the limit holds for every hectare: so
-/// the block that got most counts.
+/// A limit per hectare holds for each block: so each carries its own past years, the season that
+/// ends first. What the orchard's list said of earlier ones is then told of every block, and the
+/// list has done its work.
 fn carry_copper(last: &Season, next: &mut Season, notes: &mut Vec<String>) {
-    let blocks = records::copper(last);
-    let most = blocks
-        .iter()
-        .map(|b| b.season_kg_per_ha)
-        .fold(0.0_f64, f64::max);
-    let rounded = (most * 1e4).round() / 1e4;
-    next.orchard.copper_past_kg_per_ha.insert(0, rounded);
-    let unknown: u32 = blocks.iter().map(|b| b.unknown_uses).max().unwrap_or(0);
-    if unknown > 0 {
-        notes.push(format!(
-            "the copper of {unknown} use(s) could not be reckoned: {rounded} kg/ha for {} is too low",
-            last.season
-        ));
+    let days = (next.starts() - last.starts()).num_days();
+    let years_between = usize::try_from((days + 182) / 365 - 1).unwrap_or(0);
+    for (block, used) in next.blocks.iter_mut().zip(records::copper(last)) {
+        let kg = (used.season_kg_per_ha * 1e4).round() / 1e4;
+        let past = PastYears::of(&last.orchard, block);
+        let mut years: Vec<Option<f64>> = vec![None; years_between];
+        years.push(Some(kg));
+        years.extend(past.years());
+        years.truncate(EU_PAST_YEARS);
+        while years.last() == Some(&None) {
+            years.pop();
+        }
+        block.copper_past_kg_per_ha = years.into_iter().map(PastCopper::from).collect();
+        if used.unknown_uses > 0 {
+            notes.push(format!(
+                "{}: the copper of {} not known: {kg} kg/ha for {} is too low; correct it in the block's copper_past_kg_per_ha",
+                block.name,
+                crate::domain::units::count(used.unknown_uses, "use is", "uses are"),
+                last.season
+            ));
+        }
     }
+    next.orchard.copper_past_kg_per_ha.clear();
 }

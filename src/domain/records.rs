@@ -41,6 +41,6 @@ pub use part::{PartError, part};
 pub use prefill::{Conditions, MixAmounts, Offer, PartAmount, cost_of, offer, prefill, site_of};
 pub use reckoned::{bare, note_reckoned};
 pub use reentry::{ReentryState, Standing, reentries, reentry_from_labels, reentry_of_block};
-pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, totals};
+pub use totals::{ActiveTotal, BlockCopper, Totals, copper, copper_kg_per_ha, is_copper, totals};
 pub use undo::{reopen, take_back, undone};
 pub use weather::expected_dry;

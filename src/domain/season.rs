@@ -24,7 +24,7 @@ pub mod table;
 mod target;
 mod task;
 
-pub use block::{Block, Canopy, PastStage, QuietHere, TargetSeen};
+pub use block::{Block, Canopy, PastCopper, PastStage, QuietHere, TargetSeen};
 pub use ids::{BlockId, MaterialId, PersonId, RecordId, SprayerId, TargetId, TaskId, free_id};
 pub use label::{KeepApart, Label, Organic, Reentry};
 pub use lesson::{EstimateNoted, Lesson};

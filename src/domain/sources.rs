@@ -221,7 +221,7 @@ sources! {
     OIL_RATES = "oil-rates", Read, "Oil rates: Univ. of Vermont, Cornell (Agnello), Ohio State (Wayne County) 2017, Utah State 2016 and 2021: 2 % v/v dormant, 2-3 % on apple";
     UREA_RATE = "urea-rate", Read, "NIAB: 5 % urea on leaves after harvest; Purdue 2018: 42-44 lb in 100 gal an acre on litter";
     COPPER_LABEL_MCE = "copper-mce", Read, "US label of a 77 % copper hydroxide product: 50 % metallic copper equivalent";
-    RECORD_US = "record-us", Read, "7 CFR part 110 was rescinded, final rule of 12 May 2025, FR Doc. 2025-08220, effective 11 July 2025 (two pages on it read, not the Register): the federal rule ended, your state or tribe decides";
+    RECORD_US = "record-us", Read, "7 CFR part 110 was rescinded, final rule of 12 May 2025, FR Doc. 2025-08220, effective 11 July 2025 (two pages on it read, not the Register): the federal rule ended, your state or tribe decides; keep at least product, registration number, total, place, size, crop, day, who and certificate";
     RECORD_US_WORKERS = "record-us-workers", Memory, "40 CFR 170.311 (Worker Protection Standard: information displayed after an application; the older section 170.122 was read)";
     RECORD_EU = "record-eu", Read, "Regulation (EC) 1107/2009, article 67, and Implementing Regulation (EU) 2023/564: electronic from 1 January 2026, members may defer to 1 January 2027; EPPO code, geodata, BBCH stage where the approval limits it (its article 1 and pages on it read, the annex not)";
     RECORD_GB = "record-gb", Memory, "Regulation (EC) 1107/2009, article 67(1), as kept in Great Britain: product, time and dose, area, crop";

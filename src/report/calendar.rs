@@ -356,8 +356,11 @@ fn swell_events(season: &Season, estimates: &Estimates, block: &Block) -> Option
         block.name, range.p50
     )));
     window.description(&clean(&format!(
-        "Four times in five between {} and {}; as likely before as after {}.",
-        range.p10, range.p90, range.p50
+        "Four times in five between {} and {}; as likely before as after {}{}.",
+        range.p10,
+        range.p90,
+        range.p50,
+        estimates.ground.beside()
     )));
     window.add_property("TRANSP", "TRANSPARENT");
     window.categories(["swell"]);
@@ -367,8 +370,12 @@ fn swell_events(season: &Season, estimates: &Estimates, block: &Block) -> Option
     let words = format!("Last safe day for sprays on bare wood: {}", block.name);
     last.summary(&clean(&words));
     let mut about = format!(
-        "At most {} that buds swell within {guard} days of it (swell {}, {} to {}). {CAUTION}",
-        season.orchard.tolerance, range.p50, range.p10, range.p90
+        "At most {} that buds swell within {guard} days of it (swell {}, {} to {}){}. {CAUTION}",
+        season.orchard.tolerance,
+        range.p50,
+        range.p10,
+        range.p90,
+        estimates.ground.beside()
     );
     let open = open_sprays(season, block, last_safe);
     if !open.is_empty() {

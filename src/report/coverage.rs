@@ -8,11 +8,16 @@ use chrono::NaiveDate;
 use serde_json::json;
 use std::fmt::Write;
 
-/// `{"on","cells":[…],"gaps":[{block,target}],"proposals":[…]}`. Stable.
+/// `{"on","weather":[…],"cells":[…],"gaps":[{block,target}],"proposals":[…]}`. Stable.
 ///
 /// # Errors
 /// None is expected: everything in it is text and numbers.
-pub fn json(grid: &Grid, proposals: &[Proposal], today: NaiveDate) -> serde_json::Result<String> {
+pub fn json(
+    estimates: &Estimates,
+    grid: &Grid,
+    proposals: &[Proposal],
+    today: NaiveDate,
+) -> serde_json::Result<String> {
     let gaps: Vec<_> = grid
         .gaps()
         .into_iter()
@@ -20,6 +25,7 @@ pub fn json(grid: &Grid, proposals: &[Proposal], today: NaiveDate) -> serde_json
         .collect();
     serde_json::to_string_pretty(&json!({
         "on": today.to_string(),
+        "weather": estimates.ground.lines(),
         "cells": grid.rows,
         "gaps": gaps,
         "proposals": proposals,
@@ -32,10 +38,11 @@ pub fn text(season: &Season, estimates: &Estimates, grid: &Grid, proposals: &[Pr
     for block in &season.blocks {
         let swell = estimates.of(&block.id).map_or_else(String::new, |e| {
             format!(
-                ", first swell {}, 80 % between {} and {}",
+                ", first swell {}, 80 % between {} and {}{}",
                 e.swell.p50(),
                 e.swell.p10(),
-                e.swell.p90()
+                e.swell.p90(),
+                estimates.ground.beside()
             )
         });
         let _ = write!(

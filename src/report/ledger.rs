@@ -239,6 +239,13 @@ fn copper_lines(out: &mut String, c: &CopperYears) {
         c.name,
         rounded(c.seven_years, 3)
     );
+    if c.stated > 0.0 {
+        let _ = write!(
+            line,
+            ", {} of it from the block's own list of past years",
+            rounded(c.stated, 3)
+        );
+    }
     if c.from_list > 0.0 {
         let _ = write!(
             line,
@@ -427,7 +434,7 @@ pub fn json(answer: &Answer) -> serde_json::Result<String> {
             "by_year": c.by_year.iter().map(|(year, kg)| json!({
                 "year": year, "kg_per_ha": kg,
             })).collect::<Vec<_>>(),
-            "seven_years_kg_per_ha": c.seven_years, "from_list_kg_per_ha": c.from_list,
+            "seven_years_kg_per_ha": c.seven_years, "from_block_kg_per_ha": c.stated, "from_list_kg_per_ha": c.from_list,
             "unknown_years": c.unknown_years, "unknown_uses": c.unknown_uses,
         })).collect::<Vec<_>>(),
         "seasons": answer.sums.iter().map(|s| json!({

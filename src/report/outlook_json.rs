@@ -32,6 +32,7 @@ pub fn json(
         "orchard": season.orchard.name,
         "season": season.season,
         "practice": season.practice,
+        "weather": outlook.ground.lines(),
         "blocks": season.blocks.iter().map(|b| block(season, estimates, outlook, b)).collect::<Vec<_>>(),
         "tasks": season.tasks.iter().map(|t| task(season, outlook, t)).collect::<Vec<_>>(),
         "due": {

@@ -44,6 +44,15 @@ pub fn text(season: &Season, noted: &[RecordsHead], laws: &[Law], now: NaiveDate
     for line in totals(season) {
         out.push_str(&wrap(&line, 0));
     }
+    // What may be missing, and by whose word: also that a rule has ended.
+    for law in laws.iter().filter(|law| **law != Law::Practice) {
+        let line = format!(
+            "Asked of records here: {} [{}]",
+            law.words(),
+            law.source().line()
+        );
+        out.push_str(&wrap(&line, 0));
+    }
     out.push_str(&check(season, noted));
     out
 }

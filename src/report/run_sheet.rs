@@ -5,7 +5,7 @@ use super::wrap::{WIDTH, wrapped};
 use crate::domain::chance::{Chance, JobChance};
 use crate::domain::mix::{dose, measure::measure, tanks};
 use crate::domain::run_sheet::{Help, RunSheet, SheetJob, Standing, Stint};
-use crate::domain::season::{BlockId, Season};
+use crate::domain::season::{BlockId, Season, SprayerKind};
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -225,6 +225,7 @@ fn tank_lines(out: &mut String, season: &Season, sheet: &RunSheet, (d, crew): (N
     };
     for (mix, litres) in mixes {
         let tanks = sprayer
+            .filter(|s| s.kind != SprayerKind::HoseEnd)
             .and_then(|s| tanks::plan(litres, s.tank.l()))
             .map_or_else(String::new, |t| {
                 let full = match t.full {

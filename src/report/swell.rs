@@ -83,6 +83,45 @@ pub fn rows(
         .collect()
 }
 
+/// A block of a kind of which no date is published and of which its owner has told none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unknown {
+    /// The block's id.
+    pub block: String,
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub species: &'static str,
+}
+
+/// The blocks without an estimate, of all or only of those named.
+pub fn unknown(season: &Season, estimates: &Estimates, only: &[String]) -> Vec<Unknown> {
+    season
+        .blocks
+        .iter()
+        .filter(|b| only.is_empty() || only.iter().any(|id| id == b.id.as_str()))
+        .filter(|b| estimates.of(&b.id).is_none() && !b.species.has_estimate())
+        .map(|b| Unknown {
+            block: b.id.to_string(),
+            name: b.name.clone(),
+            species: b.species.words(),
+        })
+        .collect()
+}
+
+/// The same as text: the buds decide, and dates of one's own would help.
+pub fn unknown_text(unknown: &[Unknown]) -> String {
+    let mut out = String::new();
+    for u in unknown {
+        let line = format!(
+            "{} ({}): no estimate for this kind: look at the buds. Dates of your own make one: note when they swelled, with read buds or in the block's past.",
+            u.name, u.species
+        );
+        out.push_str(&super::wrap::wrapped(&line, 0));
+    }
+    out
+}
+
 fn looks(season: &Season, block: &BlockId, today: NaiveDate) -> Vec<(NaiveDate, u8, HowMany)> {
     let mut looks: Vec<_> = season
         .readings
@@ -117,8 +156,13 @@ pub fn look_words((date, bbch, how_many): (NaiveDate, u8, HowMany)) -> String {
     }
 }
 
-/// `{"on","blocks":[…],"to_come":[…]}`. Stable.
-pub fn json(on: NaiveDate, rows: &[Row], to_come: &[ToCome]) -> serde_json::Result<String> {
+/// `{"on","blocks":[…],"no_estimate":[…],"to_come":[…]}`. Stable.
+pub fn json(
+    on: NaiveDate,
+    rows: &[Row],
+    unknown: &[Unknown],
+    to_come: &[ToCome],
+) -> serde_json::Result<String> {
     let blocks: Vec<_> = rows
         .iter()
         .map(|r| {
@@ -152,9 +196,13 @@ pub fn json(on: NaiveDate, rows: &[Row], to_come: &[ToCome]) -> serde_json::Resu
             })
         })
         .collect();
-    serde_json::to_string_pretty(
-        &json!({ "on": on.to_string(), "blocks": blocks, "to_come": to_come }),
-    )
+    let unknown: Vec<_> = unknown
+        .iter()
+        .map(|u| json!({ "block": u.block, "species": u.species }))
+        .collect();
+    serde_json::to_string_pretty(&json!({
+        "on": on.to_string(), "blocks": blocks, "no_estimate": unknown, "to_come": to_come,
+    }))
 }
 
 /// What published models say is still to come, quietly below the dates.

@@ -35,7 +35,10 @@ trees. For spray volumes add row_spacing, tree_spacing, height, spread. Dates
 you saw in other years draw the estimate to your own place:
   past = [{ stage = \"swell\", date = 2026-03-24 }]
 What you saw on the trees says which sprays are worth their trouble:
-  seen = [{ target = \"scale\", season = \"2025-26\", count = 3, of = 20 }]";
+  seen = [{ target = \"scale\", season = \"2025-26\", count = 3, of = 20 }]
+Where the law sums copper over years (copper_regime = \"eu-seven-years\"), metal
+of past years in kg/ha, latest first, of each block:
+  copper_past_kg_per_ha = [4.4, 3.9, \"unknown\", 4.0]";
 
 const MATERIALS: &str = "\
 Materials, by generic name. Those marked generic = true are starting points,

@@ -210,6 +210,25 @@ fn the_next_season_begins_from_the_last() {
     );
     home.run(&["swell", "--season", "next.toml", "--on", "2016-12-01"])
         .fine();
+    // Copper is carried block by block, and what nobody knows stays unknown.
+    let sprayed = home.path().join("season.toml");
+    let last = fs::read_to_string(&sprayed).unwrap();
+    let told = "trees = 6\ncopper_past_kg_per_ha = [3.5, \"unknown\", 4]";
+    fs::write(&sprayed, last.replacen("trees = 6", told, 1)).unwrap();
+    home.run(&[
+        "start",
+        "--from",
+        "season.toml",
+        "--season",
+        "after.toml",
+        "--yes",
+    ])
+    .fine();
+    let text = fs::read_to_string(home.path().join("after.toml")).unwrap();
+    assert!(
+        text.contains("copper_past_kg_per_ha = [0.0, 3.5, \"unknown\", 4.0]"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -240,4 +259,44 @@ fn review_mix_buy_history_and_every_export_answer() {
         let ran = home.run(args).fine();
         assert!(!ran.out.trim().is_empty(), "{args:?}");
     }
+}
+
+#[test]
+fn kinds_without_a_published_date_are_told_and_nothing_is_late_at_birth() {
+    let home = Home::new();
+    let at = ["--season", "y.toml", "--on", "2026-11-20"];
+    let start = [
+        "start",
+        "--yes",
+        "--place",
+        "Rochester, New York",
+        "--block",
+        "grape::6",
+        "--leaf-drop",
+        "2026-11-12",
+    ];
+    let made = home.run(&[&start, &at[..]].concat()).fine().out;
+    assert!(made.contains("1 block, "), "{made}");
+    let swell = home.run(&[&["swell"], &at[..]].concat()).fine().out;
+    let flat = swell.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("grape (grape): no estimate for this kind: look at the buds"),
+        "{swell}"
+    );
+    assert!(swell.lines().all(|l| l.chars().count() <= 80), "{swell}");
+    let json = home.run(&[&["swell", "--json"], &at[..]].concat()).json();
+    assert_eq!(json["no_estimate"][0]["block"], "grape");
+    assert_eq!(json["blocks"].as_array().unwrap().len(), 0);
+    let check = home.run(&[&["check", "--all"], &at[..]].concat());
+    assert!(!check.out.contains("verdue"), "{}", check.out);
+    // Which law asks for what of a record is told with it, also that a rule has ended.
+    let records = home
+        .run(&[&["check", "--records"], &at[..]].concat())
+        .fine()
+        .out;
+    let flat = records.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("Asked of records here: your state or tribe [7 CFR part 110 was rescinded"),
+        "{records}"
+    );
 }

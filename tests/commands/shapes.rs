@@ -6,7 +6,10 @@ use crate::home::{Home, keys};
 fn swell_has_its_shape_and_never_a_date_without_a_range() {
     let home = Home::new();
     let answer = home.run(&["swell", "--json"]).fine().json();
-    assert_eq!(keys(&answer), ["$schema", "on", "blocks", "to_come"]);
+    assert_eq!(
+        keys(&answer),
+        ["$schema", "on", "blocks", "no_estimate", "to_come"]
+    );
     for line in answer["to_come"].as_array().unwrap() {
         assert_eq!(keys(line), ["about", "blocks", "words", "source"]);
     }

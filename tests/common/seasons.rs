@@ -359,6 +359,7 @@ fn block(d: &mut Dice, id: &BlockId, names: &Names) -> Block {
             of: d.maybe(Dice::number),
             note: d.maybe(Dice::text),
         }),
+        copper_past_kg_per_ha: d.list(7, |d| d.maybe(|d| d.throw(900) as f64 / 100.0).into()),
         past: d.list(3, |d| PastStage {
             stage: d.one_of(&[
                 Stage::Swell,

@@ -1,9 +1,10 @@
 //! The ledger over several seasons against sums made by hand from the sealed records.
 
 use crate::orchard::{day, full, of, season};
+use approx::assert_relative_eq;
 use barewood::domain::ledger::{Filter, copper_years, distinct, entries, season_sums};
 use barewood::domain::records::finish;
-use barewood::domain::season::{BlockId, Season};
+use barewood::domain::season::{BlockId, PastCopper, Season};
 use barewood::domain::units::Amount;
 use chrono::{Months, NaiveDate};
 
@@ -57,6 +58,26 @@ fn metal_per_hectare_by_block_season_year_and_seven_years() {
     assert_eq!(apples.by_year.len(), 1);
     near(apples.seven_years, 9.5);
     assert_eq!((peaches.unknown_uses, apples.unknown_uses), (0, 0));
+}
+
+#[test]
+fn a_block_s_own_past_goes_before_the_orchard_s_and_a_season_on_file_before_both() {
+    let mut seasons = seasons();
+    let of = |seasons: &[Season], id: &str| {
+        let years = copper_years(seasons, day("2027-03-01"));
+        years.into_iter().find(|y| y.block == id).unwrap()
+    };
+    // On file: last year. Own: the year before it and one of six. The orchard's list: 4, 3, 5.
+    let own = [Some(9.0), Some(0.5), None, Some(2.0)];
+    seasons[1].blocks[0].copper_past_kg_per_ha = own.map(PastCopper::from).to_vec();
+    let peaches = of(&seasons, "peaches");
+    assert_relative_eq!(peaches.stated, 2.5);
+    assert_relative_eq!(peaches.from_list, 5.0);
+    assert_relative_eq!(peaches.seven_years, 1.5 + 1.0 + 2.5 + 5.0);
+    assert_eq!(peaches.unknown_years.len(), 2, "{peaches:?}");
+    let apples = of(&seasons, "apples");
+    assert_relative_eq!(apples.from_list, 8.0);
+    assert_relative_eq!(apples.stated, 0.0);
 }
 
 #[test]

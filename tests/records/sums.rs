@@ -4,7 +4,7 @@ use crate::full;
 use crate::orchard::{day, of, season};
 use approx::assert_relative_eq;
 use barewood::domain::records::{copper, copper_kg_per_ha, correct, finish, totals};
-use barewood::domain::season::{BlockId, CopperRegime, Season};
+use barewood::domain::season::{BlockId, CopperRegime, PastCopper, Season};
 
 fn two() -> Season {
     let mut s = season();
@@ -48,6 +48,10 @@ fn copper_adds_up_over_the_season_and_seven_years() {
     let mut long = s.clone();
     long.orchard.copper_past_kg_per_ha = vec![1.0; 9];
     assert_relative_eq!(copper(&long)[0].seven_years_kg_per_ha, 3.5 + 6.0);
+    // What a block says of a year goes before the orchard's list.
+    long.blocks[0].copper_past_kg_per_ha = vec![PastCopper::KgPerHa(3.0), PastCopper::Unknown];
+    assert_relative_eq!(copper(&long)[0].seven_years_kg_per_ha, 3.5 + 8.0);
+    assert_relative_eq!(copper(&long)[1].seven_years_kg_per_ha, 1.5 + 6.0);
     long.orchard.copper_regime = CopperRegime::Label;
     assert_eq!(copper(&long)[0].limit_kg_per_ha.map(|l| l.0), None);
 }
@@ -69,6 +73,26 @@ fn copper_that_cannot_be_reckoned_is_counted_not_dropped() {
         copper_kg_per_ha(&s, &s.records[0].materials[0], Some(of("0 ha"))),
         None
     );
+}
+
+#[test]
+fn a_copper_by_any_name_of_its_label_is_copper() {
+    // Names of labels: Michigan State Univ. and Cornell on copper products.
+    for active in [
+        "cuprous oxide",
+        "cupric hydroxide",
+        "bordeaux mixture",
+        "copper soap",
+    ] {
+        let mut s = season();
+        let mut record = full(&s, "first-copper", "2026-12-01");
+        record.materials[0].active = active.to_owned();
+        record.materials[0].metallic_copper = None;
+        record.materials[0].copper_kg_per_ha = None;
+        record.materials[0].total = None;
+        s.records.push(record);
+        assert_eq!(copper(&s)[0].unknown_uses, 1, "{active}");
+    }
 }
 
 #[test]

@@ -8,7 +8,9 @@ use barewood::domain::next_season::{
 use barewood::domain::phenology::stage::Stage;
 use barewood::domain::records::{Conditions, MixAmounts, PartAmount, finish, prefill};
 use barewood::domain::review::mark;
-use barewood::domain::season::{BlockId, HowMany, Lesson, MaterialId, Reading, Season, TaskId};
+use barewood::domain::season::{
+    Block, BlockId, HowMany, Lesson, MaterialId, PastCopper, Reading, Season, TaskId,
+};
 
 /// A season at its end: one copper spray on record, two reviews, buds seen.
 fn ended() -> Season {
@@ -98,7 +100,19 @@ fn carries_the_orchard_and_leaves_the_year_behind() {
     assert_eq!(next.sprayers, last.sprayers);
     assert!(next.materials.iter().all(|m| m.label.read_on.is_none()));
     assert_eq!(next.materials[0].stock.unwrap().to_string(), "3.8 kg");
-    assert_eq!(next.orchard.copper_past_kg_per_ha, [2.0, 4.0, 3.0, 5.0]);
+    // The copper of the year is told of each block, before what the orchard's list said of all.
+    let past = |i: usize| -> Vec<Option<f64>> {
+        let years = &next.blocks[i].copper_past_kg_per_ha;
+        years.iter().map(|year| year.kg_per_ha()).collect()
+    };
+    let kg = |years: [f64; 4]| years.map(Some).to_vec();
+    assert_eq!(
+        past(0),
+        kg([2.0, 4.0, 3.0, 5.0]),
+        "the peaches were sprayed"
+    );
+    assert_eq!(past(1), kg([0.0, 4.0, 3.0, 5.0]), "the apples were not");
+    assert_eq!(next.orchard.copper_past_kg_per_ha, [] as [f64; 0]);
     assert!(next.tasks.is_empty() && next.readings.is_empty() && next.records.is_empty());
     assert!(next.reviewed.is_empty() && next.estimates_noted.is_empty());
     assert_eq!(next.records_head, None);
@@ -114,6 +128,39 @@ fn carries_the_orchard_and_leaves_the_year_behind() {
             ("begin scouting in January", Some("2026-27"))
         ]
     );
+}
+
+#[test]
+fn copper_is_carried_block_by_block_and_a_year_between_is_not_known() {
+    // Regulation (EU) 2018/1981 looks back over six years beside the present one.
+    let years = |block: &Block| -> Vec<Option<f64>> {
+        let past = &block.copper_past_kg_per_ha;
+        past.iter().map(|year| year.kg_per_ha()).collect()
+    };
+    let mut last = ended();
+    last.orchard.copper_past_kg_per_ha = vec![4.0, 3.0, 5.0, 1.0, 1.0, 1.0, 9.0];
+    last.blocks[0].copper_past_kg_per_ha = vec![PastCopper::Unknown, PastCopper::KgPerHa(0.5)];
+    let next = from_last(&last, &Answers::default()).unwrap().season;
+    let kg = |years: &[f64]| years.iter().copied().map(Some).collect::<Vec<_>>();
+    assert_eq!(years(&next.blocks[0]), kg(&[2.0, 4.0, 0.5, 5.0, 1.0, 1.0]));
+    assert_eq!(years(&next.blocks[1]), kg(&[0.0, 4.0, 3.0, 5.0, 1.0, 1.0]));
+    // And again, from the season that has been carried: nothing is lost nor told twice.
+    let third = from_last(&next, &Answers::default()).unwrap().season;
+    assert_eq!(years(&third.blocks[0]), kg(&[0.0, 2.0, 4.0, 0.5, 5.0, 1.0]));
+    // A season left out is a year of which nobody knows.
+    let later = Answers {
+        leaf_drop_expected: Some(day("2028-11-20")),
+        ..Answers::default()
+    };
+    let skipped = from_last(&last, &later).unwrap().season;
+    assert_eq!(years(&skipped.blocks[0])[..3], [None, Some(2.0), Some(4.0)]);
+    // What could not be worked out is said of its block.
+    last.records[0].materials[0].copper_kg_per_ha = None;
+    last.records[0].materials[0].total = None;
+    let carried = from_last(&last, &Answers::default()).unwrap();
+    let said = carried.notes.join("\n");
+    assert!(said.contains("copper of 1 use is not known"), "{said}");
+    assert!(said.contains(&last.blocks[0].name), "{said}");
 }
 
 #[test]

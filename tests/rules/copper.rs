@@ -4,7 +4,7 @@ use super::fixture::*;
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
 use barewood::domain::rules::copper::{KG_PER_HA_OF_LB_PER_ACRE, us_table};
-use barewood::domain::season::{CopperRegime, Season, TaskState};
+use barewood::domain::season::{CopperRegime, PastCopper, Season, TaskState};
 
 /// Copper of half metal, so that 2 lb of product carry 1 lb of copper.
 fn copper(rate: &str) -> Season {
@@ -155,6 +155,63 @@ fn seven_years_in_the_union() {
 }
 
 #[test]
+fn seven_years_are_of_the_block() {
+    // Regulation (EU) 2018/1981: 28 kg/ha over seven years. A limit per hectare holds for every
+    // hectare: what one block got neither fills nor frees another.
+    let known = |years: &[f64]| years.iter().map(|kg| PastCopper::KgPerHa(*kg)).collect();
+    for (orchard, own, level) in [
+        // The block's own years go before the orchard's.
+        (vec![9.0; 6], known(&[2.0; 6]), None),
+        (vec![2.0; 6], known(&[4.1; 6]), Some(Level::Stop)),
+        (vec![2.0; 6], known(&[4.0; 6]), Some(Level::Note)),
+        // A year without a number of its own takes the orchard's, if there is one.
+        (vec![9.9; 1], known(&[]), Some(Level::Caution)),
+        (
+            vec![2.5; 6],
+            vec![PastCopper::Unknown, PastCopper::KgPerHa(9.9)],
+            Some(Level::Note),
+        ),
+        // Nobody knows of one year, and this year is over the mean.
+        (vec![], known(&[1.0; 5]), Some(Level::Caution)),
+        (
+            vec![],
+            [known(&[1.0; 5]), vec![PastCopper::Unknown]].concat(),
+            Some(Level::Caution),
+        ),
+        (vec![], known(&[1.0; 6]), None),
+        // The seventh past year falls out.
+        (vec![], known(&[1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 30.0]), None),
+    ] {
+        let mut s = copper("8.01 kg/ha");
+        if level == Some(Level::Note) {
+            s = copper("8 kg/ha");
+        }
+        s.orchard.copper_regime = CopperRegime::EuSevenYears;
+        s.orchard.copper_past_kg_per_ha = orchard.clone();
+        s.blocks[0].copper_past_kg_per_ha = own.clone();
+        assert_eq!(
+            levels(&s, "copper-seven-years"),
+            level.into_iter().collect::<Vec<_>>(),
+            "{orchard:?} {own:?}"
+        );
+    }
+    // Two blocks in one task with two pasts: the one that is full is named, the other is not.
+    let mut s = copper("8 kg/ha");
+    s.orchard.copper_regime = CopperRegime::EuSevenYears;
+    let mut other = s.blocks[0].clone();
+    other.id = "young".into();
+    other.copper_past_kg_per_ha = known(&[0.0; 6]);
+    s.blocks[0].copper_past_kg_per_ha = known(&[4.5; 6]);
+    s.blocks.push(other);
+    s.tasks[0].blocks = vec!["p".into(), "young".into()];
+    let w = only(&s, "copper-seven-years");
+    assert_eq!(
+        (w.level, w.block.as_ref().map(ToString::to_string)),
+        (Level::Stop, Some("p".to_owned()))
+    );
+}
+
+#[test]
 fn two_coppers_in_a_tank_are_one_use() {
     // US copper label, stone fruit: 8.0 lb/acre in one dormant use.
     for (second, level) in [("6 lb/acre", None), ("6.02 lb/acre", Some(Level::Stop))] {
@@ -247,6 +304,6 @@ fn unknown_years_are_not_nought() {
     assert!(
         only(&s, "copper-seven-years")
             .message
-            .contains("4 of six past years")
+            .contains("4 of its six past years")
     );
 }

@@ -303,6 +303,18 @@ pub fn make(tape: &[u16]) -> (Season, Estimates, chrono::NaiveDate) {
     s.blocks = (0..blocks)
         .map(|i| make_block(&mut t, &format!("b{i}")))
         .collect();
+    // Blocks have pasts of their own: some tell all years, some a few, some leave it to the orchard.
+    let mut own = Tape { left: tape.iter() };
+    for block in &mut s.blocks {
+        if own.rare(2) {
+            block.copper_past_kg_per_ha = (0..own.one() % 8)
+                .map(|_| {
+                    own.of(&[Some(0.0), Some(3.0), Some(5.5), Some(4.8), None])
+                        .into()
+                })
+                .collect();
+        }
+    }
     s.materials = (0..materials)
         .map(|i| make_material(&mut t, &format!("m{i}")))
         .collect();

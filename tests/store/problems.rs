@@ -81,6 +81,16 @@ fn every_mistake_is_named_with_its_place_and_its_cure() {
             "\"2027-02-30\"",
             &["does not exist", "01 to 28"],
         ),
+        (
+            "id = \"apples\"",
+            "id = \"apples\"\ncopper_past_kg_per_ha = [4.4, \"not known\"]",
+            &["copper_past_kg_per_ha", "text where a number belongs"],
+        ),
+        (
+            "id = \"apples\"",
+            "id = \"apples\"\ncopper_past_kg_per_ha = [-1]",
+            &["copper_past_kg_per_ha: -1 is outside 0 to 1000"],
+        ),
         ("2027-03-10", "2027-13-01", &["no month 13"]),
         ("2027-03-10", "0000-01-01", &["year 0 is outside"]),
         ("2027-03-10", "9999-01-01", &["outside 1900–2200"]),

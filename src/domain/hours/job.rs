@@ -1,6 +1,6 @@
 //! How long a task takes: volume, output, tanks and refills.
 
-use crate::domain::mix::volume;
+use crate::domain::mix::{hose_end, volume};
 use crate::domain::season::{Block, Season, Sprayer, Task, TaskKind};
 use crate::domain::units::Speed;
 
@@ -44,34 +44,46 @@ impl Job {
         let Some((volume_l, sprayer)) = volume_l.zip(sprayer) else {
             return Self::assumed();
         };
-        Self::spraying(volume_l, sprayer)
-            .or_else(|| Self::driving(blocks, volume_l, sprayer))
+        let Some(filling_l) = hose_end::filling_makes_l(season, task, sprayer) else {
+            return Self::assumed();
+        };
+        Self::spraying(volume_l, filling_l, sprayer)
+            .or_else(|| Self::driving(blocks, volume_l, filling_l, sprayer))
             .unwrap_or_else(Self::assumed)
     }
 
     /// The length of driving along the rows, where the speed is known and the output is not.
-    fn driving(blocks: &[&Block], volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
+    fn driving(
+        blocks: &[&Block],
+        volume_l: f64,
+        filling_l: f64,
+        sprayer: &Sprayer,
+    ) -> Option<Self> {
         let speed = sprayer.speed.map(Speed::ms).filter(|s| *s > 0.0)?;
         let metres: Option<f64> = blocks.iter().map(|b| row_m(b)).sum();
-        Self::with_tanks(metres? / speed / 3600.0, volume_l, sprayer)
+        Self::with_tanks(metres? / speed / 3600.0, volume_l, filling_l, sprayer)
     }
 
-    /// The length of spraying a volume with a sprayer; `None` where its output or its time to
-    /// refill is not known.
-    pub fn spraying(volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
+    /// The length of spraying a volume with a sprayer, so much with each filling; `None` where its
+    /// output or its time to refill is not known.
+    fn spraying(volume_l: f64, filling_l: f64, sprayer: &Sprayer) -> Option<Self> {
         let latest = sprayer.calibration.iter().max_by_key(|c| c.date)?;
         let output = latest.l_per_min.filter(|o| *o > 0.0)?;
-        Self::with_tanks(volume_l / output / 60.0, volume_l, sprayer)
+        Self::with_tanks(volume_l / output / 60.0, volume_l, filling_l, sprayer)
     }
 
     /// Spraying, and for each tank the time to fill it and the way to the trees.
-    fn with_tanks(spraying_h: f64, volume_l: f64, sprayer: &Sprayer) -> Option<Self> {
-        let tank_l = Some(sprayer.tank.l()).filter(|l| *l > 0.0)?;
+    fn with_tanks(
+        spraying_h: f64,
+        volume_l: f64,
+        filling_l: f64,
+        sprayer: &Sprayer,
+    ) -> Option<Self> {
         let each_min = sprayer.refill_minutes? + sprayer.way_minutes.unwrap_or(0.0);
-        let tanks = (volume_l / tank_l).ceil().max(1.0);
+        let tanks = (volume_l / filling_l).ceil().max(1.0);
         Some(Self {
             hours: spraying_h + tanks * each_min / 60.0,
-            joined_h: spraying_h + volume_l / tank_l * each_min / 60.0,
+            joined_h: spraying_h + volume_l / filling_l * each_min / 60.0,
             spraying_h: Some(spraying_h),
             tanks: Some(tanks as u32),
         })
@@ -136,7 +148,7 @@ pub fn sprayer<'a>(season: &'a Season, task: &Task) -> Option<&'a Sprayer> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{date, season_with, spray};
+    use super::super::testing::{date, oil, season_with, spray};
     use super::*;
     use crate::domain::season::{Calibration, SprayerId, SprayerKind, WorkTime};
     use crate::domain::units::{Volume, VolumeUnit};
@@ -164,12 +176,13 @@ mod tests {
 
     #[test]
     fn spraying_and_filling_add_up() {
-        let job = Job::spraying(60.0, &backpack()).unwrap();
+        let job = Job::spraying(60.0, 15.0, &backpack()).unwrap();
         assert_eq!(job.tanks, Some(4));
         // 60 L at 1 L/min is an hour; four tanks of ten minutes are two thirds of one.
         assert!((job.hours - (1.0 + 40.0 / 60.0)).abs() < 1e-9);
         assert_eq!(job.whole_hours(), 2);
-        assert_eq!(Job::spraying(0.0, &backpack()).unwrap().tanks, Some(1));
+        let none = Job::spraying(0.0, 15.0, &backpack()).unwrap();
+        assert_eq!(none.tanks, Some(1));
     }
 
     #[test]
@@ -183,6 +196,24 @@ mod tests {
         assert_eq!(Job::of(&season, &task).tanks, Some(3));
     }
 
+    // By the definition of the fluid ounce: at 2 % a bottle of 32 fl oz makes 12.5 gal, so 50 gal
+    // are four bottles, and not the two hundred that its size alone would come to.
+    #[test]
+    fn a_bottle_on_a_hose_is_filled_as_often_as_its_dial_says() {
+        let mut season = season_with(vec![oil("oil")]);
+        let mut bottle = backpack();
+        bottle.kind = SprayerKind::HoseEnd;
+        bottle.tank = "32 fl oz".parse().unwrap();
+        season.sprayers = vec![bottle];
+        let mut task = spray("t", &["oil"]);
+        task.volume = Some("50 gal".parse().unwrap());
+        task.mix[0].rate = Some("2 % v/v".parse().unwrap());
+        assert_eq!(Job::of(&season, &task).tanks, Some(4));
+        // A dial knows no rate by the acre: how often it is filled cannot be told.
+        task.mix[0].rate = Some("4 lb/acre".parse().unwrap());
+        assert!(Job::of(&season, &task).is_assumed());
+    }
+
     #[test]
     fn what_is_not_known_is_assumed_and_said() {
         let season = season_with(vec![]);
@@ -191,6 +222,6 @@ mod tests {
         assert!(job.words().contains("assumed"));
         let mut dry = backpack();
         dry.calibration.clear();
-        assert_eq!(Job::spraying(60.0, &dry), None);
+        assert_eq!(Job::spraying(60.0, 15.0, &dry), None);
     }
 }

@@ -89,6 +89,7 @@ pub(crate) fn block(id: &str) -> Block {
         guard_days: None,
         model: None,
         site: None,
+        copper_past_kg_per_ha: Vec::new(),
         seen: vec![],
         past: vec![],
         quiet: vec![],

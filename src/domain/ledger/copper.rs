@@ -1,12 +1,12 @@
 //! Metallic copper of a block over the years that labels and laws count by.
 
-use super::is_copper;
-use crate::domain::records::{self, blocks_of, copper_kg_per_ha};
+use crate::domain::records::{self, blocks_of, copper_kg_per_ha, is_copper};
 use crate::domain::season::{Block, Season};
+use crate::domain::uses::copper::{EU_PAST_YEARS, PastYears};
 use chrono::{Datelike, Months, NaiveDate};
 
 /// Years the European limit runs over (Regulation (EU) 2018/1981: 28 kg/ha in seven years).
-pub const SEVEN: u32 = 7;
+pub const SEVEN: u32 = EU_PAST_YEARS as u32 + 1;
 
 /// Metallic copper on one block, kg/ha, up to a day.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,8 +21,10 @@ pub struct CopperYears {
     pub by_year: Vec<(i32, f64)>,
     /// In the seven years that end with the day: what is on record.
     pub seven_years: f64,
+    /// Of them, what the block itself says of years without a season on file.
+    pub stated: f64,
     /// Of them, what comes from the orchard's own list of past years, which holds for all blocks
-    /// alike: years without a season on file.
+    /// alike: years without a season on file of which the block itself says nothing.
     pub from_list: f64,
     /// Years of the seven of which nothing is known.
     pub unknown_years: Vec<String>,
@@ -57,6 +59,7 @@ fn of_block(
         by_season: Vec::new(),
         by_year: Vec::new(),
         seven_years: 0.0,
+        stated: 0.0,
         from_list: 0.0,
         unknown_years: Vec::new(),
         unknown_uses: 0,
@@ -88,7 +91,8 @@ fn of_block(
         }
     }
     years.by_year.sort_unstable_by_key(|y| y.0);
-    // The six dormant years before the latest: on file, else in the orchard's own list.
+    // The six dormant years before the latest: on file, else told of the block or the orchard.
+    let past = PastYears::of(&latest.orchard, block);
     for back in 1..SEVEN {
         let starts = latest.starts().checked_sub_months(Months::new(12 * back));
         let Some(starts) = starts else { continue };
@@ -98,15 +102,19 @@ fn of_block(
         if on_file {
             continue;
         }
-        let listed = latest
-            .orchard
+        let place = back as usize - 1;
+        let is_own = block
             .copper_past_kg_per_ha
-            .get(back as usize - 1)
-            .copied();
-        match listed {
+            .get(place)
+            .is_some_and(|year| year.kg_per_ha().is_some());
+        match past.years().get(place).copied().flatten() {
             Some(kg) => {
                 years.seven_years += kg;
-                years.from_list += kg;
+                *(if is_own {
+                    &mut years.stated
+                } else {
+                    &mut years.from_list
+                }) += kg;
             }
             None => years
                 .unknown_years

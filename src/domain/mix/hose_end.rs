@@ -4,7 +4,9 @@
 use super::dose;
 use super::measure::measure;
 use super::order::Step;
-use crate::domain::season::{Formulation, Material, UnitSystem};
+use crate::domain::season::{
+    Formulation, Material, MixPart, Season, Sprayer, SprayerKind, Task, UnitSystem,
+};
 use crate::domain::sources;
 use crate::domain::units::{Amount, Rate, Volume};
 
@@ -32,6 +34,21 @@ pub fn dial(rate: Rate, bottle_l: f64) -> Option<Dial> {
         product_l_per_l,
         bottle_makes_l: bottle_l / product_l_per_l,
     })
+}
+
+/// Spray that one filling of a sprayer makes, L: a tank as much as it holds, the bottle on a hose
+/// what its dial makes of it. None where the dial cannot be told.
+pub fn filling_makes_l(season: &Season, task: &Task, sprayer: &Sprayer) -> Option<f64> {
+    let holds = Some(sprayer.tank.l()).filter(|l| *l > 0.0)?;
+    if sprayer.kind != SprayerKind::HoseEnd {
+        return Some(holds);
+    }
+    let reach = |part: &MixPart| {
+        let rate = dose::rate_of(part.rate, season.material(&part.material)?)?;
+        Some(dial(rate, holds)?.bottle_makes_l)
+    };
+    let each: Option<Vec<f64>> = task.mix.iter().map(reach).collect();
+    each?.into_iter().reduce(f64::min)
 }
 
 /// The dial as it is marked: fluid ounces to the gallon, or millilitres to the litre.

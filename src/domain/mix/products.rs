@@ -147,9 +147,14 @@ fn notes(out: &mut Product, rate: Rate, material: &Material, all: Bounds) {
         )),
         _ => {}
     }
-    if label.rate_max.is_none() {
+    if label.rate_max.is_none() && out.is_compared {
         out.notes.push(
-            "The label's highest rate is not entered: nothing was held against it.".to_owned(),
+            "The label gives one rate and no highest: that rate is the most here.".to_owned(),
+        );
+    } else if label.rate_max.is_none() {
+        out.notes.push(
+            "The label's highest rate is not entered: not checked whether this is over it."
+                .to_owned(),
         );
     } else if all.most.is_none() {
         out.notes.push(

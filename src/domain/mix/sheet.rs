@@ -344,10 +344,11 @@ fn block_lines(water: &volume::TaskVolume<'_>, estimates: Option<&Estimates>) ->
             how: volume.map(|v| v.how),
             swell: estimates.and_then(|e| e.of(&block.id)).map(|e| {
                 format!(
-                    "{}, 80 % between {} and {}",
+                    "{}, 80 % between {} and {}{}",
                     e.swell.p50(),
                     e.swell.p10(),
-                    e.swell.p90()
+                    e.swell.p90(),
+                    estimates.map_or("", |e| e.ground.beside())
                 )
             }),
         }

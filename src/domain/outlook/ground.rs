@@ -56,6 +56,16 @@ impl Ground {
         lines
     }
 
+    /// The same beside a date, ` (area's normal weather)`; nothing where days of the place are on
+    /// file.
+    pub fn beside(&self) -> &'static str {
+        match (self.area, self.typical) {
+            (true, _) => " (area's normal weather)",
+            (false, true) => " (a typical year's weather)",
+            (false, false) => "",
+        }
+    }
+
     /// The same in few words, for one line of a head; `None` where there is nothing to say.
     pub fn brief(&self) -> Option<String> {
         let mut parts = Vec::new();

@@ -1,14 +1,11 @@
 //! What was used of each active, and metallic copper against its limits.
 
 use super::{blocks_of, counted};
+use crate::domain::materials::{Actives, actives_of};
 use crate::domain::season::{Block, BlockId, CopperRegime, Record, RecordedMaterial, Season};
 use crate::domain::sources::{self, Source};
 use crate::domain::units::{Amount, Area, Mass, MassUnit, Volume, VolumeUnit};
-
-/// Years the European limit runs over.
-const EU_YEARS: usize = 7;
-/// Its metallic copper, kg/ha.
-const EU_LIMIT_KG_PER_HA: f64 = 28.0;
+use crate::domain::uses::copper::{EU_SEVEN_YEARS_KG_PER_HA, PastYears};
 
 /// What was used of one active.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +40,7 @@ pub struct BlockCopper {
     pub season_kg_per_ha: f64,
     /// Uses this season whose copper cannot be reckoned: the sums are too low by those.
     pub unknown_uses: u32,
-    /// How many of the six years before are on record.
+    /// Of how many of the six years before the metal is known, of the block or the orchard.
     pub past_years: usize,
     /// This season and up to six years before, kg/ha.
     pub seven_years_kg_per_ha: f64,
@@ -51,10 +48,10 @@ pub struct BlockCopper {
     pub limit_kg_per_ha: Option<(f64, &'static Source)>,
 }
 
-/// Does it bring copper?
-pub(super) fn is_copper(used: &RecordedMaterial) -> bool {
+/// Does it bring copper, by its metal or by any name that labels have for one?
+pub fn is_copper(used: &RecordedMaterial) -> bool {
     used.metallic_copper.is_some_and(|p| p.fraction() > 0.0)
-        || used.active.to_lowercase().contains("copper")
+        || actives_of(&used.active).any(Actives::COPPER)
 }
 
 /// Metallic copper of one use, kg/ha: as recorded, else product mass × share
@@ -156,15 +153,8 @@ fn add(list: &mut Vec<ActiveTotal>, used: &RecordedMaterial, share: f64) {
 
 /// Metallic copper on every block: this season, and over seven years.
 pub fn copper(season: &Season) -> Vec<BlockCopper> {
-    let past: Vec<f64> = season
-        .orchard
-        .copper_past_kg_per_ha
-        .iter()
-        .copied()
-        .take(EU_YEARS - 1)
-        .collect();
     let limit = match season.orchard.copper_regime {
-        CopperRegime::EuSevenYears => Some((EU_LIMIT_KG_PER_HA, &sources::COPPER_EU)),
+        CopperRegime::EuSevenYears => Some((EU_SEVEN_YEARS_KG_PER_HA, &sources::COPPER_EU)),
         CopperRegime::Label | CopperRegime::UsTables => None,
     };
     season
@@ -184,12 +174,13 @@ pub fn copper(season: &Season) -> Vec<BlockCopper> {
                     }
                 }
             }
+            let past = PastYears::of(&season.orchard, block);
             BlockCopper {
                 block: block.id.clone(),
                 season_kg_per_ha: sum,
                 unknown_uses,
-                past_years: past.len(),
-                seven_years_kg_per_ha: sum + past.iter().sum::<f64>(),
+                past_years: past.known(),
+                seven_years_kg_per_ha: sum + past.kg_per_ha(),
                 limit_kg_per_ha: limit,
             }
         })

@@ -101,7 +101,7 @@ pub fn target_uncovered(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) 
                         block.name
                     ),
                     format!(
-                        "Seen {} ({}). What works: {}. {window}.",
+                        "Seen {} ({}). What works: {}; {window}.",
                         seen.season,
                         need.words(),
                         view.actives().join(", ")

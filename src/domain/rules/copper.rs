@@ -12,7 +12,7 @@ use crate::domain::materials::Actives;
 use crate::domain::mix::dose;
 use crate::domain::season::CopperRegime;
 use crate::domain::sources;
-use crate::domain::uses::copper::{self, EU_PAST_YEARS, Sum};
+use crate::domain::uses::copper::{self, PastYears, Sum};
 pub use crate::domain::uses::copper::{
     EU_MEAN_KG_PER_HA, EU_SEVEN_YEARS_KG_PER_HA, KG_PER_HA_OF_LB_PER_ACRE, UsRow, us_table,
 };
@@ -163,18 +163,19 @@ pub fn copper_per_season(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>)
     }
 }
 
-/// Seven years' metallic copper stays within what the law of the place allows. Years that are
-/// not entered are unknown, not nought: until they are, more than the yearly mean is a caution.
+/// Seven years' metallic copper stays within what the law of the place allows, on each block by
+/// its own past. Years that are not entered are unknown, not nought: until they are, more than
+/// the yearly mean is a caution.
 pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>) {
     let orchard = &facts.season.orchard;
     if orchard.copper_regime != CopperRegime::EuSevenYears {
         return;
     }
     let start = facts.season.starts();
-    let past_years = copper::eu_past_years(orchard);
-    let past: f64 = past_years.iter().sum();
-    let missing = EU_PAST_YEARS - past_years.len();
     for used in open_copper(facts) {
+        let past_years = PastYears::of(orchard, used.block);
+        let past = past_years.kg_per_ha();
+        let missing = past_years.unknown();
         let this = copper::to(facts, used, start);
         let sum = past + this.kg_per_ha;
         let (level, message, todo) = if over(sum, EU_SEVEN_YEARS_KG_PER_HA) {
@@ -192,10 +193,10 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
             (
                 Level::Caution,
                 format!(
-                    "{} brings {} to {kg} kg/ha of metallic copper this year, over the mean of {mean}, and {missing} of six past years are not entered",
+                    "{} brings {} to {kg} kg/ha of metallic copper this year, over the mean of {mean}, and {missing} of its six past years are not entered",
                     used.material.name, used.block.name
                 ),
-                "Enter the copper of the past years; until then stay within the mean.",
+                "Enter the copper of the block's past years; until then stay within the mean.",
             )
         } else if over(sum, EU_SEVEN_YEARS_KG_PER_HA * NEAR) {
             (
@@ -218,7 +219,7 @@ pub fn copper_seven_years(rule: &Rule, facts: &Facts<'_>, out: &mut Vec<Warning>
                 format!(
                     "{} kg/ha in {} past years on record{}, {} this season up to {}.{}",
                     two(past),
-                    past_years.len(),
+                    past_years.known(),
                     if missing > 0 {
                         format!(", {missing} not known")
                     } else {

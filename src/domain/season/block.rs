@@ -59,6 +59,10 @@ pub struct Block {
     pub model: Option<String>,
     /// Site notes: slope, frost pocket, exposure.
     pub site: Option<String>,
+    /// Metallic copper on it in each of the past years, kg/ha, latest first. For a year that is
+    /// not told here the orchard's own list holds.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub copper_past_kg_per_ha: Vec<PastCopper>,
     /// Problems seen here.
     pub seen: Vec<TargetSeen>,
     /// Dates of stages seen here in past seasons.
@@ -89,6 +93,7 @@ impl Block {
             guard_days: None,
             model: None,
             site: None,
+            copper_past_kg_per_ha: Vec::new(),
             seen: Vec::new(),
             past: Vec::new(),
             quiet: Vec::new(),
@@ -98,6 +103,43 @@ impl Block {
 
 fn species_words<S: Serializer>(species: &Species, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(species.words())
+}
+
+/// Metallic copper of one past year.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PastCopper {
+    /// So much, kg/ha.
+    KgPerHa(f64),
+    /// Nobody knows.
+    Unknown,
+}
+
+impl PastCopper {
+    /// How files and forms name a year of which nothing is known.
+    pub const UNKNOWN: &'static str = "unknown";
+
+    /// The figure, where there is one.
+    pub fn kg_per_ha(self) -> Option<f64> {
+        match self {
+            Self::KgPerHa(kg) => Some(kg),
+            Self::Unknown => None,
+        }
+    }
+}
+
+impl From<Option<f64>> for PastCopper {
+    fn from(kg: Option<f64>) -> Self {
+        kg.map_or(Self::Unknown, Self::KgPerHa)
+    }
+}
+
+impl Serialize for PastCopper {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::KgPerHa(kg) => serializer.serialize_f64(*kg),
+            Self::Unknown => serializer.serialize_str(Self::UNKNOWN),
+        }
+    }
 }
 
 /// A rule quietened for a block, where no task is to blame: a target left alone

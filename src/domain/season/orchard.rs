@@ -50,7 +50,8 @@ pub struct Orchard {
     pub guard_days: u32,
     /// Which law limits copper.
     pub copper_regime: CopperRegime,
-    /// Metallic copper used in each of the past years, kg/ha, latest first.
+    /// Metallic copper used in each of the past years, kg/ha, latest first: holds for blocks
+    /// that have no figure of their own for a year.
     pub copper_past_kg_per_ha: Vec<f64>,
     /// Highest wind to spray in, where the owner or neighbours set one.
     pub wind_max: Option<Speed>,

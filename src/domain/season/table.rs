@@ -12,8 +12,8 @@ pub use write::rows_of;
 use super::edit::{add_block, put_person, put_sprayer, replace_block};
 use super::free_id;
 use super::{
-    Block, BlockId, Calibration, Canopy, Person, PersonId, Season, Sprayer, SprayerId, SprayerKind,
-    WorkTime,
+    Block, BlockId, Calibration, Canopy, PastCopper, Person, PersonId, Season, Sprayer, SprayerId,
+    SprayerKind, WorkTime,
 };
 use crate::domain::phenology::species::Species;
 use crate::domain::units::{Volume, VolumeUnit};
@@ -181,6 +181,9 @@ fn take_block(taken: &mut Taken, cells: &mut Cells<'_>, name: &str) {
     }
     block.guard_days = cells.whole("guard days", 0..=365).or(block.guard_days);
     block.site = cells.text("site").or(block.site.take());
+    if let Some(years) = cells.read("past copper", past_copper) {
+        block.copper_past_kg_per_ha = years;
+    }
     taken.blocks.push(block.id.clone());
     note(taken, is_new, before == block, || changed(&before, &block));
     let after = if is_new {
@@ -244,6 +247,24 @@ fn canopy(text: &str) -> Result<Canopy, String> {
             "'{text}' is no canopy; write open, middling or dense"
         )),
     }
+}
+
+/// Metallic copper of past years, kg/ha, latest first: `4.4 3.9 ? 4`.
+fn past_copper(text: &str) -> Result<Vec<PastCopper>, String> {
+    let year = |piece: &str| match columns::decimal(piece) {
+        Some(kg) if (0.0..=1000.0).contains(&kg) => Ok(PastCopper::KgPerHa(kg)),
+        None if piece == "?" || piece.eq_ignore_ascii_case(PastCopper::UNKNOWN) => {
+            Ok(PastCopper::Unknown)
+        }
+        _ => Err(format!(
+            "'{piece}' is no copper of a year; write kg/ha of metal with spaces between, latest year first, and ? for a year not known: 4.4 3.9 ? 4"
+        )),
+    };
+    text.split([' ', ';', '\t'])
+        .map(|piece| piece.trim_end_matches(','))
+        .filter(|piece| !piece.is_empty())
+        .map(year)
+        .collect()
 }
 
 fn yes_or_no(text: &str) -> Result<bool, String> {

@@ -8,7 +8,7 @@ use super::{Event, Use, Uses};
 use crate::domain::materials::Actives;
 use crate::domain::mix::dose;
 use crate::domain::phenology::species::Species;
-use crate::domain::season::{CopperRegime, Orchard};
+use crate::domain::season::{Block, CopperRegime, Orchard};
 use crate::domain::sources::{self, Source};
 use chrono::{Datelike, NaiveDate};
 
@@ -74,16 +74,42 @@ pub(crate) fn season_limit(uses: &Uses<'_>, used: &Use<'_>) -> Option<(f64, &'st
         .or_else(|| by_table(uses, used.block.species).map(|r| (r.per_year_kg_per_ha, r.source)))
 }
 
-/// Metallic copper of the past years on record, kg/ha each, as the law of the European Union
-/// counts them.
-pub(crate) fn eu_past_years(orchard: &Orchard) -> Vec<f64> {
-    orchard
-        .copper_past_kg_per_ha
-        .iter()
-        .copied()
-        .take(EU_PAST_YEARS)
-        .filter(|k| k.is_finite() && *k >= 0.0)
-        .collect()
+/// Metallic copper on a block in the years that the law of the European Union counts beside the
+/// present one. A limit per hectare holds for each block: what the block itself says of a year
+/// goes before the orchard's list, which goes for all blocks alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct PastYears([Option<f64>; EU_PAST_YEARS]);
+
+impl PastYears {
+    pub fn of(orchard: &Orchard, block: &Block) -> Self {
+        let own = |back: usize| block.copper_past_kg_per_ha.get(back)?.kg_per_ha();
+        let listed = |back: usize| orchard.copper_past_kg_per_ha.get(back).copied();
+        Self(std::array::from_fn(|back| {
+            own(back)
+                .or_else(|| listed(back))
+                .filter(|kg| kg.is_finite() && *kg >= 0.0)
+        }))
+    }
+
+    /// The years, latest first; none where nothing is known of one.
+    pub fn years(&self) -> &[Option<f64>] {
+        &self.0
+    }
+
+    /// All that is known, kg/ha.
+    pub fn kg_per_ha(&self) -> f64 {
+        self.0.iter().flatten().sum()
+    }
+
+    /// Years of which something is known.
+    pub fn known(&self) -> usize {
+        self.0.iter().flatten().count()
+    }
+
+    /// Years of which nothing is known: they are not nought.
+    pub fn unknown(&self) -> usize {
+        EU_PAST_YEARS - self.known()
+    }
 }
 
 /// Metallic copper of some uses: what is known of it, and how many could not be worked out.

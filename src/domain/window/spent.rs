@@ -3,7 +3,7 @@
 use crate::domain::materials::Actives;
 use crate::domain::season::CopperRegime;
 use crate::domain::units::Rate;
-use crate::domain::uses::copper::{self, EU_SEVEN_YEARS_KG_PER_HA, Sum};
+use crate::domain::uses::copper::{self, EU_SEVEN_YEARS_KG_PER_HA, PastYears, Sum};
 use crate::domain::uses::{Use, Uses, count, product};
 use std::fmt;
 
@@ -58,7 +58,7 @@ pub(super) fn spent(uses: &Uses<'_>, used: &Use<'_>) -> Option<Spent> {
         if orchard.copper_regime != CopperRegime::EuSevenYears {
             return None;
         }
-        let past: f64 = copper::eu_past_years(orchard).iter().sum();
+        let past = PastYears::of(orchard, used.block).kg_per_ha();
         let sum = copper::to(uses, used, uses.season.starts()).kg_per_ha;
         taken(past + sum, EU_SEVEN_YEARS_KG_PER_HA)
     })

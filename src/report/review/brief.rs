@@ -90,8 +90,8 @@ fn head(season: &Season, review: &Review, sheet: Option<&RunSheet>) -> String {
     let open = season.tasks.iter().filter(|t| t.state.is_open()).count();
     let done = season.tasks.len() - open;
     let mut line = format!(
-        "{stops} STOP; {open} open, {done} done; {} blocks",
-        season.blocks.len()
+        "{stops} STOP; {open} open, {done} done; {}",
+        count(season.blocks.len(), "block", "blocks")
     );
     if let Some(sheet) = sheet.filter(|s| s.short_min > 0) {
         let _ = write!(

@@ -104,6 +104,9 @@ fn swell(page: &mut Page, words: &Words, season: &Season, estimates: &Estimates)
     }
     rows.sort();
     page.head(words.say("wall.swell"));
+    if estimates.ground.area {
+        page.line(words.say("wall.area_weather"));
+    }
     for (_, row) in rows.iter().take(MOST_BLOCKS) {
         page.item("-", row);
     }

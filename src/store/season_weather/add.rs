@@ -60,6 +60,8 @@ pub struct Added {
     pub account: String,
     /// The names they are kept under, with commas between.
     pub kept_as: String,
+    /// Do days both have differ so much that one of them may be of elsewhere?
+    pub is_in_doubt: bool,
 }
 
 /// Keeps weather files next to a season and gives the season that names them. Nothing is
@@ -96,7 +98,11 @@ pub fn add(
     }
     let mut accounts = Vec::new();
     let mut kept = Vec::new();
+    let mut is_in_doubt = false;
     for piece in pieces {
+        let shared = piece.days.as_ref().zip(before.as_ref());
+        is_in_doubt |= !options.anyway
+            && shared.is_some_and(|(new, old)| check::is_unlike(new.temperatures(), old));
         check_piece(&piece, season, &orchard, options)?;
         let (account, names) = keep_piece(&mut after, folder, piece, before.as_ref(), options)?;
         accounts.push(account);
@@ -106,6 +112,7 @@ pub fn add(
         season: after,
         account: accounts.join("\n"),
         kept_as: kept.join(", "),
+        is_in_doubt,
     })
 }
 
@@ -275,6 +282,10 @@ fn check_piece(
         let means = check::month_means(days.temperatures());
         against.extend(check::against_climate(
             &means,
+            orchard.monthly_means_c.as_ref(),
+        ));
+        against.extend(check::few_days_against_climate(
+            days.temperatures(),
             orchard.monthly_means_c.as_ref(),
         ));
     }

@@ -100,6 +100,40 @@ pub fn month_means(daily: &DailySeries) -> [Option<(f64, u32)>; 12] {
     sums.map(|(sum, n)| (n > 0).then(|| (sum / f64::from(n), n)))
 }
 
+/// So far off the normal of its month no few days lie on the mean; a single one may lie half as
+/// far again as a month of them (extremes of daily means against monthly normals: common practice,
+/// no source).
+const FAR_FEW_C: f64 = 16.0;
+
+/// What the climate says against some days that are too few for their months to be judged.
+pub fn few_days_against_climate(
+    daily: &DailySeries,
+    normals_c: Option<&[f64; 12]>,
+) -> Option<String> {
+    let normals_c = normals_c?;
+    let mut off = (0.0, 0_u32);
+    for (date, day) in daily.iter() {
+        if let (Some((low, high)), Some(normal)) = (day, normals_c.get(date.month0() as usize)) {
+            off.0 += f64::midpoint(low, high) - normal;
+            off.1 += 1;
+        }
+    }
+    let mean = off.0 / f64::from(off.1.max(1));
+    (off.1 > 0 && off.1 < settle::LEAST_DAYS && mean.abs() > FAR_FEW_C).then(|| {
+        format!(
+            "{} {:.0} °C {} than normal here: {} °F, or of another place?",
+            if off.1 == 1 {
+                "the one day is"
+            } else {
+                "its days are"
+            },
+            mean.abs(),
+            if mean > 0.0 { "warmer" } else { "colder" },
+            if off.1 == 1 { "is it" } else { "are they" },
+        )
+    })
+}
+
 const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 ];
@@ -162,6 +196,11 @@ pub fn shared(new: &DailySeries, old: &DailySeries) -> Option<Shared> {
     })
 }
 
+/// Do the days two records share differ so much that one may be of elsewhere?
+pub fn is_unlike(new: &DailySeries, old: &DailySeries) -> bool {
+    shared(new, old).is_some_and(|s| s.apart_c > UNLIKE_C)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -174,6 +213,23 @@ mod tests {
         assert!((near - 59.5).abs() < 1.0, "{near}");
         let far = distance_km((51.5, -0.12), (-33.87, 151.2));
         assert!((far - 16_993.0).abs() < 40.0, "{far}");
+    }
+
+    #[test]
+    fn a_single_day_of_elsewhere_is_told() {
+        let normals = [
+            -4.0, -3.0, 1.0, 8.0, 14.0, 19.0, 22.0, 21.0, 17.0, 11.0, 5.0, -1.0,
+        ];
+        let one = |low: f32, high: f32| {
+            let day = chrono::NaiveDate::from_ymd_opt(2026, 12, 19).unwrap();
+            let series = DailySeries::new(day, vec![low], vec![high]).unwrap();
+            few_days_against_climate(&series, Some(&normals))
+        };
+        let words = one(18.6, 28.6).unwrap();
+        assert!(words.contains("the one day is 25 °C warmer"), "{words}");
+        // A warm spell and a cold snap of the place itself.
+        assert_eq!(one(6.0, 17.0), None);
+        assert_eq!(one(-20.0, -9.0), None);
     }
 
     #[test]

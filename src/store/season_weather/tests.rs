@@ -466,6 +466,12 @@ fn another_place_or_unit_stops_unless_it_is_meant() {
         assert!(said.contains(words) && said.contains("--anyway"), "{said}");
         assert!(try_it(true).is_ok());
     }
+    // A typical year says in its first line where it is of.
+    let nothing = ImportOptions::default();
+    let folder = tempfile::tempdir().unwrap();
+    let said = bring_into(&far(45.0, 120.0), folder, &["typical.epw"], nothing, false);
+    let said = said.err().unwrap();
+    assert!(said.contains("km from the orchard"), "{said}");
     // Whole °F said to be °C, in a place whose January is known.
     let folder = tempfile::tempdir().unwrap();
     let file = year_of("f.csv", folder.path(), |c| format!("{:.0}", c * 1.8 + 32.0));
@@ -540,7 +546,9 @@ fn a_file_of_the_same_name_never_replaces_and_days_are_joined() {
     assert_eq!(day("2025-01-01"), Some((-8.0, 1.0)), "what was there stays");
     assert_eq!(day("2026-07-04"), Some((18.0, 27.0)));
     assert!(
-        second.account.contains("1 days new, 1 that were there"),
+        second
+            .account
+            .contains("joined: 1 day new, 1 there already"),
         "{}",
         second.account
     );

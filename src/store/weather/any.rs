@@ -399,6 +399,11 @@ fn understand(
                     .lines
                     .push(format!("unit: {} ({why})", degrees.words()));
                 layout.settle(degrees);
+                // Rain without a unit goes with the temperatures where its form says so.
+                let lines = &mut looked.understood.lines;
+                if let Some(columns) = lines.iter_mut().find(|l| l.starts_with("columns: ")) {
+                    *columns = columns_line(found, &layout);
+                }
             }
             Err(why) => looked.asks.push(Ask::new(
                 Question::Unit,
@@ -412,6 +417,13 @@ fn understand(
             .understood
             .lines
             .push(format!("unit: {}", degrees.words()));
+    }
+    if let Some((column, _)) = layout.rain_open {
+        let name = found.names.get(column).map_or("", String::as_str);
+        let name = shown(name.as_bytes());
+        looked.understood.lines.push(format!(
+            "rain: not taken: nothing names the unit of {name}; write it into the heading, as {name} (mm) or {name} (in)"
+        ));
     }
     // An option that contradicts the header is an error of one of them: it is told.
     if looked.asks.is_empty() {

@@ -8,6 +8,7 @@ use super::problem::{Problems, shown_file};
 use super::sniff::WeatherFormat;
 use crate::domain::climate::daily::Gap;
 use crate::domain::climate::daily_weather::DailyWeather;
+use crate::domain::units::count;
 
 /// The station a file says it comes from.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -125,15 +126,18 @@ impl ImportReport {
 
 impl fmt::Display for ImportReport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let unit = if self.format.is_hourly() {
-            "hours"
+        let (one, unit) = if self.format.is_hourly() {
+            ("hour", "hours")
         } else {
-            "days"
+            ("day", "days")
         };
+        let kept = count(self.kept, one, unit);
         write!(
             f,
-            "{}: {}, {} rows, {} {unit} kept",
-            self.file, self.format, self.rows, self.kept
+            "{}: {}, {}, {kept} kept",
+            self.file,
+            self.format,
+            count(self.rows, "row", "rows")
         )?;
         if let Some((first, last)) = self.span {
             write!(f, ", {first} to {last}")?;
@@ -147,9 +151,11 @@ impl fmt::Display for ImportReport {
         if !self.gaps.is_empty() {
             let (days, gaps) = (self.days_missing(), self.gaps.len());
             if self.format.is_hourly() {
-                write!(f, "\n  hours without a temperature on {days} days")?;
+                let days = count(days, "day", "days");
+                write!(f, "\n  hours without a temperature on {days}")?;
             } else {
-                write!(f, "\n  {days} days missing in {gaps} gaps")?;
+                let (days, gaps) = (count(days, "day", "days"), count(gaps, "gap", "gaps"));
+                write!(f, "\n  {days} missing in {gaps}")?;
             }
             if let Some(longest) = self.gaps.iter().max_by_key(|gap| gap.days) {
                 write!(f, ", the longest {} to {}", longest.first, longest.last)?;

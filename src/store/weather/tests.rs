@@ -173,7 +173,7 @@ fn gaps_and_missing_signs_are_told() {
         read.report.span,
         Some((date("2023-12-30"), date("2024-01-05")))
     );
-    assert!(read.report.to_string().contains("5 days missing in 1 gaps"));
+    assert!(read.report.to_string().contains("5 days missing in 1 gap"));
     assert!(strict(text).contains("5 days missing, 2023-12-31 to 2024-01-04"));
 }
 

@@ -3,8 +3,8 @@
 
 use super::{Field, Form, Kind, Purpose};
 use crate::domain::season::edit;
-use crate::domain::season::table::{rows_of, take_rows};
-use crate::domain::season::{BlockId, PersonId, Season, SprayerId};
+use crate::domain::season::table::{SPRAYER_KINDS, rows_of, take_rows};
+use crate::domain::season::{BlockId, PersonId, Season, SprayerId, SprayerKind};
 use crate::tui::action::Effect;
 use crate::tui::model::Model;
 
@@ -24,7 +24,7 @@ pub enum SetUp {
 }
 
 /// Headings as the fields of a form, with what to write.
-const BLOCK: [(&str, &str); 13] = [
+const BLOCK: [(&str, &str); 14] = [
     ("block", "its name, as on the post"),
     ("kind", "peach, apple, sweet cherry .."),
     ("cultivar", "may stay empty"),
@@ -41,14 +41,18 @@ const BLOCK: [(&str, &str); 13] = [
     ),
     ("organic", "yes or no"),
     ("site", "slope, frost pocket, well, hives"),
+    (
+        "past copper",
+        "metal of past years, kg/ha, latest first, ? not known: 4.4 3.9 ? 4",
+    ),
 ];
 const SPRAYER: [(&str, &str); 11] = [
     ("sprayer", "its name"),
+    ("type", "left and right choose"),
     (
-        "type",
-        "hand, hose-end, cart, backpack, handgun, airblast or boom",
+        "tank",
+        "what it holds: 1000 L, 250 gal; of a hose-end sprayer the bottle: 32 fl oz",
     ),
-    ("tank", "what it holds: 1000 L, 250 gal"),
     ("refill min", "minutes to fill and mix a tank"),
     ("way min", "minutes of way for each tank"),
     ("speed", "along the rows: 5 km/h, 3 mph"),
@@ -66,13 +70,42 @@ const PERSON: [(&str, &str); 5] = [
     ("licence", "certificate or licence number"),
 ];
 
+/// The type that a new sprayer is taken for until another is chosen.
+const USUAL_SPRAYER: &str = "backpack";
+
+/// Every type of sprayer by its word, and what it is.
+fn sprayer_kinds() -> Vec<(String, String)> {
+    let both = |(word, kind): &(&str, SprayerKind)| {
+        let words = match kind {
+            SprayerKind::Hand => "hand: pumped up and carried",
+            SprayerKind::HoseEnd => "hose-end: a bottle with a dial",
+            SprayerKind::Cart => "cart: a 12 V tank on wheels",
+            SprayerKind::Backpack => "backpack",
+            SprayerKind::Handgun => "handgun on a hose",
+            SprayerKind::Airblast => "airblast",
+            SprayerKind::Boom => "boom",
+        };
+        ((*word).to_owned(), words.to_owned())
+    };
+    SPRAYER_KINDS.iter().map(both).collect()
+}
+
 fn fields(heads: &[(&'static str, &'static str)], row: &[String]) -> Vec<Field> {
     heads
         .iter()
         .enumerate()
         .map(|(i, (key, help))| {
-            let kind = if i == 0 { Kind::Required } else { Kind::Text };
             let text = row.get(i).map_or("", String::as_str);
+            let kind = match (i, *key) {
+                (0, _) => Kind::Required,
+                (_, "type") => Kind::Choice(sprayer_kinds()),
+                _ => Kind::Text,
+            };
+            let text = if text.is_empty() && *key == "type" {
+                USUAL_SPRAYER
+            } else {
+                text
+            };
             let mut label = (*key).to_owned();
             if let Some(first) = label.get_mut(0..1) {
                 first.make_ascii_uppercase();
@@ -155,7 +188,11 @@ impl Form {
         let name = self.fields.first().map(Field::text).unwrap_or_default();
         rename(&mut season, what, name.trim());
         let heads: Vec<String> = self.fields.iter().map(|f| f.key.to_owned()).collect();
-        let cells: Vec<String> = self.fields.iter().map(Field::text).collect();
+        let cell = |field: &Field| match field.kind {
+            Kind::Choice(_) => field.chosen(),
+            _ => field.text(),
+        };
+        let cells: Vec<String> = self.fields.iter().map(cell).collect();
         let taken = take_rows(&season, &[heads, cells]).map_err(|problems| {
             let first = problems.first();
             first.map_or_else(String::new, |p| {

@@ -58,7 +58,7 @@ pub fn update(model: &mut Model, command: Command) -> Option<Vec<Effect>> {
             Some(sprayer) => {
                 model.overlay = Some(Overlay::Form(Form::calibrate(model, sprayer)));
             }
-            None => model.say("there are no sprayers yet: the season file names them"),
+            None => model.say("there is no sprayer yet: add one"),
         },
         Command::Add => set_up(model, SetUp::Sprayer(None)),
         Command::AddPerson => set_up(model, SetUp::Person(None)),

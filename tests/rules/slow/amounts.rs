@@ -4,7 +4,7 @@ use super::{Found, Hit, Plan, found, is};
 use barewood::domain::phenology::species::Species;
 use barewood::domain::rules::Level;
 use barewood::domain::season::{
-    Block, CopperRegime, Material, Record, RecordedMaterial, Task, TaskState,
+    Block, CopperRegime, Material, PastCopper, Record, RecordedMaterial, Task, TaskState,
 };
 use barewood::domain::units::{Amount, AreaUnit, MassUnit, Rate, VolumeUnit};
 
@@ -205,13 +205,7 @@ pub fn is_spent(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>]) -> bool {
     if by_year.is_some_and(|most| taken(year - own, year, most)) {
         return true;
     }
-    let past: f64 = plan
-        .season
-        .orchard
-        .copper_past_kg_per_ha
-        .iter()
-        .take(6)
-        .sum();
+    let (past, _) = six_years(plan, hit.block);
     let total = past + season.0 * LB_ACRE;
     regime == CopperRegime::EuSevenYears && taken(total - own * LB_ACRE, total, 28.0)
 }
@@ -338,6 +332,26 @@ fn years(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[&Hit<'_>]) -> ((f64, usize), (f
     (since(plan.start()), since(january.parse().unwrap()))
 }
 
+/// Metallic copper of the six years before on a block, kg/ha, and of how many it is told: by the
+/// block, else for the whole orchard.
+fn six_years(plan: &Plan<'_>, block: &Block) -> (f64, usize) {
+    let mut years = [None; 6];
+    for (i, kg) in plan.season.orchard.copper_past_kg_per_ha.iter().enumerate() {
+        if i < 6 {
+            years[i] = Some(*kg);
+        }
+    }
+    for (i, year) in block.copper_past_kg_per_ha.iter().enumerate() {
+        if let (PastCopper::KgPerHa(kg), true) = (year, i < 6) {
+            years[i] = Some(*kg);
+        }
+    }
+    (
+        years.iter().flatten().sum(),
+        years.iter().filter(|y| y.is_some()).count(),
+    )
+}
+
 fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>) {
     let (label, regime) = (
         &hit.material.unwrap().label,
@@ -377,17 +391,11 @@ fn copper(plan: &Plan<'_>, hit: &Hit<'_>, hits: &[Hit<'_>], all: &mut Vec<Found>
         _ => {}
     }
     if regime == CopperRegime::EuSevenYears {
-        let past: f64 = plan
-            .season
-            .orchard
-            .copper_past_kg_per_ha
-            .iter()
-            .take(6)
-            .sum();
+        let (past, told) = six_years(plan, hit.block);
         let total = past + sum * LB_ACRE;
         if above(total, 28.0) {
             push("copper-seven-years", Level::Stop);
-        } else if plan.season.orchard.copper_past_kg_per_ha.len() < 6 && above(sum * LB_ACRE, 4.0) {
+        } else if told < 6 && above(sum * LB_ACRE, 4.0) {
             push("copper-seven-years", Level::Caution);
         } else if above(total, 25.2) {
             push("copper-seven-years", Level::Note);

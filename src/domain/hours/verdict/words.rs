@@ -71,6 +71,14 @@ impl Reason {
             at.format("%a %d %H:00").to_string()
         };
         let t = |temp_c: f64| temperature(temp_c, units);
+        // At the freezing point it freezes.
+        let under = |below_c: f64| {
+            if below_c == 0.0 {
+                "at or under"
+            } else {
+                "under"
+            }
+        };
         let w = |wind_ms: f64| wind(wind_ms, units);
         match self.limit.look {
             Look::AirBelow(least) if self.weight == Weight::Advice => {
@@ -89,17 +97,19 @@ impl Reason {
                     format!("{from_h}-{to_h} h after")
                 };
                 format!(
-                    "down to {} {}, under {} within {span}",
+                    "down to {} {}, {} {} within {span}",
                     t(value),
                     when(),
+                    under(below_c),
                     t(below_c)
                 )
             }
             Look::ColdBefore { to_h, below_c, .. } => {
                 format!(
-                    "{} {}, under {} within {to_h} h before",
+                    "{} {}, {} {} within {to_h} h before",
                     t(value),
                     when(),
+                    under(below_c),
                     t(below_c)
                 )
             }

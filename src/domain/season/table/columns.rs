@@ -19,7 +19,7 @@ pub enum What {
 }
 
 /// Headings that mean the same.
-const ALIKE: [(&str, &[&str]); 24] = [
+const ALIKE: [(&str, &[&str]); 25] = [
     ("kind", &["species", "tree", "crop", "fruit"]),
     ("cultivar", &["variety"]),
     ("trees", &["count", "number of trees", "no of trees"]),
@@ -33,6 +33,7 @@ const ALIKE: [(&str, &[&str]); 24] = [
     ("organic", &[]),
     ("guard days", &["guard"]),
     ("site", &["place", "notes", "note"]),
+    ("past copper", &["copper past", "copper of past years"]),
     ("type", &[]),
     ("tank", &["tank size"]),
     ("refill min", &["refill", "refill minutes"]),
@@ -379,7 +380,7 @@ impl<'a> Cells<'a> {
 }
 
 /// A plain number, with a decimal point or comma.
-fn decimal(text: &str) -> Option<f64> {
+pub(super) fn decimal(text: &str) -> Option<f64> {
     let plain = text.trim().replace(',', ".");
     let n: f64 = plain.parse().ok()?;
     n.is_finite().then_some(n)

@@ -1,10 +1,10 @@
 //! The tables written out, so that they read in again as they are.
 
 use super::SPRAYER_KINDS;
-use crate::domain::season::{Block, Canopy, Person, Season, Sprayer, WorkTime};
+use crate::domain::season::{Block, Canopy, PastCopper, Person, Season, Sprayer, WorkTime};
 
 /// Headings of the table of blocks.
-pub(super) const BLOCK_HEADS: [&str; 13] = [
+pub(super) const BLOCK_HEADS: [&str; 14] = [
     "block",
     "kind",
     "cultivar",
@@ -18,6 +18,7 @@ pub(super) const BLOCK_HEADS: [&str; 13] = [
     "volume",
     "organic",
     "site",
+    "past copper",
 ];
 
 fn shown<T: ToString>(value: Option<T>) -> String {
@@ -45,7 +46,16 @@ pub(super) fn block_cells(b: &Block) -> Vec<String> {
         shown(b.measured_volume),
         if b.organic { "yes" } else { "" }.to_owned(),
         b.site.clone().unwrap_or_default(),
+        past_copper(&b.copper_past_kg_per_ha),
     ]
+}
+
+fn past_copper(years: &[PastCopper]) -> String {
+    let each = years.iter().map(|year| match year.kg_per_ha() {
+        Some(kg) => crate::domain::units::plain_number(kg),
+        None => "?".to_owned(),
+    });
+    each.collect::<Vec<_>>().join(" ")
 }
 
 fn time_cells(time: &WorkTime) -> [String; 2] {

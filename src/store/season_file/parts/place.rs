@@ -5,8 +5,8 @@ use super::super::reader::{Kind, Section};
 use crate::domain::hours::compass;
 use crate::domain::phenology::{species::Species, stage::Stage};
 use crate::domain::season::{
-    Block, BlockId, Canopy, CopperRegime, Orchard, PastStage, QuietHere, TargetId, TargetSeen,
-    UnitSystem,
+    Block, BlockId, Canopy, CopperRegime, Orchard, PastCopper, PastStage, QuietHere, TargetId,
+    TargetSeen, UnitSystem,
 };
 use crate::domain::units::{Percent, PercentUnit, shown};
 use crate::domain::zone::Zone;
@@ -210,6 +210,12 @@ pub(super) fn block(s: &Section<'_, '_>) -> Block {
         guard_days: s.whole("guard_days", 0..=60),
         model: s.text("model"),
         site: s.text("site"),
+        copper_past_kg_per_ha: s.numbers_or(
+            "copper_past_kg_per_ha",
+            &(0.0..=1000.0),
+            PastCopper::UNKNOWN,
+            PastCopper::from,
+        ),
         seen: s.sections("seen").iter().map(seen).collect(),
         past: s.sections("past").iter().map(past).collect(),
         quiet: s.sections("quiet").iter().map(quiet_here).collect(),

@@ -220,6 +220,26 @@ impl<'r, 't> Section<'r, 't> {
             .collect()
     }
 
+    /// A list of numbers in which a word may stand where none is known.
+    pub(in super::super) fn numbers_or<T>(
+        &self,
+        key: &'static str,
+        range: &RangeInclusive<f64>,
+        word: &str,
+        of: impl Fn(Option<f64>) -> T,
+    ) -> Vec<T> {
+        let is_word = |v: &Spanned<DeValue<'_>>| matches!(v.get_ref(), DeValue::String(text) if text.trim().eq_ignore_ascii_case(word));
+        self.items(key)
+            .iter()
+            .filter_map(|v| {
+                if is_word(v) {
+                    return Some(of(None));
+                }
+                self.in_range(key, v, range).map(|n| of(Some(n)))
+            })
+            .collect()
+    }
+
     fn whole_of(
         &self,
         key: &str,

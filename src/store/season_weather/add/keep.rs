@@ -9,6 +9,7 @@ use crate::domain::climate::daily::DailySeries;
 use crate::domain::climate::daily_weather::{DailyColumn, DailyWeather};
 use crate::domain::climate::hourly_series::HourlySeries;
 use crate::domain::season::{Brought, Season};
+use crate::domain::units::count;
 use crate::store::weather::{ImportOptions, history, write_hourly};
 use crate::store::whole;
 use chrono::{DateTime, NaiveDate, TimeDelta, TimeZone, Utc};
@@ -229,15 +230,17 @@ pub(super) fn joined_lines(new: &DailySeries, old: &DailySeries) -> Vec<String> 
         .filter(|(date, day)| day.is_some() && old.day(*date).is_none())
         .count();
     let mut lines = vec![format!(
-        "  joined: {fresh} days new, {} that were there already",
+        "  joined: {} new, {} there already",
+        count(fresh, "day", "days"),
         known(new) - fresh
     )];
     if let Some(shared) = check::shared(new, old)
         && shared.apart_c > check::UNLIKE_C
     {
         lines.push(format!(
-            "  NOTE: on the {} days both have they differ by {:.1} °C on the mean (this {:.1}, there {:.1}): is one of another place? barewood weather list, weather remove",
-            shared.days, shared.apart_c, shared.new_c, shared.old_c
+            "  NOTE: on {} that both have they differ by {:.1} °C on the mean (this {:.1}, there {:.1}): is one of another place? barewood weather list, weather remove",
+            count(shared.days, "day", "days"),
+            shared.apart_c, shared.new_c, shared.old_c
         ));
     }
     lines

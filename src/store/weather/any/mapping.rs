@@ -66,6 +66,9 @@ pub(super) struct Layout {
     pub gust: Option<Scaled>,
     pub wind_from: Option<usize>,
     pub rain: Option<Scaled>,
+    /// A column of rain whose unit nothing names yet, and whether it follows that of the
+    /// temperatures: inches beside °F, millimetres beside °C.
+    pub rain_open: Option<(usize, bool)>,
     /// The column of rain counts up through the day.
     pub rain_runs: bool,
     pub station: Option<usize>,
@@ -90,6 +93,15 @@ impl Layout {
             .flatten()
         {
             column.degrees = column.degrees.or(Some(degrees));
+        }
+        let factor = match degrees {
+            Degrees::Fahrenheit => Some(25.4),
+            Degrees::Celsius => Some(1.0),
+            Degrees::Tenths => None,
+        };
+        if let (Some((column, true)), Some(factor)) = (self.rain_open, factor) {
+            self.rain = Some(Scaled { column, factor });
+            self.rain_open = None;
         }
     }
 }
@@ -443,10 +455,11 @@ pub(super) fn layout(
         };
         named.or(form).map(|factor| Scaled { column, factor })
     };
-    let rain = factor(
-        side(&|m| matches!(m, Meaning::Rain(_))),
-        around.hints.rain_mm.or(follow(25.4, 1.0)),
-    );
+    let rain_column = side(&|m| matches!(m, Meaning::Rain(_)));
+    let rain = factor(rain_column, around.hints.rain_mm.or(follow(25.4, 1.0)));
+    let rain_open = rain_column
+        .filter(|_| rain.is_none())
+        .map(|column| (column, around.hints.follows_scale));
     let rain_runs = rain.is_some_and(|r| {
         let words = names::words(found.names.get(r.column).map_or("", String::as_str));
         clock != ClockAt::None
@@ -548,6 +561,7 @@ pub(super) fn layout(
         gust,
         wind_from: side(&|m| *m == Meaning::WindFrom),
         rain,
+        rain_open,
         rain_runs,
         station: one(&|m| *m == Meaning::Station),
         place: [

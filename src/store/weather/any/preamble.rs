@@ -59,6 +59,7 @@ pub(super) fn read(lines: &[&str], found: &Found) -> AroundTable {
             .and_then(|v| first_number(&v))
             .filter(|v: &f64| v.is_finite())
     };
+    let epw = above.iter().find_map(|l| epw_location(l));
     let station = Station {
         id: String::new(),
         name: None,
@@ -73,9 +74,12 @@ pub(super) fn read(lines: &[&str], found: &Found) -> AroundTable {
             .or_else(|| number("altitude"))
             .filter(|v| (-500.0..9000.0).contains(v)),
     };
+    let station = epw.as_ref().map_or(station, |(station, _)| station.clone());
     let hours = |h: &f64| (-12.0..=14.0).contains(h);
-    let offset_s = number("local time zone")
+    let offset_s = epw
+        .map(|(_, zone_h)| zone_h)
         .filter(hours)
+        .or_else(|| number("local time zone").filter(hours))
         .or_else(|| {
             number("utc_offset_seconds")
                 .map(|s| s / 3600.0)
@@ -96,6 +100,25 @@ pub(super) fn read(lines: &[&str], found: &Found) -> AroundTable {
         offset_s,
         typical: text.contains("typical meteorological year"),
     }
+}
+
+/// The place and the clock (hours from Greenwich) of a typical year in EPW form, by the data
+/// dictionary of its documentation: `LOCATION, city, state, country, source, number, latitude,
+/// longitude, zone, height`.
+fn epw_location(line: &str) -> Option<(Station, f64)> {
+    let cells: Vec<&str> = line.trim().split(',').map(str::trim).collect();
+    if cells.first() != Some(&"LOCATION") {
+        return None;
+    }
+    let number = |at: usize| cells.get(at)?.parse().ok().filter(|n: &f64| n.is_finite());
+    let station = Station {
+        id: String::new(),
+        name: None,
+        latitude_deg: Some(number(6).filter(|v| v.abs() <= 90.0)?),
+        longitude_deg: Some(number(7).filter(|v| v.abs() <= 180.0)?),
+        elevation_m: number(9).filter(|v| (-500.0..9000.0).contains(v)),
+    };
+    Some((station, number(8)?))
 }
 
 /// The value of a label: behind it on its line, else below it in the same column.
@@ -159,6 +182,23 @@ fn first_number(text: &str) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_typical_year_says_where_it_is_of() {
+        let line = "LOCATION,Place,NY,USA,TMY3,999999,43.10,-77.50,-5.0,120.0";
+        let (station, zone_h) = epw_location(line).unwrap();
+        assert_eq!(
+            (
+                station.latitude_deg,
+                station.longitude_deg,
+                station.elevation_m,
+                zone_h
+            ),
+            (Some(43.10), Some(-77.50), Some(120.0), -5.0)
+        );
+        assert!(epw_location("LOCATION,Place,NY,USA,TMY3,999999,,,-5.0,120.0").is_none());
+        assert!(epw_location("Location: latitude  43.1   longitude -77.6").is_none());
+    }
 
     #[test]
     fn places_in_many_hands() {

@@ -7,7 +7,7 @@ use super::taken::Taken;
 /// unit is.
 pub const FAR_C: f64 = 8.0;
 /// Days a month needs to be judged.
-const LEAST_DAYS: u32 = 10;
+pub const LEAST_DAYS: u32 = 10;
 
 /// How monthly means lie to the normals of a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
