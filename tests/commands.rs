@@ -35,6 +35,9 @@ mod farm;
 #[path = "commands/hours.rs"]
 mod hours;
 
+#[path = "common/steering.rs"]
+mod steering;
+
 #[path = "commands/hostile.rs"]
 mod hostile;
 

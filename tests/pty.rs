@@ -15,6 +15,9 @@
 #[path = "common/board.rs"]
 mod common;
 
+#[path = "common/steering.rs"]
+mod steering;
+
 // Shared with the tests of the forecast, which use all of it.
 #[allow(dead_code)]
 #[path = "forecast/server.rs"]
@@ -22,6 +25,8 @@ mod server;
 
 #[path = "pty/bytes.rs"]
 mod bytes;
+#[path = "pty/hostile.rs"]
+mod hostile;
 #[path = "pty/job.rs"]
 mod job;
 #[path = "pty/keys.rs"]
@@ -30,6 +35,8 @@ mod keys;
 mod kills;
 #[path = "pty/leaving.rs"]
 mod leaving;
+#[path = "pty/midnight.rs"]
+mod midnight;
 #[path = "pty/multiplexer.rs"]
 mod multiplexer;
 #[path = "pty/newcomer.rs"]
@@ -40,6 +47,8 @@ mod panics;
 mod shell;
 #[path = "pty/slow.rs"]
 mod slow;
+#[path = "pty/ssh.rs"]
+mod ssh;
 #[path = "pty/terminal.rs"]
 mod terminal;
 #[path = "pty/terminals.rs"]

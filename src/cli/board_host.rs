@@ -1,6 +1,9 @@
 //! The board's seam to files and estimates.
 
 mod aside;
+mod begin;
+mod calendar;
+mod clock;
 mod curves;
 mod keep;
 mod known;
@@ -8,24 +11,19 @@ mod others;
 mod tables;
 mod versions;
 
-use super::args::StartArgs;
 use super::beside::{Beside, Source, Told};
 use super::review::review_of;
-use super::season_at::{At, Read, set_back};
-use super::{kept_calendar, start};
+use super::season_at::At;
 use crate::domain::chance::{JobChance, chances_of};
 use crate::domain::climate::weather::Weather;
 use crate::domain::history;
-use crate::domain::outlook::{Asked, Estimates, asked, outlook_with};
+use crate::domain::outlook::{Asked, Estimates, asked};
 use crate::domain::phenology::stage::Stage;
 use crate::domain::records::{self, Conditions};
 use crate::domain::review::Review;
 use crate::domain::run_sheet::RunSheet;
 use crate::domain::season::{BlockId, Season};
-use crate::domain::zone::Zone;
-use crate::report::calendar::CalendarOf;
 use crate::store::disk::RealDisk;
-use crate::store::merge::{self, Side};
 use crate::store::neighbours::{self, Neighbours};
 use crate::store::places::Places;
 use crate::store::presence::Presence;
@@ -36,14 +34,13 @@ use crate::tui::host::{
     Begin, CameIn, Curves, Draft, Earlier, Host, Joined, News, Opening, Reloaded, SaveOutcome,
     Stands, TableAnswer, TableAsk, Trail, Waker, WeatherNews, Years,
 };
-use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use chrono::{NaiveDate, NaiveDateTime, Utc};
+use clock::Clock;
 use curves::curves;
 pub(super) use keep::expand;
-use keep::{season_text, write_practice_weather};
 use known::{Known, When};
 use others::said_of;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::PathBuf;
 
 /// The board's world: one season file, or the practice season.
 pub struct BoardHost {
@@ -51,8 +48,7 @@ pub struct BoardHost {
     mode: Mode,
     session: Option<Session>,
     known: Option<Known>,
-    zone: Zone,
-    fixed_day: Option<NaiveDate>,
+    clock: Clock,
     practice: bool,
     /// Nobody's season was found: one may be begun.
     newcomer: bool,
@@ -73,8 +69,7 @@ impl BoardHost {
             mode,
             session: None,
             known: None,
-            zone: Zone::UTC,
-            fixed_day: None,
+            clock: Clock::unset(),
             practice,
             newcomer: false,
             beside: Beside::default(),
@@ -82,16 +77,23 @@ impl BoardHost {
         }
     }
 
-    /// A time on the orchard's clock as a moment.
-    fn moment(&self, local: NaiveDateTime) -> DateTime<Utc> {
-        let at = self.zone.from_local_datetime(&local).earliest();
-        at.map_or_else(|| local.and_utc(), |t| t.with_timezone(&Utc))
+    fn clock_day(&self) -> NaiveDate {
+        self.clock.day(Utc::now())
+    }
+
+    fn clock_time(&self) -> NaiveDateTime {
+        self.clock.time(Utc::now())
+    }
+
+    /// The estimates worked out last.
+    fn latest(&self) -> Option<&Estimates> {
+        self.known.as_ref().and_then(Known::latest)
     }
 
     fn when(&self, today: NaiveDate) -> When {
         When {
             today,
-            now: self.moment(self.now()),
+            now: self.clock.moment(self.clock_time()),
         }
     }
 
@@ -118,112 +120,16 @@ impl BoardHost {
         self.known = Some(known);
     }
 
-    /// Writes the calendar that is kept fresh, where one is wished. What goes wrong with it is
-    /// told, and takes nothing from the save.
-    fn refresh_calendar(&self, season: &Season) {
-        let Some(estimates) = self.known.as_ref().and_then(Known::latest) else {
-            return;
-        };
-        let now = self.moment(self.now());
-        let fits = self.known.as_ref().and_then(Known::fits);
-        let fits = fits.map(|fits| fits.renewed(season, now));
-        let today = self.now().date();
-        let outlook = outlook_with(season, estimates, fits.as_ref(), today);
-        let of = CalendarOf {
-            season,
-            estimates,
-            outlook: &outlook,
-            fits: fits.as_ref(),
-            made: Utc::now(),
-            before: None,
-        };
-        let put = |file: PathBuf| kept_calendar::put(&file, &kept_calendar::text(&of, Some(&file)));
-        match kept_calendar::wished().map(|file| file.map(put)) {
-            Ok(None | Some(Ok(()))) => {}
-            Ok(Some(Err(why))) => self.beside.fail(why),
-            Err(fault) => self.beside.fail(fault.to_string()),
-        }
-    }
-
     fn place(&self) -> String {
         self.session
             .as_ref()
             .map_or_else(String::new, |s| s.path().display().to_string())
     }
-
-    fn notice(session: &Session) -> Option<String> {
-        let mut parts = Vec::new();
-        if let Some(why) = session.read_only() {
-            parts.push(why.to_string());
-        }
-        if let Some(note) = session.notes().first() {
-            parts.push(note.to_string());
-        }
-        (!parts.is_empty()).then(|| parts.join("; "))
-    }
 }
 
 impl Host for BoardHost {
     fn open(&mut self) -> Result<Opening, String> {
-        // Whoever asks for practice is shown practice.
-        let newcomer = !self.practice && self.at.path().is_none();
-        let Read {
-            season,
-            today,
-            session,
-            ..
-        } = self
-            .at
-            .read_alone(self.mode, self.practice)
-            .map_err(|e| e.to_string())?;
-        self.practice = session.is_none();
-        self.newcomer = newcomer;
-        self.fixed_day = (self.practice || self.at.on.is_some()).then_some(today);
-        self.zone = season.orchard.time_zone;
-        let set_back = if self.fixed_day.is_none() {
-            set_back(&season, today)
-        } else {
-            None
-        };
-        let notice = [set_back, session.as_ref().and_then(Self::notice)]
-            .into_iter()
-            .flatten()
-            .reduce(|a, b| format!("{a}; {b}"));
-        self.work_on(session);
-        let kept = self.kept_work(&season);
-        self.begin_knowing(&season, today);
-        let estimates = self.known.as_ref().and_then(Known::latest).cloned();
-        self.at.log.note(&match self.place() {
-            place if place.is_empty() => "the board opened the practice season".to_owned(),
-            place => format!("the board opened {place}"),
-        });
-        let read_only = self
-            .session
-            .as_ref()
-            .is_some_and(|s| s.read_only().is_some());
-        let suggested_place = Places::find()
-            .map(|p| {
-                p.seasons
-                    .join(format!("{}.toml", season.season))
-                    .display()
-                    .to_string()
-            })
-            .unwrap_or_default();
-        Ok(Opening {
-            season,
-            today,
-            estimates,
-            place: self.place(),
-            suggested_place,
-            notice,
-            read_only,
-            now: self.now(),
-            air: None,
-            newcomer,
-            here: iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned()),
-            join: |base, now, other| merge::onto(base, now, other, Side::Theirs).season,
-            kept,
-        })
+        self.opened()
     }
 
     fn draft(&mut self) -> Option<Draft> {
@@ -293,22 +199,15 @@ impl Host for BoardHost {
     }
 
     fn today(&self) -> NaiveDate {
-        self.fixed_day
-            .unwrap_or_else(|| Utc::now().with_timezone(&self.zone).date_naive())
+        self.clock_day()
     }
 
     fn now(&self) -> NaiveDateTime {
-        let today = self.today();
-        let clock = Utc::now().with_timezone(&self.zone).naive_local();
-        if clock.date() == today {
-            clock
-        } else {
-            today.and_hms_opt(12, 0, 0).unwrap_or_default()
-        }
+        self.clock_time()
     }
 
     fn review(&mut self, season: &Season, now: NaiveDateTime) -> Option<Review> {
-        let (moment, when) = (self.moment(now), self.when(now.date()));
+        let (moment, when) = (self.clock.moment(now), self.when(now.date()));
         let known = self.known.as_mut()?;
         let estimates = known.estimates(season, &self.beside, when)?;
         let fits = known.fits().map(|fits| fits.renewed(season, moment));
@@ -445,83 +344,11 @@ impl Host for BoardHost {
     }
 
     fn keep_at(&mut self, season: &Season, place: &str) -> Result<Reloaded, String> {
-        let path = expand(place)?;
-        // From here on it is the owner's: what was invented stands in its own comments.
-        let season = Season {
-            practice: false,
-            ..season.clone()
-        };
-        let text = season_text(&season)?;
-        let disk = Arc::new(RealDisk);
-        let folder = path
-            .parent()
-            .filter(|p| !p.as_os_str().is_empty())
-            .unwrap_or(Path::new("."))
-            .to_owned();
-        let session =
-            Session::create(disk, Places::find(), &path, &text).map_err(|e| e.to_string())?;
-        write_practice_weather(&season, &folder)?;
-        self.practice = false;
-        let mut session = session;
-        session.doing("board");
-        self.work_on(Some(session));
-        self.begin_knowing(&season, self.today());
-        Ok(Reloaded {
-            season,
-            place: self.place(),
-            today: None,
-        })
+        self.kept_at(season, place)
     }
 
     fn begin(&mut self, answers: &Begin) -> Result<Reloaded, String> {
-        let some = |text: &str| Some(text.trim().to_owned()).filter(|t| !t.is_empty());
-        let args = StartArgs {
-            name: some(&answers.name),
-            place: some(&answers.place),
-            zone: some(&answers.zone),
-            units: some(&answers.units),
-            leaf_drop: answers.leaf_drop.clone(),
-            block: some(&answers.trees).into_iter().collect(),
-            weather: answers
-                .weather
-                .as_deref()
-                .map(expand)
-                .transpose()?
-                .into_iter()
-                .collect(),
-            yes: true,
-            ..StartArgs::default()
-        };
-        let at = At {
-            season: None,
-            on: self.at.on.clone(),
-            log: self.at.log.clone(),
-            doing: "board",
-        };
-        let path = start::make(&at, &args, &mut std::io::sink()).map_err(|e| e.to_string())?;
-        self.at.season = Some(path);
-        let Read {
-            season,
-            today,
-            session,
-            ..
-        } = self
-            .at
-            .read_alone(self.mode, false)
-            .map_err(|e| e.to_string())?;
-        self.practice = false;
-        self.fixed_day = self.at.on.is_some().then_some(today);
-        self.zone = season.orchard.time_zone;
-        self.work_on(session);
-        self.begin_knowing(&season, today);
-        if answers.history {
-            self.beside.history(&season, true);
-        }
-        Ok(Reloaded {
-            season,
-            place: self.place(),
-            today: Some(today),
-        })
+        self.begun(answers)
     }
 
     fn write_new(&mut self, files: &[(String, String)]) -> Result<String, String> {

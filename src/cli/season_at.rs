@@ -12,6 +12,7 @@ use crate::store::disk::RealDisk;
 use crate::store::log::Log;
 use crate::store::places::Places;
 use crate::store::practice;
+use crate::store::save::Step;
 use crate::store::season_weather;
 use crate::store::session::{Mode, OpenError, SaveError, Session};
 use crate::store::settings::kept_forecast;
@@ -87,13 +88,22 @@ impl Alone {
 
 /// Saves a season, and gives it as it stands then: joined with what others wrote meanwhile.
 fn saved(session: &mut Session, after: Season, log: &Log) -> Result<Season, Failure> {
-    let saved = session.save(&after);
+    let mut saved = session.save(&after);
+    if matches!(&saved, Err(SaveError::Failed { failed, .. }) if failed.step == Step::SyncFolder) {
+        // It has its place, but may not be on the disk for good: it is made anew once.
+        saved = session.save(&after);
+    }
     if saved.is_err() {
         // Whoever reads that it was not saved runs it again: kept as well it would be twice.
         session.drop_aside();
     }
     let saved = saved.map_err(|e| match e {
         SaveError::ChangedOnDisk(_) => Failure::Overtaken(e.to_string()),
+        SaveError::Failed { failed, .. } if failed.step == Step::SyncFolder => {
+            Failure::Disk(format!(
+                "{failed}; do not run it again: look at the disk, then at the season (barewood check)"
+            ))
+        }
         SaveError::Failed { failed, .. } => Failure::Disk(failed.to_string()),
         other => Failure::Disk(other.to_string()),
     })?;

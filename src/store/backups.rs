@@ -90,10 +90,10 @@ fn span(newest: NaiveDateTime, time: NaiveDateTime) -> (i64, i64) {
     (minutes, time.and_utc().timestamp().div_euclid(60 * minutes))
 }
 
-/// Keeps the version that is about to be replaced, and lets old ones go.
+/// Keeps the version that is about to be replaced.
 ///
 /// # Errors
-/// Where the version could not be kept; pruning never fails a save.
+/// Where the version could not be kept.
 pub fn keep(disk: &dyn Disk, season: &Path, bytes: &[u8], mode: u32) -> io::Result<PathBuf> {
     let folder = folder(season);
     if disk.meta(&folder, true).is_err() {
@@ -119,10 +119,15 @@ pub fn keep(disk: &dyn Disk, season: &Path, bytes: &[u8], mode: u32) -> io::Resu
         save::put(disk, &path, bytes, None, || Ok::<(), save::Failed>(())).map_err(|e| e.source)?;
     }
     let _ = disk.sync_folder(&folder);
+    Ok(path)
+}
+
+/// Lets old versions go: after a save, when nobody waits for it any more.
+pub fn thin(disk: &dyn Disk, season: &Path) {
     for gone in to_prune(&list(disk, season)) {
+        // It goes with the next save.
         let _ = disk.remove(&gone.path);
     }
-    Ok(path)
 }
 
 #[cfg(test)]

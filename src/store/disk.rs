@@ -6,6 +6,7 @@
 
 #[cfg(not(unix))]
 mod plain;
+mod queue;
 #[cfg(unix)]
 mod real;
 
@@ -93,10 +94,9 @@ pub trait Disk: Debug + Send + Sync {
     /// Makes the file if need be and takes the operating system's lock on it; `None` where
     /// somebody else has it. [`io::ErrorKind::Unsupported`] where the file system knows none.
     fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>>;
-    /// Waits.
-    fn pause(&self, time: Duration) {
-        std::thread::sleep(time);
-    }
+    /// The same, and waits for it in turn up to so long.
+    fn lock_within(&self, path: &Path, patience: Duration)
+    -> io::Result<Option<Box<dyn FileLock>>>;
     /// Removes a name.
     fn remove(&self, path: &Path) -> io::Result<()>;
     /// The names in a folder.

@@ -7,18 +7,18 @@
 //! or on another machine, play no part. Linux passes such a lock on to the server of a network
 //! folder. Where a file system knows no locks the save goes on without: it still compares what is
 //! on the disk with what was read before it replaces anything.
+//!
+//! Whoever waits is served in turn (`disk/queue.rs`): a gate, which is a lock on the folder, is kept
+//! by the one whose turn comes next, and those behind wait at the gate.
 
 use super::disk::{Disk, FileLock};
 use crate::domain::harmless::Shown;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// How long a save waits for another one.
 pub const PATIENCE: Duration = Duration::from_secs(2);
-/// How long it sleeps between two tries at first, and at most.
-/// Short, so that somebody who saves without a rest leaves a gap that is seen.
-const NAPS: (Duration, Duration) = (Duration::from_millis(1), Duration::from_millis(4));
 /// How often a lock whose file goes away meanwhile is tried again at once.
 const ROUNDS: usize = 100;
 /// The most that is read of who holds it.
@@ -49,17 +49,16 @@ pub enum Taken<'d> {
     Busy(String),
 }
 
-/// Takes the lock, and waits for it up to so long.
+/// Takes the lock, and waits for it in turn up to so long.
 ///
 /// # Errors
 /// Where no lock file can be made: a folder that cannot be written to.
 pub fn take<'d>(disk: &'d dyn Disk, season: &Path, patience: Duration) -> io::Result<Taken<'d>> {
     let path = path(season);
-    let mut waited = Duration::ZERO;
-    let mut nap = NAPS.0;
+    let begun = Instant::now();
     let mut rounds = 0;
     loop {
-        match disk.lock(&path) {
+        match disk.lock_within(&path, patience.saturating_sub(begun.elapsed())) {
             Ok(Some(held)) => {
                 // It may have been taken away between its opening and its locking.
                 let there = disk.meta(&path, false).map(|meta| meta.inode);
@@ -89,12 +88,7 @@ pub fn take<'d>(disk: &'d dyn Disk, season: &Path, patience: Duration) -> io::Re
             }
             Err(e) => return Err(e),
         }
-        if waited >= patience {
-            return Ok(Taken::Busy(who(disk, &path)));
-        }
-        disk.pause(nap);
-        waited += nap;
-        nap = (nap * 2).min(NAPS.1);
+        return Ok(Taken::Busy(who(disk, &path)));
     }
 }
 

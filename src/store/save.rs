@@ -8,6 +8,7 @@
 //! file whose `fsync` failed once says nothing true afterwards.
 
 use super::disk::{Disk, Meta, NewFile, write_all};
+use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 use thiserror::Error;
@@ -53,7 +54,6 @@ impl Step {
 /// A save that failed. The old file is whole, but at [`Step::SyncFolder`] the
 /// new one has its place.
 #[derive(Debug, Error)]
-#[error("could not save {}: {} failed ({source})", path.display(), step.words())]
 pub struct Failed {
     /// Where it should have gone.
     pub path: PathBuf,
@@ -61,6 +61,19 @@ pub struct Failed {
     pub step: Step,
     /// What the system said.
     pub source: io::Error,
+}
+
+impl fmt::Display for Failed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (path, words, source) = (self.path.display(), self.step.words(), &self.source);
+        match self.step {
+            Step::SyncFolder => write!(
+                f,
+                "{path} has the change now, but a power cut may take it back: {words} failed ({source})"
+            ),
+            _ => write!(f, "could not save {path}: {words} failed ({source})"),
+        }
+    }
 }
 
 /// How names of files that are being written begin and end.

@@ -47,6 +47,8 @@ pub struct Saved {
     pub no_backup: Option<String>,
     /// What came from others meanwhile and was joined.
     pub joined: Option<Joined>,
+    /// How long another save was waited for.
+    pub waited: Duration,
 }
 
 /// What came from others and stands in the season now.

@@ -122,6 +122,8 @@ pub struct Form {
     pub fields: Vec<Field>,
     /// Which field has the cursor; one past the last is "keep".
     pub focus: usize,
+    /// Was it open when the board last ended, and comes back now?
+    pub came_back: bool,
     /// What stopped it from being kept.
     pub fault: Option<String>,
     /// Does it ask why something was done against a stop?
@@ -151,6 +153,7 @@ impl Form {
             about: Vec::new(),
             fields,
             focus: 0,
+            came_back: false,
             fault: None,
             asks: false,
             air_by_hours: None,

@@ -233,7 +233,7 @@ impl Model {
         }
     }
 
-    /// Opens the form again that was open when the line dropped.
+    /// Opens the form again that was open when the board ended without its owner's word.
     pub fn take_up(&mut self, draft: &Draft) {
         self.go_where(draft);
         let begun = self.notice.take();
@@ -249,7 +249,7 @@ impl Model {
         self.overlay = Some(overlay);
         let key = |c| self.keymap.first(c);
         let text = format!(
-            "this was still open when the line dropped: {} keeps it, {} drops it",
+            "this was still open when the board last ended: {} keeps it, {} drops it",
             key(Command::Accept),
             key(Command::Back)
         );

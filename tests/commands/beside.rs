@@ -15,12 +15,15 @@ const KEY_REPEAT: Duration = Duration::from_millis(33);
 /// Edits of each writer.
 const EDITS: usize = 100;
 
-/// A board that stays open and saves edit after edit; gives its longest wait.
-fn board(file: &Path, home: &Path, name: &str) -> Duration {
+/// The longest wait for the lock, where that is seen, and the longest edit as a whole.
+type Longest = (Duration, Duration);
+
+/// A board that stays open and saves edit after edit.
+fn board(file: &Path, home: &Path, name: &str) -> Longest {
     let places = Places::under(&home.join(format!("state-{name}")));
     let mut session = Session::open(Arc::new(RealDisk), Some(places), file, Mode::Write).unwrap();
     let mut season = session.season().clone();
-    let mut longest = Duration::ZERO;
+    let mut longest = Longest::default();
     for i in 0..EDITS {
         season.readings.push(Reading::Rain {
             date: season.dates.leaf_drop_expected,
@@ -31,7 +34,8 @@ fn board(file: &Path, home: &Path, name: &str) -> Duration {
         let saved = session
             .save(&season)
             .unwrap_or_else(|e| panic!("{name} {i}: {e}"));
-        longest = longest.max(begun.elapsed());
+        longest.0 = longest.0.max(saved.waited);
+        longest.1 = longest.1.max(begun.elapsed());
         if let Some(joined) = saved.joined {
             season = *joined.season;
         }
@@ -42,8 +46,8 @@ fn board(file: &Path, home: &Path, name: &str) -> Duration {
 }
 
 /// A command run again and again, as by hand, over a line or from cron.
-fn commands(home: &Home, name: &str) -> Duration {
-    let mut longest = Duration::ZERO;
+fn commands(home: &Home, name: &str) -> Longest {
+    let mut longest = Longest::default();
     for i in 0..EDITS {
         let note = format!("{name}-{i}-");
         let begun = Instant::now();
@@ -61,7 +65,7 @@ fn commands(home: &Home, name: &str) -> Duration {
             "2015-12-01",
         ])
         .fine();
-        longest = longest.max(begun.elapsed());
+        longest.1 = longest.1.max(begun.elapsed());
     }
     longest
 }
@@ -69,7 +73,7 @@ fn commands(home: &Home, name: &str) -> Duration {
 #[test]
 fn four_writers_lose_nothing_and_wait_for_nobody_long() {
     let (home, file) = Home::started();
-    let waits: Vec<(&str, Duration)> = std::thread::scope(|scope| {
+    let waits: Vec<(&str, Longest)> = std::thread::scope(|scope| {
         let boards = ["board", "second"].map(|name| {
             let (file, home) = (&file, home.path());
             (name, scope.spawn(move || board(file, home, name)))
@@ -82,7 +86,7 @@ fn four_writers_lose_nothing_and_wait_for_nobody_long() {
         all.map(|(name, thread)| (name, thread.join().unwrap()))
             .collect()
     });
-    println!("longest: {waits:?}");
+    println!("longest wait for the lock, longest edit: {waits:?}");
     let text = std::fs::read_to_string(&file).unwrap();
     season_file::read(&text, "season.toml").unwrap();
     for (name, longest) in waits {
@@ -90,11 +94,14 @@ fn four_writers_lose_nothing_and_wait_for_nobody_long() {
             let count = text.matches(&format!("{name}-{i}-")).count();
             assert_eq!(count, 1, "{name} {i}");
         }
-        // A program start included.
+        // Who has to wait longer is refused, and nobody was. The edit as a whole has the start of a
+        // program and all of its work in it, beside three others on the same machine.
+        let (waited, whole) = longest;
         assert!(
-            longest < Duration::from_secs(5),
-            "{name} waited {longest:?}"
+            waited < barewood::store::lock::PATIENCE,
+            "{name}: {waited:?}"
         );
+        assert!(whole < Duration::from_secs(15), "{name}: {whole:?}");
     }
 }
 

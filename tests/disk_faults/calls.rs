@@ -172,3 +172,48 @@ fn a_write_that_lies_is_found_before_the_file_takes_its_place() {
     }
     assert!(found > 0);
 }
+
+/// The folder cannot be put on the disk: the change is in the file, and whether it outlives a
+/// power cut is not known. Once, it is made anew and saved; where it goes on, it is told as it is.
+#[test]
+fn a_folder_that_cannot_be_put_on_the_disk_is_told_as_it_is() {
+    if !tracer() {
+        return skipped("a folder that is not synced", "strace does not run here");
+    }
+    let run = |when: &str| {
+        let folder = TempDir::new().unwrap();
+        // Links followed: the tracer goes by the folder's own name.
+        let folder_name = folder.path().canonicalize().unwrap();
+        let orchard = Orchard::begin(&folder_name);
+        // Calls on the folder itself alone.
+        let only = folder_name.display().to_string();
+        let inject = format!("inject=fsync:error=EIO{when}");
+        let before = [
+            "strace",
+            "-f",
+            "-o",
+            "/dev/null",
+            "-P",
+            &only,
+            "-e",
+            "trace=fsync",
+            "-e",
+            &inject,
+        ];
+        let output = orchard.moved(&before, 5);
+        (output.status.code(), words(&output), orchard.copper())
+    };
+    let (code, said, day) = run(":when=1");
+    assert_eq!((code, day.as_str()), (Some(0), "2027-01-05"), "{said}");
+    let (code, said, day) = run("");
+    // It is there, and the script must not take it for safe.
+    assert_eq!((code, day.as_str()), (Some(3), "2027-01-05"), "{said}");
+    for part in [
+        "has the change now, but a power cut may take it back",
+        "putting the folder on the disk failed",
+        "do not run it again",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(!said.contains("Moved to"), "{said}");
+}

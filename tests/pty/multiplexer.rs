@@ -1,5 +1,6 @@
 //! Inside a terminal multiplexer, where one is installed: the same screen, the same keys.
 
+use crate::steering::{CHANGES, VIEWS};
 use crate::terminal::{PATIENCE, PROGRAM};
 use std::process::{Command, Output};
 use std::time::Instant;
@@ -62,6 +63,17 @@ impl Tmux {
         }
     }
 
+    /// Nobody set the title of the pane or of its window, or put anything into the clipboard.
+    fn assert_untouched(&self) {
+        let told = |args: &[&str]| {
+            let output = self.run(args).unwrap();
+            String::from_utf8_lossy(&output.stdout).into_owned()
+        };
+        let titles = told(&["display-message", "-p", "#{pane_title} #{window_name}"]);
+        assert!(!titles.contains("owned"), "{titles}");
+        assert_eq!(told(&["list-buffers"]), "");
+    }
+
     fn keys(&self, keys: &str) {
         let args: Vec<&str> = ["send-keys"].into_iter().chain(keys.split(' ')).collect();
         self.run(&args).unwrap();
@@ -117,30 +129,66 @@ fn it_works_inside_a_multiplexer() {
     }
 }
 
+/// In single quotes for a shell.
+fn quoted(word: &str) -> String {
+    format!("'{}'", word.replace('\'', "'\\''"))
+}
+
 #[test]
 fn a_hostile_season_sets_neither_title_nor_clipboard() {
     let Some(tmux) = Tmux::start() else { return };
     tmux.wait_for("PRACTICE");
-    let text = barewood::store::practice::SEASON_TEXT
-        .replace("practice = true", "practice = false")
-        .replace(
-            "title = \"",
-            "title = \"\\u001b]2;OWNED\\u0007\\u001b]52;c;cm0gLXJmIH4K\\u0007",
-        );
-    std::fs::write(tmux.home.path().join("h.toml"), text).unwrap();
+    let season = crate::hostile::season_in(tmux.home.path());
     tmux.run(&["set-option", "-s", "set-clipboard", "on"])
         .unwrap();
-    let line = format!(
-        "{PROGRAM} due --season h.toml --on 2027-02-08; {PROGRAM} plan --season h.toml --on 2027-02-08; {PROGRAM} move nope +1 --season h.toml; echo e''nd; cat"
-    );
+    // What looks, with and without `--json`, what changes something, and what refuses.
+    let views = VIEWS.iter().flat_map(|args| {
+        let json = args.iter().copied().chain(["--json"]).collect::<Vec<_>>();
+        [args.to_vec(), json]
+    });
+    let changes = CHANGES.iter().filter(|args| args[0] != "open").step_by(3);
+    let all = views.chain(changes.map(|args| args.to_vec()));
+    let lines = all.map(|args| {
+        let words: Vec<String> = args.iter().map(|word| quoted(word)).collect();
+        let (words, season) = (words.join(" "), quoted(season.to_str().unwrap()));
+        format!(
+            "{PROGRAM} {words} --on 2027-02-08 --season {season} </dev/null; echo \"$?\" >>ran\n"
+        )
+    });
+    let script: Vec<String> = lines.collect();
+    std::fs::write(tmux.home.path().join("all.sh"), script.concat()).unwrap();
     let folder = tmux.home.path().display().to_string();
-    tmux.run(&["respawn-pane", "-k", "-c", &folder, &line])
+    tmux.run(&[
+        "respawn-pane",
+        "-k",
+        "-c",
+        &folder,
+        "sh all.sh; clear; echo all-r''an; cat",
+    ])
+    .unwrap();
+    let begun = Instant::now();
+    while !tmux.screen().contains("all-ran") {
+        assert!(begun.elapsed() < 5 * PATIENCE, "{}", tmux.screen());
+        std::thread::sleep(std::time::Duration::from_millis(100));
+    }
+    let ran = std::fs::read_to_string(tmux.home.path().join("ran")).unwrap();
+    assert_eq!(ran.lines().count(), script.len());
+    println!("{} commands in a multiplexer", ran.lines().count());
+    tmux.assert_untouched();
+    // And the board itself.
+    let board = format!(
+        "{PROGRAM} --on 2027-02-08 --season {}",
+        quoted(season.to_str().unwrap())
+    );
+    tmux.run(&["respawn-pane", "-k", "-c", &folder, &board])
         .unwrap();
-    tmux.wait_for("end");
-    let told = |args: &[&str]| {
-        let output = tmux.run(args).unwrap();
-        String::from_utf8_lossy(&output.stdout).into_owned()
-    };
-    assert!(!told(&["display-message", "-p", "#{pane_title}"]).contains("OWNED"));
-    assert!(!told(&["show-buffer"]).contains("rm -rf"));
+    tmux.wait_for("Before swell");
+    for keys in [
+        "Enter", "Escape", "S", "q", "V", "q", "e", "Escape", "?", "Escape", "R", "q",
+    ] {
+        tmux.keys(keys);
+        // Esc and a letter on its heels would be that letter with Alt.
+        std::thread::sleep(std::time::Duration::from_millis(200));
+    }
+    tmux.assert_untouched();
 }

@@ -32,7 +32,7 @@ fn half_an_edit_is_offered_at_the_next_start() {
     pty.hang_up();
     pty.end();
     let mut second = again(&pty, &path);
-    let screen = second.wait_for("still open when the line dropped");
+    let screen = second.wait_for("still open when the board last ended");
     assert!(screen.contains("ladder is at the far end"), "{screen}");
     // Dropped by the line once more, it is offered once more.
     second.signal(rustix::process::Signal::HUP);
@@ -60,6 +60,46 @@ fn half_an_edit_is_offered_at_the_next_start() {
     assert!(!screen.contains("still open"), "{screen}");
     fourth.send("q");
     assert_eq!(fourth.end().exit_code(), 0);
+}
+
+#[test]
+fn a_form_of_a_board_killed_outright_is_told_of_and_offered() {
+    let (mut pty, path) = kept();
+    pty.send("/last copper\re");
+    pty.wait_for("Edit: Last copper");
+    pty.send(" with lime");
+    pty.wait_for("with lime");
+    // Kept of itself, a moment after the first letter.
+    let drafts = pty.home.path().join(".local/state/barewood/drafts");
+    let begun = std::time::Instant::now();
+    let is_kept = || {
+        let names = std::fs::read_dir(&drafts).into_iter().flatten().flatten();
+        names
+            .filter_map(|name| std::fs::read_to_string(name.path()).ok())
+            .any(|text| text.contains("with lime"))
+    };
+    while !is_kept() {
+        assert!(begun.elapsed() < crate::terminal::PATIENCE, "not kept");
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+    pty.signal(rustix::process::Signal::KILL);
+    pty.end();
+    for _ in 0..2 {
+        let mut next = again(&pty, &path);
+        // In its title: the notice gives way to any news.
+        let screen = next.wait_for("From last time: Edit: Last copper");
+        assert!(screen.contains("with lime"), "{screen}");
+        // Killed again before a key: it is offered again.
+        next.signal(rustix::process::Signal::KILL);
+        next.end();
+    }
+    let mut last = again(&pty, &path);
+    last.wait_for("From last time");
+    last.send("\x1b");
+    last.wait("a closed form", |s| !s.contains("From last time"));
+    last.send("q");
+    assert_eq!(last.end().exit_code(), 0);
+    assert!(!is_kept(), "dropped by its owner's word");
 }
 
 #[test]
@@ -166,7 +206,7 @@ fn words_in_an_open_form_outlive_a_kill() {
     pty.signal(rustix::process::Signal::KILL);
     pty.end();
     let mut second = again(&pty, &path);
-    let screen = second.wait_for("still open when the line dropped");
+    let screen = second.wait_for("still open when the board last ended");
     assert!(screen.contains("ladder is at"), "{screen}");
     second.send("\x1b");
     second.wait_for("nothing changed");
@@ -254,7 +294,7 @@ fn a_new_line_has_the_board_of_the_dead_one_hand_over() {
         "--on",
         "2027-02-08",
     ]);
-    let screen = second.wait_for("still open when the line dropped");
+    let screen = second.wait_for("still open when the board last ended");
     assert!(screen.contains("half a word"), "{screen}");
     assert_eq!(pty.end().exit_code(), 129);
     second.send("\t\r");

@@ -106,6 +106,96 @@ fn a_lock_waited_for_is_taken_when_it_is_free() {
     assert!(begun.elapsed() < Duration::from_secs(2));
 }
 
+/// How many others take the lock while somebody waits for it: a queue of four lets three go first,
+/// chance let twenty.
+#[test]
+fn whoever_waits_for_the_lock_is_served_in_turn() {
+    const WRITERS: usize = 4;
+    const ROUNDS: usize = 60;
+    let yard = Yard::new();
+    let (file, taken) = (yard.file.clone(), std::sync::atomic::AtomicUsize::new(0));
+    let count = |more| taken.fetch_add(more, std::sync::atomic::Ordering::SeqCst);
+    let writer = || {
+        let mut passed = Vec::new();
+        for _ in 0..ROUNDS {
+            // What a save does before it asks.
+            std::thread::sleep(Duration::from_millis(3));
+            let before = count(0);
+            let lock = barewood::store::lock::take(&RealDisk, &file, Duration::from_secs(30));
+            let Ok(barewood::store::lock::Taken::Held(lock)) = lock else {
+                panic!("{lock:?}");
+            };
+            passed.push(count(1) - before);
+            std::thread::sleep(Duration::from_millis(10));
+            drop(lock);
+        }
+        passed
+    };
+    let mut passed: Vec<usize> = std::thread::scope(|scope| {
+        let all: Vec<_> = (0..WRITERS).map(|_| scope.spawn(writer)).collect();
+        all.into_iter()
+            .flat_map(|one| one.join().unwrap())
+            .collect()
+    });
+    passed.sort_unstable();
+    let (most, of) = (passed[passed.len() - 1], passed.len());
+    println!(
+        "let go first: at most {most}, in 99 of 100 {}",
+        passed[of * 99 / 100]
+    );
+    // On a busy machine somebody is late before he asks, and it counts as waiting.
+    assert!(passed[of * 95 / 100] <= 2 * WRITERS, "{passed:?}");
+    assert!(most <= 6 * WRITERS, "{passed:?}");
+}
+
+#[test]
+fn a_lock_whose_file_was_taken_away_meanwhile_is_none() {
+    use std::sync::atomic::{AtomicBool, Ordering};
+    let yard = Yard::new();
+    let path = barewood::store::lock::path(&yard.file);
+    let (file, has) = (yard.file.clone(), AtomicBool::new(false));
+    let a_moment = || std::thread::sleep(Duration::from_millis(150));
+    let held = RealDisk.lock(&path).unwrap().unwrap();
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            let lock = barewood::store::lock::take(&RealDisk, &file, Duration::from_secs(20));
+            has.store(true, Ordering::SeqCst);
+            assert!(matches!(lock, Ok(barewood::store::lock::Taken::Held(_))));
+        });
+        a_moment();
+        // Swept away, and locked anew by somebody else under the same name.
+        fs::remove_file(&path).unwrap();
+        let other = RealDisk.lock(&path).unwrap();
+        assert!(other.is_some());
+        drop(held);
+        a_moment();
+        assert!(!has.load(Ordering::SeqCst), "two hold it");
+        drop(other);
+    });
+    assert!(has.load(Ordering::SeqCst));
+}
+
+#[test]
+fn a_place_in_the_queue_that_was_given_up_holds_nobody_up() {
+    let yard = Yard::new();
+    let path = barewood::store::lock::path(&yard.file);
+    let held = RealDisk.lock(&path).unwrap().unwrap();
+    let waited = Duration::from_millis(60);
+    let begun = Instant::now();
+    for _ in 0..3 {
+        assert!(RealDisk.lock_within(&path, waited).unwrap().is_none());
+    }
+    assert!(begun.elapsed() >= 3 * waited);
+    drop(held);
+    // It comes to whoever gave up, who lets it go at once.
+    let patience = Duration::from_secs(20);
+    let first = RealDisk.lock_within(&path, patience).unwrap();
+    assert!(first.is_some());
+    assert!(RealDisk.lock(&path).unwrap().is_none());
+    drop(first);
+    assert!(RealDisk.lock_within(&path, patience).unwrap().is_some());
+}
+
 #[test]
 fn a_lock_left_behind_or_of_an_earlier_kind_holds_nobody_up() {
     let yard = Yard::new();

@@ -783,6 +783,25 @@ fn nothing_is_lost_between_the_steps_whatever_their_order() {
 }
 
 #[test]
+fn whichever_side_is_chosen_the_records_of_both_stay() {
+    let base = season_file::read(GOOD, "s.toml").unwrap().season;
+    let ours = with_record(&with_note(&base, "my note"), "my record");
+    let theirs = with_record(&with_note(&base, "your note"), "your record");
+    let by = |side| onto(&base, &theirs, &ours, side).season;
+    for (chosen, note) in [
+        (by(Side::Ours), "my note"),
+        (by(Side::Theirs), "your note"),
+        (disk_alone(&base, &theirs, &ours).season, "your note"),
+    ] {
+        for record in ["my record", "your record"] {
+            assert_eq!(count(&chosen, record), 1, "{record} beside {note}");
+        }
+        assert_eq!(chosen.tasks[0].notes.as_deref(), Some(note));
+        assert_eq!(records::integrity(&chosen, &[]), []);
+    }
+}
+
+#[test]
 fn each_loss_of_old_is_found_again_when_its_mend_is_taken_out() {
     for old in [
         Old::SaveDropsKept,

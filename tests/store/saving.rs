@@ -6,6 +6,7 @@ use crate::problems::GOOD;
 use barewood::domain::season::Season;
 use barewood::store::disk::RealDisk;
 use barewood::store::places::Places;
+use barewood::store::save::Step;
 use barewood::store::season_file::read;
 use barewood::store::session::{Mode, OpenError, Outside, SaveError, Session};
 use std::fs;
@@ -113,8 +114,13 @@ fn with_fault(n: usize, fault: Fault) -> bool {
             assert_ne!(saved.backup.is_some(), saved.no_backup.is_some());
         }
         Err(SaveError::Failed { failed, recovery }) => {
-            // The cause is in the message.
-            assert!(failed.to_string().contains("could not save"), "{failed}");
+            // The cause is in the message, and whether the file has the change.
+            let (words, state) = match failed.step {
+                Step::SyncFolder => ("has the change now", &new),
+                _ => ("could not save", &old),
+            };
+            assert!(failed.to_string().contains(words), "{failed}");
+            assert_eq!(now, *state, "{failed}");
             if let Some(path) = recovery {
                 assert!(fs::read_to_string(path).unwrap().contains("2027-03-15"));
             } else {
@@ -360,8 +366,7 @@ fn whatever_call_of_a_joining_save_fails_the_next_one_keeps_the_edits_of_both() 
 }
 
 #[test]
-fn a_save_refuses_where_the_group_of_a_shared_file_cannot_be_kept_and_keeps_its_attributes() {
-    // On a real disk: the state of somebody who may give files away is the system's own user's.
+fn a_save_keeps_the_attributes_of_the_file() {
     let yard = Yard::new();
     let named = std::process::Command::new("setfattr")
         .args(["-n", "user.note", "-v", "mine"])
@@ -386,6 +391,29 @@ fn a_save_refuses_where_the_group_of_a_shared_file_cannot_be_kept_and_keeps_its_
     let mut value = [0; 16];
     let length = rustix::fs::getxattr(&yard.file, "user.note", &mut value[..]).unwrap();
     assert_eq!(&value[..length], b"mine");
+}
+
+/// As for somebody who may not give files away, and is in the file's group or not.
+#[test]
+fn a_save_keeps_the_group_of_somebody_elses_file_or_is_refused() {
+    let yard = Yard::new();
+    let mut session = yard.open(Mode::Write).unwrap();
+    let old = session.season().clone();
+    yard.disk.heal();
+    session.save(&moved(&old, "2027-03-15")).unwrap();
+    let owner = yard.disk.log().iter().position(|c| c == "owner").unwrap() + 1;
+    // Its owner cannot be kept, its group can.
+    let new = moved(&old, "2027-03-16");
+    yard.disk.fail_at(owner, Fault::Once(13));
+    session.save(&new).unwrap();
+    let asked = yard.disk.log().iter().filter(|c| *c == "owner").count();
+    assert_eq!(asked, 2, "{:?}", yard.disk.log());
+    // Neither can.
+    yard.disk.fail_at(owner, Fault::FromNow(13));
+    let refused = session.save(&moved(&old, "2027-03-17")).unwrap_err();
+    let words = refused.to_string();
+    assert!(words.contains("a group that you are not in"), "{words}");
+    assert_eq!(on_disk(&yard.file), new);
 }
 
 #[test]

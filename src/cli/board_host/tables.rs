@@ -54,7 +54,7 @@ impl BoardHost {
             .as_ref()
             .map(crate::store::session::Session::folder)
             .ok_or("practice: nothing is brought in here")?;
-        let clock = chrono::Utc::now().with_timezone(&self.zone).date_naive();
+        let clock = self.clock.running().day(chrono::Utc::now());
         let options = options(ask, self.today().max(clock))?;
         let file = expand(&ask.file)?;
         if ask.bring {

@@ -4,12 +4,12 @@
 //! folder cannot be put on the disk by themselves, so that a power cut can lose a save that was
 //! called saved; another process cannot be looked up.
 
-use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file};
+use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file, queue};
 use std::ffi::OsString;
 use std::fs::{self, DirBuilder, File, Metadata, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
 /// The file system and clock of this machine.
 #[derive(Debug, Clone, Copy, Default)]
@@ -124,6 +124,14 @@ impl Disk for RealDisk {
     }
 
     fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>> {
+        self.lock_within(path, Duration::ZERO)
+    }
+
+    fn lock_within(
+        &self,
+        path: &Path,
+        patience: Duration,
+    ) -> io::Result<Option<Box<dyn FileLock>>> {
         let file = OpenOptions::new()
             .read(true)
             .write(true)
@@ -132,7 +140,11 @@ impl Disk for RealDisk {
             .open(path)?;
         match file.try_lock() {
             Ok(()) => Ok(Some(Box::new(PlainLock(file)))),
-            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::WouldBlock) if patience.is_zero() => Ok(None),
+            Err(TryLockError::WouldBlock) => {
+                let locked = queue::wait(path, file, (0, 0), patience)?;
+                Ok(locked.map(|file| Box::new(PlainLock(file)) as Box<dyn FileLock>))
+            }
             Err(TryLockError::Error(e)) => Err(e),
         }
     }

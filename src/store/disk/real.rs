@@ -6,7 +6,7 @@ mod system;
 pub use system::{ask_to_end, tell_of_limits};
 pub(in super::super) use system::{folder_of_mode, never_waiting, new_of_mode};
 
-use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file};
+use super::{Disk, FileLock, Kind, Meta, NewFile, not_a_file, queue};
 use rustix::fs::{Access, OFlags};
 use rustix::process::{Pid, test_kill_process};
 use std::ffi::{OsStr, OsString};
@@ -17,7 +17,7 @@ use std::os::unix::fs::{
     DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt, fchown,
 };
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
+use std::time::{Duration, Instant, SystemTime};
 
 /// The file system, process table and clock of this machine.
 #[derive(Debug, Clone, Copy, Default)]
@@ -74,6 +74,47 @@ fn lockable(path: &Path) -> io::Result<File> {
     match options(true) {
         Err(e) if e.kind() == io::ErrorKind::PermissionDenied => options(false).map_err(|_| e),
         opened => opened,
+    }
+}
+
+/// The file locked, in its turn; `None` where patience ends before.
+fn locked(
+    path: &Path,
+    file: File,
+    inode: (u64, u64),
+    patience: Duration,
+) -> io::Result<Option<File>> {
+    match file.try_lock() {
+        Ok(()) => Ok(Some(file)),
+        Err(TryLockError::WouldBlock) if patience.is_zero() => Ok(None),
+        Err(TryLockError::WouldBlock) => queue::wait(path, file, inode, patience),
+        // ENOLCK, ENOSYS, EOPNOTSUPP: a network folder whose server knows no locks.
+        Err(TryLockError::Error(e)) if matches!(e.raw_os_error(), Some(37 | 38 | 95)) => {
+            Err(io::ErrorKind::Unsupported.into())
+        }
+        Err(TryLockError::Error(e)) => Err(e),
+    }
+}
+
+/// The gate before the locks of a folder: a lock on the folder itself, which nobody takes away.
+enum Gate {
+    /// Kept shut behind oneself as long as this lives; a folder that cannot be locked has none.
+    Passed(Option<File>),
+    /// Patience ended before it.
+    Shut,
+}
+
+fn at_gate(folder: &Path, patience: Duration) -> Gate {
+    let folder = Some(folder).filter(|f| !f.as_os_str().is_empty());
+    let folder = folder.unwrap_or(Path::new("."));
+    let opened = File::open(folder).and_then(|file| Ok((file.metadata()?, file)));
+    let Ok((meta, file)) = opened else {
+        return Gate::Passed(None);
+    };
+    match locked(folder, file, (meta.dev(), meta.ino()), patience) {
+        Ok(Some(gate)) => Gate::Passed(Some(gate)),
+        Ok(None) => Gate::Shut,
+        Err(_) => Gate::Passed(None),
     }
 }
 
@@ -146,18 +187,37 @@ impl Disk for RealDisk {
     }
 
     fn lock(&self, path: &Path) -> io::Result<Option<Box<dyn FileLock>>> {
-        let file = lockable(path)?;
-        if !file.metadata()?.is_file() {
-            return Err(not_a_file(Kind::Special));
-        }
-        match file.try_lock() {
-            Ok(()) => Ok(Some(Box::new(RealLock(file)))),
-            Err(TryLockError::WouldBlock) => Ok(None),
-            // ENOLCK, ENOSYS, EOPNOTSUPP: a network folder whose server knows no locks.
-            Err(TryLockError::Error(e)) if matches!(e.raw_os_error(), Some(37 | 38 | 95)) => {
-                Err(io::ErrorKind::Unsupported.into())
+        self.lock_within(path, Duration::ZERO)
+    }
+
+    fn lock_within(
+        &self,
+        path: &Path,
+        patience: Duration,
+    ) -> io::Result<Option<Box<dyn FileLock>>> {
+        let until = Instant::now() + patience;
+        let left = || until.saturating_duration_since(Instant::now());
+        // Whoever waits for the lock keeps the gate, so that nobody who comes later is quicker.
+        let gate = path.parent().filter(|_| !patience.is_zero());
+        let gate = gate.map_or(Gate::Passed(None), |folder| at_gate(folder, left()));
+        let Gate::Passed(_kept) = gate else {
+            return Ok(None);
+        };
+        loop {
+            let file = lockable(path)?;
+            let meta = file.metadata()?;
+            if !meta.is_file() {
+                return Err(not_a_file(Kind::Special));
             }
-            Err(TryLockError::Error(e)) => Err(e),
+            let inode = (meta.dev(), meta.ino());
+            let Some(file) = locked(path, file, inode, left())? else {
+                return Ok(None);
+            };
+            // It may have been taken away by whoever held it.
+            let there = fs::symlink_metadata(path).map(|meta| (meta.dev(), meta.ino()));
+            if there.ok() == Some(inode) || left().is_zero() {
+                return Ok(Some(Box::new(RealLock(file))));
+            }
         }
     }
 
@@ -258,7 +318,7 @@ mod tests {
         child.kill().unwrap();
         // Not waited for yet: it stays on the list as a zombie.
         let gone = (0..100).any(|_| {
-            std::thread::sleep(std::time::Duration::from_millis(20));
+            std::thread::sleep(Duration::from_millis(20));
             disk.process_started(child.id()).is_none()
         });
         assert!(gone);

@@ -1,13 +1,15 @@
 //! Saving an open season.
 
 use super::super::lock::{self, PATIENCE, Taken};
-use super::super::merge::Side;
+use super::super::merge::{Collision, Side};
 use super::super::save::{self, Failed, Step};
+use super::super::season_file::LARGEST_BYTES;
 use super::super::{backups, compare, season_file, writers};
 use super::{Base, Joined, Outside, SaveError, Saved, Session, Unsure};
 use crate::domain::season::Season;
 use std::io;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 /// How often a save that was overtaken by somebody who takes no lock begins anew.
 const ROUNDS: usize = 20;
@@ -37,39 +39,83 @@ impl Session {
 
     fn locked(&mut self, new: &Season) -> Result<Saved, SaveError> {
         let disk = Arc::clone(&self.disk);
+        // Reading and joining is most of the work, and keeps nobody waiting while it is done
+        // without the lock. Where somebody saves meanwhile it is done once more, under the lock.
+        let mut ready = self.ready(new)?;
+        let asked = Instant::now();
         let mut lock = match lock::take(&*disk, &self.real, PATIENCE) {
             Ok(Taken::Held(lock)) => lock,
             Ok(Taken::Busy(who)) => return Err(SaveError::Busy(who)),
             Err(source) => return Err(self.failed(Step::Lock, source)),
         };
+        let waited = asked.elapsed();
         lock.sign(&self.who);
-        for _ in 0..ROUNDS {
-            let mut base = self.base.clone();
-            let mut season = new.clone();
-            let mut joined = None;
-            match self.look(&mut base, new, Side::Ours) {
-                Ok(None) => {}
-                Ok(Some(outside)) if !outside.asks().is_empty() => {
-                    return Err(SaveError::ChangedOnDisk(Box::new(outside)));
-                }
-                Ok(Some(outside @ Outside::Changed { .. })) => {
-                    joined = Some(joined_with(self.before(&base, &outside), &outside));
-                    if let Outside::Changed { merged, .. } = &outside {
-                        season = merged.season.clone();
-                    }
-                    base.take(outside);
-                }
-                Ok(Some(outside)) => return Err(SaveError::ChangedOnDisk(Box::new(outside))),
-                Err(source) => return Err(self.failed(Step::ReadBack, source)),
+        for round in 0..ROUNDS {
+            if round > 0 || !self.still_stands(&ready.base) {
+                ready = self.ready(new)?;
             }
             // Where somebody who takes no lock was quicker, look again.
-            if let Some(saved) = self.put(base, season, new)? {
-                return Ok(Saved { joined, ..saved });
+            if let Some(saved) = self.put(&ready, new)? {
+                drop(lock);
+                if saved.backup.is_some() {
+                    backups::thin(&*disk, &self.real);
+                }
+                let joined = ready.came.map(|came| came.words(&ready.base, ready.season));
+                return Ok(Saved {
+                    joined,
+                    waited,
+                    ..saved
+                });
             }
         }
         Err(SaveError::Busy(
             "a program that writes without end".to_owned(),
         ))
+    }
+
+    /// What is to stand in the file: the season joined with what others wrote.
+    fn ready(&self, new: &Season) -> Result<Ready, SaveError> {
+        let mut base = self.base.clone();
+        let mut season = new.clone();
+        let mut came = None;
+        match self.look(&mut base, new, Side::Ours) {
+            Ok(None) => {}
+            Ok(Some(outside)) if !outside.asks().is_empty() => {
+                return Err(SaveError::ChangedOnDisk(Box::new(outside)));
+            }
+            Ok(Some(outside)) => {
+                let Outside::Changed { merged, by, .. } = &outside else {
+                    return Err(SaveError::ChangedOnDisk(Box::new(outside)));
+                };
+                season = merged.season.clone();
+                came = Some(Came {
+                    before: self.before(&base, &outside).clone(),
+                    by: by.clone(),
+                    collisions: merged.collisions.clone(),
+                });
+                base.take(outside);
+            }
+            Err(source) => return Err(self.failed(Step::ReadBack, source)),
+        }
+        let text = season_file::write(&base.text, &base.season, &season)?;
+        Ok(Ready {
+            base,
+            season,
+            text,
+            came,
+        })
+    }
+
+    /// Is the version that was joined with still the one on the disk?
+    fn still_stands(&self, base: &Base) -> bool {
+        match self.disk.meta(&self.real, true) {
+            Ok(meta) if meta == base.meta => {
+                let bytes = self.disk.read(&self.real, LARGEST_BYTES as u64);
+                bytes.is_ok_and(|bytes| bytes == base.on_disk)
+            }
+            Err(e) => self.may_recreate && e.kind() == io::ErrorKind::NotFound,
+            Ok(_) => false,
+        }
     }
 
     /// What somebody else's edit starts from: the version read last, or what was sent when that
@@ -85,25 +131,23 @@ impl Session {
 
     /// Puts the season, `sent` joined with what others wrote, in the place of the version seen;
     /// `None` where that is not there any more.
-    fn put(
-        &mut self,
-        base: Base,
-        season: Season,
-        sent: &Season,
-    ) -> Result<Option<Saved>, SaveError> {
+    fn put(&mut self, ready: &Ready, sent: &Season) -> Result<Option<Saved>, SaveError> {
         let disk = Arc::clone(&self.disk);
+        let Ready {
+            base, season, text, ..
+        } = ready;
         let mut saved = Saved {
             written: false,
             backup: None,
             no_backup: None,
             joined: None,
+            waited: Duration::ZERO,
         };
-        let text = season_file::write(&base.text, &base.season, &season)?;
         if text.as_bytes() == base.on_disk && self.unsure.is_none() && !self.may_recreate {
             self.base = Base {
-                season,
-                text,
-                ..base
+                season: season.clone(),
+                text: text.clone(),
+                ..base.clone()
             };
             return Ok(Some(saved));
         }
@@ -131,9 +175,9 @@ impl Session {
             Err(PutError::Failed(failed)) => {
                 if failed.step == Step::SyncFolder {
                     self.unsure = Some(Unsure {
-                        bytes: text.into_bytes(),
+                        bytes: text.clone().into_bytes(),
                         sent: sent.clone(),
-                        written: season,
+                        written: season.clone(),
                     });
                 }
                 return Err(SaveError::Failed {
@@ -146,8 +190,8 @@ impl Session {
         self.may_recreate = false;
         self.base = Base {
             on_disk: text.as_bytes().to_vec(),
-            text,
-            season,
+            text: text.clone(),
+            season: season.clone(),
             meta: disk.meta(&real, true).unwrap_or(base.meta),
         };
         saved.written = true;
@@ -171,24 +215,34 @@ impl Session {
     }
 }
 
-/// What others did meanwhile, in words.
-pub(super) fn joined_with(base: &Season, outside: &Outside) -> Joined {
-    let Outside::Changed {
-        theirs, merged, by, ..
-    } = outside
-    else {
-        return Joined {
-            season: Box::new(base.clone()),
-            words: String::new(),
-            by: None,
-            collisions: Vec::new(),
-        };
-    };
-    Joined {
-        season: Box::new(merged.season.clone()),
-        words: compare::in_short(&compare::differences(base, theirs), NAMED),
-        by: by.clone(),
-        collisions: merged.collisions.clone(),
+/// A season ready to take its place.
+struct Ready {
+    /// The version it is to replace.
+    base: Base,
+    season: Season,
+    text: String,
+    /// What others wrote in that version.
+    came: Option<Came>,
+}
+
+/// What came from others with the version that is replaced.
+struct Came {
+    /// What their edit started from.
+    before: Season,
+    by: Option<String>,
+    collisions: Vec<Collision>,
+}
+
+impl Came {
+    /// What others did meanwhile, in words.
+    fn words(self, theirs: &Base, season: Season) -> Joined {
+        let differences = compare::differences(&self.before, &theirs.season);
+        Joined {
+            season: Box::new(season),
+            words: compare::in_short(&differences, NAMED),
+            by: self.by,
+            collisions: self.collisions,
+        }
     }
 }
 

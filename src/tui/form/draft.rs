@@ -1,5 +1,5 @@
-//! A form that was still open when the line dropped: kept as plain words, and opened again with
-//! them at the next start.
+//! A form that was still open when the board ended without its owner's word: kept as plain words,
+//! and opened again with them at the next start.
 
 use super::{Form, Kind, Purpose};
 use crate::domain::season::{BlockId, MaterialId, RecordId, SprayerId, TaskId};
@@ -44,6 +44,7 @@ impl Form {
     pub fn from_draft(model: &mut Model, draft: &Draft) -> Option<Self> {
         let mut form = Self::opened(model, draft)?;
         form.title.clone_from(&draft.title);
+        form.came_back = true;
         for (key, text) in &draft.fields {
             if let Some(field) = form.fields.iter_mut().find(|f| f.key == key) {
                 field.put(text);

@@ -55,7 +55,13 @@ pub fn draw(model: &Model, form: &Form, canvas: &mut Canvas<'_>, area: Rect) {
     } else {
         u16::try_from(shown.len() + form.about.len()).unwrap_or(1) + 7
     };
-    let inside = canvas.window(centred(area, columns, rows), &form.title);
+    // Said here as well: news may take the place of the notice at any moment.
+    let title = if form.came_back {
+        format!("From last time: {}", form.title)
+    } else {
+        form.title.clone()
+    };
+    let inside = canvas.window(centred(area, columns, rows), &title);
     if inside.height == 0 || inside.width < 8 {
         return;
     }
