@@ -159,18 +159,20 @@ pub(super) fn with_distances<'a>(
     };
     let before = uses.timeline(used.block_ix).get(..at).unwrap_or_default();
     let longest = uses.longest_distance_days();
-    let mut latest = opening;
+    let mut latest = None;
     let mut asked: Vec<(NaiveDate, &Material)> = Vec::new();
     for event in before.iter().rev() {
         // Of what lies so far back nothing reaches beyond what is known.
-        let floor = latest.map(|e| last_safe.map_or(e.day, |last| e.day.min(last)));
+        let known = decisive(opening, latest, last_safe);
+        let floor = known.map(|e| last_safe.map_or(e.day, |last| e.day.min(last)));
         if floor.is_some_and(|f| days_after(event.day, longest).is_some_and(|d| d < f)) {
             break;
         }
         if distance::same_task(event, &own) {
             continue;
         }
-        // The latest of several alike is asked; the earlier of two edges alike is told.
+        // Of several uses alike the latest is asked; of two edges on one day the earlier use's is
+        // told, and of one use its interval before its re-entry.
         let alike = event.used.map(|u| (event.day, u.material));
         let is_asked = alike.is_some_and(|a| asked.iter().any(|b| a.0 == b.0 && ptr::eq(a.1, b.1)));
         if is_asked {
@@ -178,11 +180,12 @@ pub(super) fn with_distances<'a>(
             continue;
         }
         asked.extend(alike);
-        for edge in distances_to(uses, event, &own, used.block_ix) {
+        let edges = distances_to(uses, event, &own, used.block_ix);
+        for edge in edges.into_iter().rev() {
             latest = decisive(edge, latest, last_safe);
         }
     }
-    latest
+    decisive(opening, latest, last_safe)
 }
 
 fn distances_to<'a>(
