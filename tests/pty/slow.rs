@@ -72,7 +72,7 @@ fn without_knowing_the_speed_a_clump_is_still_one_frame() {
     let begun = Instant::now();
     pty.send(&">".repeat(90));
     pty.wait_for("Moved to Fri 18 Jun");
-    assert!(begun.elapsed() < Duration::from_millis(2500));
+    assert!(begun.elapsed() < Duration::from_secs(4));
     pty.settle();
     let spent = pty.bytes().len() - before;
     assert!(spent < 2000, "{spent} bytes");

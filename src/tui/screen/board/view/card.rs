@@ -27,7 +27,7 @@ const WEATHER: [&str; 5] = [
     "wet-or-frozen-trees",
 ];
 /// Rules on the end of the window: an earlier day is their cure.
-const WINDOW: [&str; 2] = ["too-close-to-swell", "past-stage-limit"];
+pub(super) const WINDOW: [&str; 2] = ["too-close-to-swell", "past-stage-limit"];
 
 /// One line of the card.
 struct Line {

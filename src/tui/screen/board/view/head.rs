@@ -1,5 +1,6 @@
 //! The line under the top line: how many tasks are stopped, cautioned, due, and the worst of all.
 
+use super::card::WINDOW;
 use crate::domain::rules::{Level, short};
 use crate::domain::season::Task;
 use crate::tui::action::Command;
@@ -121,8 +122,19 @@ fn ways(model: &Model, task: &Task) -> Vec<String> {
     if let Some(next) = next(model) {
         ways.push(format!("{}: {said} {next}", task.title));
     }
+    ways.push(format!("{}: {said}", task.title));
+    // The cure of a window fits beside its tag; all others stand on the card.
+    let window = safe.filter(|_| WINDOW.contains(&warning.rule));
+    if let Some(safe) = window {
+        let cure = if safe < model.today {
+            format!("{tag}, skip it and say why")
+        } else {
+            format!("planned {tag}, spray by {}", words::day(safe))
+        };
+        ways.push(format!("{}: {cure}", task.title));
+        ways.push(format!("{name}: {cure}"));
+    }
     ways.extend([
-        format!("{}: {said}", task.title),
         format!("{}: {tag}{late}", task.title),
         format!("{name}: {tag}{late}"),
         format!("{name}: {tag}"),
